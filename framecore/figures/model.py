@@ -1,0 +1,67 @@
+"""A figure: a number that is shown, with everything needed to believe it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Verdict(StrEnum):
+    """What a figure means. Always shown as a word and a shape, never as a colour alone."""
+
+    GOOD = "good"
+    LOOK = "look"
+    STOP = "stop"
+    NONE = ""  # a plain fact without a limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """One number that went in. ``origin``: "typed", "assumed", "table", "computed"."""
+
+    symbol: str
+    label: str
+    value: float
+    unit: str
+    origin: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Working:
+    """How a figure came about: formula in the book's letters, inputs, arithmetic line by line, source."""
+
+    formula: str
+    inputs: tuple[Input, ...]
+    steps: tuple[str, ...]
+    source: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """A number shown in the window, on sheets, on the command line.
+
+    ``unit`` is the core's unit of ``value`` ("mm", "kg", "N/mm", "Hz", "1" for a ratio, "deg", "N m/deg").
+    ``limit`` is in the same unit, None where there is none; ``limit_kind`` "min", "max" or "".
+    ``limit_high`` closes a band. ``group`` is the panel: "height", "steel", "mass", "stiffness", "standing",
+    "strength", "seat". ``assumed``: dotted paths of assumed brief keys it rests on.
+    """
+
+    id: str
+    label: str
+    value: float
+    unit: str
+    group: str
+    working: Working
+    limit: float | None = None
+    limit_kind: str = ""
+    limit_high: float | None = None
+    verdict: Verdict = Verdict.NONE
+    assumed: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def source(self) -> str:
+        """Where the rule comes from."""
+        return self.working.source
