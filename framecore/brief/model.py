@@ -1,0 +1,260 @@
+"""The brief as values: what the maker tells us, every length already in mm.
+
+Each field is written once, here: its type carries the label, help, range and default rule that the reader,
+the inputs of the window and the generated reference of the brief all use.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Annotated
+
+from framecore.brief.kinds import (
+    Angle,
+    Choice,
+    Count,
+    Force,
+    HolePattern,
+    Length,
+    Mass,
+    Number,
+    Outline,
+    OutlineBox,
+    Point,
+    Price,
+    ProfileName,
+    Rack,
+    RackItem,
+    SheetThickness,
+    Sold,
+    SoldLength,
+    SteelName,
+    Text,
+    ThreadName,
+    Torque,
+)
+
+KINDS = ("lathe", "mill", "drill press", "saw", "grinder", "surface plate", "workbench")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """The machine, in its own axes: x along it to the operator's right, y away from the operator, z up from
+    the face of its feet; x = y = 0 at the datum that the hole pattern is measured from.
+    """
+
+    kind: Annotated[str, Choice(KINDS, label="Kind", help="What stands on it; sets the typical values.")] = "lathe"
+    name: Annotated[str, Text(label="Name")] = ""
+    mass: Annotated[float, Mass(low=0, high=3000, label="Mass", help="From the manual, with chuck or vice.")] = 120.0
+    centre_of_mass: Annotated[
+        tuple[float, float, float], Point(label="Centre of mass", help="x, y from the datum, z above its feet.")
+    ] = (0.0, 0.0, 150.0)
+    work_line: Annotated[
+        float, Length(low=0, high=1500, label="Work line", help="Spindle axis, table or rest above its feet.")
+    ] = 300.0
+    holes: Annotated[
+        tuple[tuple[float, float], ...], HolePattern(label="Mounting holes", help="x, y of each from the datum.")
+    ] = ()
+    bolt: Annotated[str, ThreadName(label="Holding-down bolt")] = "M10"
+    at: Annotated[
+        tuple[float, float], Point(label="Pattern centre on the stand", help="x, y from the middle of the ring.")
+    ] = (0.0, 0.0)
+    outline: Annotated[tuple[OutlineBox, ...], Outline(label="Shape to draw")] = ()
+    cutting_force: Annotated[float, Force(low=0, high=20000, label="Cutting force")] = 500.0
+    cutting_torque: Annotated[float, Torque(low=0, high=2000, label="Cutting torque (N m)")] = 30.0
+    bed_i: Annotated[
+        float, Number(low=0, high=1e10, unit="mm4", label="Bed second moment", help="0: assumed from the kind.")
+    ] = 0.0
+    bed_j: Annotated[float, Number(low=0, high=1e10, unit="mm4", label="Bed torsion constant")] = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operator:
+    """Who works at it. A measured elbow height wins over the stature. 0 means not given."""
+
+    elbow: Annotated[
+        float, Length(low=600, high=1500, zero=True, label="Elbow height", help="Floor to the bent elbow, barefoot.")
+    ] = 0.0
+    stature: Annotated[float, Length(low=1200, high=2300, zero=True, label="Stature")] = 1750.0
+    shoes: Annotated[float, Length(low=0, high=100, label="Shoe sole")] = 25.0
+    work: Annotated[
+        str,
+        Choice(("by machine", "precision", "turning", "light", "heavy"), label="Kind of work"),
+    ] = "by machine"
+    second_elbow: Annotated[float, Length(low=600, high=1500, zero=True, label="Second user's elbow")] = 0.0
+    second_stature: Annotated[float, Length(low=1200, high=2300, zero=True, label="Second user's stature")] = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Floor:
+    """The floor it stands on."""
+
+    kind: Annotated[str, Choice(("concrete", "wood"), label="Floor")] = "concrete"
+    slope: Annotated[float, Number(low=0, high=60, unit="mm/m", label="Fall of the floor")] = 10.0
+    flatness: Annotated[float, Length(low=0, high=40, label="Unevenness under a straightedge")] = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sections:
+    """Profiles by role."""
+
+    legs: Annotated[str, ProfileName(label="Legs")] = "SHS 50x50x3"
+    top_rails: Annotated[str, ProfileName(label="Top rails")] = "SHS 50x50x3"
+    lower_rails: Annotated[str, ProfileName(label="Lower rails")] = "SHS 40x40x3"
+    bearers: Annotated[str, ProfileName(label="Bearers")] = "SHS 50x50x3"
+    slats: Annotated[str, ProfileName(label="Shelf slats")] = "SHS 30x30x3"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FrameBrief:
+    """The stand's own measures. ``height`` is floor to seat; None means "from elbow"."""
+
+    layout: Annotated[str, Choice(("four-post",), label="Layout")] = "four-post"
+    length: Annotated[float, Length(low=250, high=4000, label="Length", help="Outside of the legs, left to right.")] = (
+        1000.0
+    )
+    depth: Annotated[float, Length(low=250, high=2000, label="Depth", help="Outside of the legs, front to back.")] = 500.0
+    height: Annotated[
+        float | None,
+        Length(low=200, high=1600, word="from elbow", label="Height", help="Floor to the seat of the machine."),
+    ] = None
+    legs: Annotated[
+        str,
+        Choice(
+            ("rails between", "under the ring", "wrapped angle"),
+            label="Legs",
+            help="Tube legs with rails between them; tube legs under a whole ring; angle legs round the ring corners.",
+        ),
+    ] = "rails between"
+    corners: Annotated[str, Choice(("mitred", "butted"), label="Ring corners")] = "mitred"
+    lower_ring: Annotated[
+        float, Length(low=0, high=1400, label="Lower ring", help="Floor to its upper face; 0: none.")
+    ] = 200.0
+    shelf: Annotated[str, Choice(("none", "sheet", "slats"), label="Shelf")] = "none"
+    shelf_slats: Annotated[int, Count(low=1, high=30, label="Slats")] = 4
+    shelf_thickness: Annotated[float, SheetThickness(low=0.5, high=30, label="Shelf sheet")] = 2.0
+    bearers: Annotated[
+        int, Count(low=0, high=12, label="Bearers without holes", help="Used when the machine has no hole pattern.")
+    ] = 2
+    bearer_place: Annotated[
+        str, Choice(("between the rails", "over the ring"), label="Bearers lie")
+    ] = "between the rails"
+    sections: Sections = field(default_factory=Sections)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Top:
+    """What covers the top ring."""
+
+    kind: Annotated[str, Choice(("none", "sheet", "wood"), label="Top")] = "none"
+    thickness: Annotated[float, SheetThickness(low=0.5, high=100, label="Thickness")] = 3.0
+    overhang: Annotated[float, Length(low=0, high=400, label="Overhang")] = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mounting:
+    """How the machine sits on the seat."""
+
+    jack: Annotated[float, Length(low=0, high=150, label="Jacking gap", help="Seat to the machine's feet.")] = 0.0
+    hole_class: Annotated[str, Choice(("fine", "medium", "coarse"), label="Clearance holes")] = "medium"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feet:
+    """Levelling feet and the pads under the legs."""
+
+    thread: Annotated[str, ThreadName(label="Foot stud")] = "M12"
+    height: Annotated[
+        float, Length(low=10, high=200, label="Foot height", help="Floor to the underside of the pad, at mid travel.")
+    ] = 40.0
+    base: Annotated[float, Length(low=15, high=200, label="Foot base diameter")] = 50.0
+    base_height: Annotated[float, Length(low=3, high=60, label="Foot base thickness")] = 15.0
+    rating: Annotated[float, Force(low=100, high=100000, label="Foot rating")] = 4000.0
+    pad: Annotated[float, Length(low=20, high=300, label="Pad", help="Side of the square plate under a leg.")] = 60.0
+    pad_thickness: Annotated[float, Length(low=3, high=40, label="Pad thickness")] = 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SteelBrief:
+    """What is sold near you and what it costs."""
+
+    grade: Annotated[str, SteelName(label="Grade")] = "S235"
+    price_kg: Annotated[float, Price(low=0, high=1000, label="Price per kg")] = 2.2
+    sheet_price_kg: Annotated[float, Price(low=0, high=1000, label="Sheet price per kg")] = 2.5
+    currency: Annotated[str, Text(label="Currency")] = "EUR"
+    sold: Annotated[
+        tuple[SoldLength, ...], Sold(label="Lengths sold", help="Length, price; for one profile or for all.")
+    ] = ()
+    rack: Annotated[tuple[RackItem, ...], Rack(label="Rack", help="Offcuts on hand.")] = ()
+    kerf: Annotated[float, Length(low=0, high=10, label="Kerf")] = 1.6
+    trim: Annotated[float, Length(low=0, high=100, label="Trim at a mill end")] = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Welding:
+    """How it is welded."""
+
+    process: Annotated[
+        str, Choice(("solid wire and gas", "self-shielded wire", "stick", "TIG"), label="Process")
+    ] = "solid wire and gas"
+    leg: Annotated[float, Length(low=1.5, high=12, label="Fillet leg")] = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finish:
+    """Paint."""
+
+    paint: Annotated[str, Choice(("none", "brush", "spray"), label="Paint")] = "brush"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What counts as good."""
+
+    push: Annotated[float, Force(low=0, high=5000, label="Push at the work line")] = 300.0
+    sway: Annotated[float, Number(low=0, high=1e6, unit="N/mm", label="Least sway stiffness")] = 200.0
+    twist: Annotated[float, Number(low=0, high=1e7, unit="N m/deg", label="Least twist stiffness")] = 500.0
+    deflection: Annotated[float, Length(low=0.001, high=50, label="Most sag under a mount")] = 0.2
+    frequency: Annotated[float, Number(low=0, high=500, unit="Hz", label="Least first frequency")] = 15.0
+    yield_margin: Annotated[float, Number(low=1, high=10, unit="1", label="Margin against yield")] = 1.67
+    impact: Annotated[float, Number(low=1, high=5, unit="1", label="Impact factor at setting down")] = 2.0
+    tipping_force: Annotated[float, Force(low=0, high=5000, label="Least tipping force")] = 250.0
+    tipping_angle: Annotated[float, Angle(low=0, high=60, label="Least tipping angle (deg)")] = 10.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetBrief:
+    """The drawing sheet."""
+
+    paper: Annotated[str, Choice(("A3", "A4", "Letter", "Tabloid"), label="Paper")] = "A3"
+    projection: Annotated[str, Choice(("first angle", "third angle"), label="Projection")] = "first angle"
+    number: Annotated[str, Text(label="Drawing number")] = "1"
+    owner: Annotated[str, Text(label="Owner")] = ""
+    drawn_by: Annotated[str, Text(label="Drawn by")] = ""
+    approved_by: Annotated[str, Text(label="Approved by")] = ""
+    date: Annotated[str, Text(label="Date of issue")] = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brief:
+    """Everything the maker told us, resolved.
+
+    ``assumed``: dotted paths of the keys that were not given and took their typical value.
+    ``lines``: dotted path -> 1-based line in the file, where known. ``typed``: dotted path -> text as typed.
+    """
+
+    title: Annotated[str, Text(label="Title")] = "Stand"
+    units: Annotated[str, Choice(("metric", "inch", "inch decimal"), label="Units")] = "metric"
+    machine: Machine = field(default_factory=Machine)
+    operator: Operator = field(default_factory=Operator)
+    floor: Floor = field(default_factory=Floor)
+    frame: FrameBrief = field(default_factory=FrameBrief)
+    top: Top = field(default_factory=Top)
+    mounting: Mounting = field(default_factory=Mounting)
+    feet: Feet = field(default_factory=Feet)
+    steel: SteelBrief = field(default_factory=SteelBrief)
+    welding: Welding = field(default_factory=Welding)
+    finish: Finish = field(default_factory=Finish)
+    limits: Limits = field(default_factory=Limits)
+    sheet: SheetBrief = field(default_factory=SheetBrief)
+    assumed: frozenset[str] = field(default=frozenset(), compare=False)
