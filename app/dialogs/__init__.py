@@ -1,0 +1,1 @@
+"""Small windows: about, unsaved changes, a fault."""

@@ -1,0 +1,5 @@
+"""Evaluation while the hand moves."""
+
+from app.live.live import Live
+
+__all__ = ["Live"]

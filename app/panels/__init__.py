@@ -1,0 +1,1 @@
+"""What the stand answers: figures, cut plan, cut list, findings."""

@@ -1,0 +1,1 @@
+"""Sheets on the screen, before they are saved."""

@@ -1,0 +1,207 @@
+"""Commands and exit codes: 0 done, 1 a fault of the program, 2 the brief or the arguments are at fault."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+OK, FAULT, BAD_INPUT = 0, 1, 2
+COMMANDS = ("check", "figures", "why", "packet", "search", "level")
+
+
+class UsageError(Exception):
+    """Arguments nobody can follow; the message is the line to show."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that raises instead of printing its own mixture of usage and error."""
+
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(message)
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of all commands."""
+    debug = argparse.ArgumentParser(add_help=False)
+    debug.add_argument("--debug", action="store_true", default=argparse.SUPPRESS, help="show tracebacks")
+    top = _Parser(
+        prog="standwright",
+        description="Design a welded stand for a bench machine.",
+        epilog="standwright [FILE] opens the window. The figures are no certificate.",
+        parents=[debug],
+    )
+    commands = top.add_subparsers(dest="command", metavar="COMMAND")
+    check = commands.add_parser("check", parents=[debug], help="all findings of a brief")
+    check.add_argument("file", type=Path)
+    figures = commands.add_parser("figures", parents=[debug], help="every figure of the stand")
+    figures.add_argument("file", type=Path)
+    figures.add_argument("--json", action="store_true", help="as JSON")
+    figures.add_argument(
+        "--model", type=Path, metavar="OUT.json", help="write the analysis model as plain arrays"
+    )
+    why = commands.add_parser("why", parents=[debug], help="the working of one figure")
+    why.add_argument("file", type=Path)
+    why.add_argument("id")
+    packet = commands.add_parser("packet", parents=[debug], help="everything for the shop in one folder")
+    packet.add_argument("file", type=Path)
+    packet.add_argument("-o", dest="out", type=Path, required=True, metavar="DIR")
+    packet.add_argument("--force", action="store_true", help="replace the folder if it is there")
+    for name, text in (("search", "better stands (comes later)"), ("level", "screw moves (comes later)")):
+        later = commands.add_parser(name, parents=[debug], help=text)
+        later.add_argument("rest", nargs=argparse.REMAINDER)
+    return top
+
+
+def say(text: str) -> None:
+    """One line for the maker on stderr."""
+    print(f"standwright: {text}", file=sys.stderr)
+
+
+def finding_line(finding: Finding, name: str = "") -> str:
+    """One finding in one line: place, severity, sentence, what is allowed."""
+    where = name + (f":{finding.line}" if finding.line else "")
+    if finding.field:
+        where += f" [{finding.field}]" if where else f"[{finding.field}]"
+    parts = [f"{where}: {finding.severity.value}: {finding.message}" if where else finding.message]
+    if finding.allowed and finding.allowed not in finding.message:
+        parts.append(f"Allowed: {finding.allowed}.")
+    if finding.nearest and finding.nearest not in finding.message:
+        parts.append(f"Nearest: {finding.nearest}.")
+    return " ".join(" ".join(parts).split())
+
+
+def load_stand(path: Path) -> Stand:
+    """Evaluate the brief in ``path``; raises BriefError or LayoutError with every reason."""
+    from framecore.brief import load_source
+    from framecore.stand import evaluate
+
+    reading = load_source(path).resolve()
+    stops = tuple(f for f in reading.findings if f.severity is Severity.STOP)
+    if reading.brief is None or stops:
+        raise BriefError(stops or tuple(reading.findings))
+    return evaluate(reading.brief)
+
+
+def _check(args: argparse.Namespace) -> int:
+    from framecore.brief import load_source
+    from framecore.stand import evaluate
+
+    reading = load_source(args.file).resolve()
+    findings = tuple(reading.findings)
+    if reading.brief is not None and all(f.severity is not Severity.STOP for f in findings):
+        try:
+            more = evaluate(reading.brief).findings
+        except (BriefError, LayoutError) as error:
+            more = tuple(error.findings)
+        known = {(f.code, f.message) for f in findings}
+        findings += tuple(f for f in more if (f.code, f.message) not in known)
+    for finding in findings:
+        print(finding_line(finding, args.file.name))
+    return BAD_INPUT if findings else OK
+
+
+def _figures(args: argparse.Namespace) -> int:
+    from app.cli import report
+
+    stand = load_stand(args.file)
+    if args.model is not None:
+        from app.cli.model_json import write_model
+
+        write_model(stand, args.model)
+    sys.stdout.write(report.figures_json(stand) if args.json else report.figures_text(stand))
+    return OK
+
+
+def _why(args: argparse.Namespace) -> int:
+    from app.cli import report
+
+    stand = load_stand(args.file)
+    figure = stand.figures.get(args.id)
+    if figure is None:
+        raise UsageError(report.no_such_figure(stand, args.id))
+    sys.stdout.write(report.working_text(figure, stand.brief.units))
+    return OK
+
+
+def _packet(args: argparse.Namespace) -> int:
+    from app.cli.packet import write_packet
+
+    for path in write_packet(load_stand(args.file), args.out, force=args.force):
+        print(path)
+    return OK
+
+
+def _later(args: argparse.Namespace) -> int:
+    say(f"“{args.command}” comes in a later version; this one cannot do it.")
+    return BAD_INPUT
+
+
+RUN = {
+    "check": _check,
+    "figures": _figures,
+    "why": _why,
+    "packet": _packet,
+    "search": _later,
+    "level": _later,
+}
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command and return its exit code; every failure ends here as one clear line."""
+    words = list(arguments)
+    debug = "--debug" in words
+    try:
+        plain = [w for w in words if not w.startswith("-")]
+        helps = any(w in ("-h", "--help") for w in words)
+        if not helps and (not plain or plain[0] not in COMMANDS):
+            return _window(words, debug)
+        args = parser().parse_args(words)
+        return RUN[args.command](args)
+    except UsageError as error:
+        say(" ".join(str(error).split()))
+    except (BriefError, LayoutError) as error:
+        for finding in error.findings:
+            say(finding_line(finding))
+        if not error.findings:
+            say(str(error))
+    except FramecoreError as error:
+        say(str(error))
+    except UnicodeDecodeError:
+        say("the brief is not a text file in UTF-8.")
+    except OSError as error:
+        say(f"{error.filename or 'file'}: {error.strerror or error}.")
+    except Exception as error:
+        if debug:
+            traceback.print_exc()
+        say(
+            f"a fault of the program: {type(error).__name__}: {error}. Run again with --debug for the details."
+        )
+        return FAULT
+    else:
+        return OK
+    if debug:
+        traceback.print_exc()
+    return BAD_INPUT
+
+
+def _window(words: list[str], debug: bool) -> int:
+    files = [w for w in words if w != "--debug"]
+    if any(w.startswith("-") for w in files):
+        bad = next(w for w in files if w.startswith("-"))
+        message = f"there is no option {bad}; see standwright --help."
+        raise UsageError(message)
+    if len(files) > 1:
+        message = f"one brief at a time, or a command ({', '.join(COMMANDS)}); see standwright --help."
+        raise UsageError(message)
+    from app.cli.window import open_window
+
+    return open_window(Path(files[0]) if files else None, debug)

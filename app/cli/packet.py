@@ -1,0 +1,109 @@
+"""The packet: everything for the shop in one folder, all of it or nothing."""
+
+from __future__ import annotations
+
+import csv
+import re
+import shutil
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+NOTE = "The figures in this packet are no certificate. Where the machine's manual or local codes differ, they hold.\n"
+
+
+def write_packet(stand: Stand, folder: Path, *, force: bool) -> tuple[Path, ...]:
+    """Write the packet and return its files.
+
+    Everything is written beside the target first and moved there by one rename, so a folder is either
+    whole or not there.
+
+    Raises
+    ------
+    FileExistsError
+        the folder is there and ``force`` is false, or what is there is not a packet.
+    OSError
+        the folder cannot be written.
+    """
+    folder = Path(folder)
+    if folder.exists() and not force:
+        raise FileExistsError(17, "is already there; --force replaces it", str(folder))
+    if folder.exists() and not _is_packet(folder):
+        raise FileExistsError(17, "holds something else than a packet and is left alone", str(folder))
+    parent = folder.absolute().parent
+    if not parent.is_dir():
+        raise FileNotFoundError(2, "there is no such folder to put the packet in", str(parent))
+    work = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=parent))
+    try:
+        _fill(stand, work)
+        work.chmod(0o755)
+        if folder.exists():
+            old = Path(tempfile.mkdtemp(prefix=f".{folder.name}-old-", dir=parent)) / "packet"
+            folder.rename(old)
+            try:
+                work.rename(folder)
+            except OSError:
+                old.rename(folder)
+                raise
+            finally:
+                shutil.rmtree(old.parent, ignore_errors=True)
+        else:
+            work.rename(folder)
+    except BaseException:
+        shutil.rmtree(work, ignore_errors=True)
+        raise
+    return tuple(sorted(p for p in folder.iterdir()))
+
+
+def _is_packet(folder: Path) -> bool:
+    """Only an empty folder or an earlier packet may be replaced: a slip must not cost other files."""
+    return folder.is_dir() and ((folder / "cut-list.csv").exists() or not any(folder.iterdir()))
+
+
+def _fill(stand: Stand, folder: Path) -> None:
+    from framecore.sheets import compose, write_dxf, write_pdf, write_svg
+
+    sheets = compose(stand)
+    write_pdf(sheets, folder / "sheets.pdf")
+    write_dxf(sheets[0], folder / "frame.dxf")
+    for number, sheet in enumerate(sheets, 1):
+        slug = re.sub(r"[^a-z0-9]+", "-", sheet.title.lower()).strip("-") or "sheet"
+        write_svg(sheet, folder / f"sheet-{number}-{slug}.svg")
+    _cut_list(stand, folder / "cut-list.csv")
+    _order(stand, folder / "order.csv")
+    (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
+
+
+def _cut_list(stand: Stand, path: Path) -> None:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        table = csv.writer(file)
+        table.writerow(
+            ["mark", "count", "profile", "length_mm", "short_length_mm", "end_1", "end_2", "holes", "chamfer_mm",
+             "mass_kg", "members", "note"]
+        )  # fmt: skip
+        for p in stand.shop.pieces:
+            table.writerow(
+                [p.mark, len(p.members), p.profile.id, f"{p.length:.1f}", f"{p.short_length:.1f}", *p.ends, p.holes,
+                 f"{p.chamfer:.1f}", f"{p.mass:.3f}", "; ".join(p.members), p.note]
+            )  # fmt: skip
+        for q in stand.shop.plates:
+            table.writerow(
+                [q.mark, len(q.names), f"{q.label} {q.width:.1f} x {q.thickness:.1f}", f"{q.length:.1f}", "", "", "",
+                 q.holes, "", f"{q.mass:.3f}", "; ".join(q.names), q.note]
+            )  # fmt: skip
+
+
+def _order(stand: Stand, path: Path) -> None:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        table = csv.writer(file)
+        table.writerow(
+            ["what", "detail", "count", "length_mm", "mass_kg", f"cost_{stand.shop.currency}", "price"]
+        )
+        for line in stand.shop.order:
+            table.writerow(
+                [line.what, line.detail, line.count, f"{line.length:.0f}" if line.length else "", f"{line.mass:.2f}",
+                 f"{line.cost:.2f}", "assumed" if line.price_assumed else "given"]
+            )  # fmt: skip

@@ -1,0 +1,103 @@
+"""Figures as text and JSON."""
+
+from __future__ import annotations
+
+import difflib
+import json
+import math
+from typing import TYPE_CHECKING, Any
+
+from framecore.figures.model import Figure
+from framecore.units import format_quantity
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+
+def _number(value: float | None) -> float | None:
+    """JSON knows no infinity: no limit, no value is null."""
+    return None if value is None or not math.isfinite(value) else float(value)
+
+
+def figure_record(figure: Figure) -> dict[str, Any]:
+    """Return one figure as plain values."""
+    return {
+        "id": figure.id,
+        "label": figure.label,
+        "value": _number(figure.value),
+        "unit": figure.unit,
+        "limit": _number(figure.limit),
+        "verdict": figure.verdict.value,
+        "source": figure.source,
+        "assumed": list(figure.assumed),
+    }
+
+
+def figures_json(stand: Stand) -> str:
+    """Return every figure as JSON."""
+    whole = {
+        "format": 1,
+        "title": stand.brief.title,
+        "figures": [figure_record(f) for f in stand.figures.values()],
+    }
+    return json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def shown(value: float, unit: str, units: str) -> str:
+    """Return a value as people read it."""
+    return format_quantity(value, unit, units) if math.isfinite(value) else "no limit"
+
+
+def figures_text(stand: Stand) -> str:
+    """Return every figure as a table by group."""
+    units = stand.brief.units
+    lines = [stand.brief.title]
+    group = ""
+    for figure in stand.figures.values():
+        if figure.group != group:
+            group = figure.group
+            lines += ["", group.capitalize()]
+        limit = ""
+        if figure.limit is not None:
+            low = shown(figure.limit, figure.unit, units)
+            if figure.limit_high is not None:
+                limit = f"{low} to {shown(figure.limit_high, figure.unit, units)}"
+            else:
+                limit = f"{'at most' if figure.limit_kind == 'max' else 'at least'} {low}"
+        value = shown(figure.value, figure.unit, units)
+        lines.append(
+            f"  {figure.id:<30} {value:>18}  {figure.verdict.value:<5} {limit:<24} {figure.label}".rstrip()
+        )
+    return "\n".join(lines) + "\n"
+
+
+def working_text(figure: Figure, units: str) -> str:
+    """Return the working of one figure."""
+    work = figure.working
+    lines = [f"{figure.label}: {shown(figure.value, figure.unit, units)}"]
+    if figure.verdict:
+        lines[0] += f"  ({figure.verdict.value})"
+    lines.append(f"id        {figure.id}")
+    if work.formula:
+        lines.append(f"formula   {work.formula}")
+    for item in work.inputs:
+        unit = "" if item.unit == "1" else f" {item.unit}"
+        origin = item.origin + (f", {item.source}" if item.source else "")
+        lines.append(f"input     {item.symbol} = {item.value:.6g}{unit}  {item.label}  [{origin}]")
+    lines += [f"step      {step}" for step in work.steps]
+    if figure.limit is not None:
+        high = f" to {shown(figure.limit_high, figure.unit, units)}" if figure.limit_high is not None else ""
+        kind = "" if high else {"max": "at most ", "min": "at least "}.get(figure.limit_kind, "")
+        lines.append(f"limit     {kind}{shown(figure.limit, figure.unit, units)}{high}")
+    lines += [f"note      {n}" for n in (work.note, figure.note) if n]
+    if figure.assumed:
+        lines.append(f"assumed   {', '.join(figure.assumed)}")
+    lines.append(f"source    {work.source}")
+    return "\n".join(lines) + "\n"
+
+
+def no_such_figure(stand: Stand, wanted: str) -> str:
+    """Return one sentence with the nearest id."""
+    near = difflib.get_close_matches(wanted, list(stand.figures), n=1, cutoff=0.4)
+    hint = f" The nearest is {near[0]}." if near else " standwright figures FILE lists them."
+    return f"there is no figure “{wanted}”.{hint}"

@@ -1,0 +1,84 @@
+"""Opens the window; without a screen says so and writes the packet."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from framecore.brief import BriefSource
+
+SAMPLE = "bench-lathe.toml"
+
+
+def sample_text() -> str:
+    """Text of the sample that is shown when no brief is named."""
+    return resources.files("resources").joinpath("samples", SAMPLE).read_text(encoding="utf-8")
+
+
+def sample_source() -> BriefSource:
+    """The sample as a brief without a file."""
+    from framecore.brief import read_brief
+
+    return read_brief(sample_text())
+
+
+def has_screen() -> bool:
+    """Whether a window can be shown."""
+    if os.environ.get("QT_QPA_PLATFORM"):
+        return True
+    if sys.platform.startswith("linux"):
+        return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return True
+
+
+def open_window(path: Path | None, debug: bool) -> int:
+    """Open the window on ``path`` or the sample and return the exit code."""
+    from framecore.brief import load_source
+
+    source = load_source(path) if path is not None else sample_source()
+    if not has_screen():
+        return _without_screen(source, path)
+    from PySide6.QtCore import Qt
+    from PySide6.QtWidgets import QApplication
+
+    from app.dialogs.fault import FaultHub
+    from app.document import Document, Settings
+    from app.window import MainWindow
+
+    QApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
+    application = QApplication.instance() or QApplication(sys.argv[:1])
+    application.setApplicationName("Standwright")
+    application.setStyle("Fusion")
+    settings = Settings()
+    document = Document(source, path)
+    window = MainWindow(document, settings)
+    if path is not None:
+        settings.add_recent(path)
+    hub = FaultHub(window.rescue, debug=debug)
+    hub.install()
+    window.show()
+    try:
+        return application.exec()
+    finally:
+        hub.remove()
+
+
+def _without_screen(source: BriefSource, path: Path | None) -> int:
+    from app.cli.main import say
+    from app.cli.packet import write_packet
+    from framecore.errors import BriefError, Severity
+    from framecore.stand import evaluate
+
+    folder = Path(f"{path.stem if path else 'bench-lathe'}-packet")
+    say(f"there is no screen to open a window on; writing the packet to {folder} instead.")
+    reading = source.resolve()
+    stops = tuple(f for f in reading.findings if f.severity is Severity.STOP)
+    if reading.brief is None or stops:
+        raise BriefError(stops)
+    for written in write_packet(evaluate(reading.brief), folder, force=False):
+        print(written)
+    return 0

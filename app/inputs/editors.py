@@ -1,0 +1,233 @@
+"""An editor for each kind of key. Each shows a value, and says what was typed when the maker is done.
+
+All of them have ``show_value(text_or_value, typical)`` and the signal ``typed(object)``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+
+from app.inputs.fields import Key
+from app.inputs.tables import TABLES, ListDialog
+from framecore.brief import kinds
+
+
+def words(value: Any) -> str:
+    """Return a plain value as it is written in a field."""
+    if value is None:
+        return ""
+    if isinstance(value, float):
+        return f"{value:.6g}"
+    if isinstance(value, (tuple, list)):
+        return ", ".join(words(v) for v in value)
+    return str(value)
+
+
+def number_or_text(text: str) -> Any:
+    """Return a number for plain digits, so the file keeps numbers as numbers, else the text as typed."""
+    text = text.strip()
+    try:
+        return int(text)
+    except ValueError:
+        pass
+    try:
+        return float(text.replace(",", ".") if text.count(",") == 1 and "." not in text else text)
+    except ValueError:
+        return text
+
+
+class LineEditor(QWidget):
+    """A line of text with the unit of a plain number behind it."""
+
+    typed = Signal(object)
+
+    def __init__(self, key: Key) -> None:
+        super().__init__()
+        self.key = key
+        self.line = QLineEdit()
+        self.line.setAccessibleName(key.label)
+        self.line.setPlaceholderText(key.kind.word or "typical")
+        self.unit = QLabel(key.unit)
+        self.unit.setObjectName("unit")
+        self.unit.setMinimumWidth(38)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(6)
+        row.addWidget(self.line, 1)
+        row.addWidget(self.unit)
+        self._shown = ""
+        self.line.editingFinished.connect(self._done)
+        self.setFocusProxy(self.line)
+
+    def show_value(self, value: Any, typical: bool) -> None:
+        """Show ``value`` unless the maker is in the middle of typing."""
+        text = words(value)
+        self._shown = text
+        if not (self.line.hasFocus() and self.line.isModified()):
+            self.line.setText(text)
+            self.line.setCursorPosition(0)
+
+    def _done(self) -> None:
+        text = self.line.text().strip()
+        self.line.setModified(False)
+        if text == self._shown:
+            return
+        if not text:
+            self.typed.emit(None)
+        elif isinstance(self.key.kind, kinds.Text):
+            self.typed.emit(text)
+        elif isinstance(self.key.kind, kinds.Point):
+            self.typed.emit([number_or_text(p) for p in text.split(",")])
+        else:
+            self.typed.emit(number_or_text(text))
+
+
+class ChoiceEditor(QComboBox):
+    """One of a few words."""
+
+    typed = Signal(object)
+
+    def __init__(self, key: Key, options: Sequence[str]) -> None:
+        super().__init__()
+        self.key = key
+        self.setAccessibleName(key.label)
+        self.addItems(list(options))
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(8)
+        self.activated.connect(lambda i: self.typed.emit(self.itemText(i)))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: Any) -> None:
+        """Leave the wheel to the scrolling panel."""
+        event.ignore()
+
+    def show_value(self, value: Any, typical: bool) -> None:
+        """Show ``value``."""
+        text = words(value)
+        index = self.findText(text)
+        if index < 0 and text:
+            self.addItem(text)
+            index = self.count() - 1
+        self.setCurrentIndex(index)
+
+
+class SearchEditor(ChoiceEditor):
+    """One of many names; typing any part of it narrows the list. Filled when first used."""
+
+    def __init__(self, key: Key, names: Callable[[], Sequence[str]]) -> None:
+        super().__init__(key, ())
+        self._names = names
+        self._filled = False
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        line = self.lineEdit()
+        line.setAccessibleName(key.label)
+        line.editingFinished.connect(self._done)
+        self._shown = ""
+
+    def _fill(self) -> None:
+        if self._filled:
+            return
+        self._filled = True
+        keep = self.currentText()
+        self.blockSignals(True)
+        self.clear()
+        self.addItems(list(self._names()))
+        self.setCurrentText(keep)
+        self.blockSignals(False)
+        finder = QCompleter(self.model(), self)
+        finder.setFilterMode(Qt.MatchFlag.MatchContains)
+        finder.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        finder.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        self.setCompleter(finder)
+
+    def focusInEvent(self, event: Any) -> None:
+        """Fill the list when the maker arrives."""
+        self._fill()
+        super().focusInEvent(event)
+
+    def showPopup(self) -> None:
+        """Fill the list, then open it."""
+        self._fill()
+        super().showPopup()
+
+    def show_value(self, value: Any, typical: bool) -> None:
+        """Show ``value`` unless the maker is typing."""
+        self._shown = words(value)
+        if not (self.lineEdit().hasFocus() and self.lineEdit().isModified()):
+            self.setCurrentText(self._shown)
+
+    def _done(self) -> None:
+        text = self.currentText().strip()
+        self.lineEdit().setModified(False)
+        if text != self._shown:
+            self.typed.emit(text or None)
+
+
+class TableEditor(QWidget):
+    """A list such as holes or lengths sold: says how many rows, opens them in a table."""
+
+    typed = Signal(object)
+
+    def __init__(self, key: Key) -> None:
+        super().__init__()
+        self.key = key
+        self.button = QPushButton()
+        self.button.setAccessibleName(key.label)
+        self.button.clicked.connect(self.open)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(self.button, 1)
+        self.setFocusProxy(self.button)
+        self.rows: list[Any] = []
+
+    def show_value(self, value: Any, typical: bool) -> None:
+        """Show how many rows there are."""
+        self.rows = list(value or ())
+        count = len(self.rows)
+        noun = TABLES[type(self.key.kind)].noun
+        self.button.setText(f"{count or 'no'} {noun}{'' if count == 1 else 's'} …")
+
+    def open(self) -> None:
+        """Edit the rows."""
+        dialog = ListDialog(self.key, self.rows, self.window())
+        if dialog.exec():
+            self.typed.emit(dialog.value())
+
+
+def editor_for(key: Key) -> Any:
+    """Return the right editor for ``key``."""
+    kind = key.kind
+    if isinstance(kind, kinds.Choice):
+        return ChoiceEditor(key, kind.options)
+    if isinstance(kind, kinds.ProfileName):
+        return SearchEditor(key, _profiles)
+    if isinstance(kind, kinds.SteelName):
+        return SearchEditor(key, _steels)
+    if isinstance(kind, kinds.ThreadName):
+        return SearchEditor(key, _threads)
+    if type(kind) in TABLES:
+        return TableEditor(key)
+    return LineEditor(key)
+
+
+def _profiles() -> list[str]:
+    from framecore import catalogue
+
+    return [p.id if hasattr(p, "id") else str(p) for p in catalogue.profiles()]
+
+
+def _steels() -> list[str]:
+    from framecore import catalogue
+
+    return [s.id if hasattr(s, "id") else str(s) for s in catalogue.steels()]
+
+
+def _threads() -> list[str]:
+    from framecore import catalogue
+
+    return [t.id if hasattr(t, "id") else str(t) for t in catalogue.threads()]

@@ -1,0 +1,230 @@
+"""The left side: every key of the brief, grouped as the brief is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QScrollArea,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.inputs.editors import TableEditor, editor_for
+from app.inputs.fields import GROUPS, Key, keys, resolved
+from framecore.errors import Finding, Severity
+
+if TYPE_CHECKING:
+    from app.document import Document
+
+OPEN_AT_FIRST = ("", "machine", "operator", "frame", "frame.sections")
+
+
+class Row(QWidget):
+    """One key: label, editor, "typical" with a way back to it, and the sentence when something is wrong."""
+
+    def __init__(self, key: Key, document: Document) -> None:
+        super().__init__()
+        self.key = key
+        self._document = document
+        label = QLabel(key.label)
+        label.setWordWrap(True)
+        label.setObjectName("label")
+        label.setFixedWidth(118)
+        self.label = label
+        self.editor = editor_for(key)
+        self.editor.setToolTip(key.kind.help)
+        label.setToolTip(key.kind.help)
+        label.setBuddy(self.editor)
+        self.mark = QToolButton()
+        self.mark.setObjectName("typical")
+        self.mark.setFixedWidth(58)
+        self.mark.clicked.connect(self._reset)
+        self.finding = QLabel()
+        self.finding.setObjectName("finding")
+        self.finding.setWordWrap(True)
+        self.finding.hide()
+        grid = QGridLayout(self)
+        grid.setContentsMargins(14, 1, 6, 1)
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(2)
+        grid.addWidget(label, 0, 0)
+        grid.addWidget(self.editor, 0, 1)
+        grid.addWidget(self.mark, 0, 2)
+        grid.addWidget(self.finding, 1, 0, 1, 3)
+        grid.setColumnStretch(1, 1)
+        self.editor.typed.connect(self._typed)
+        self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
+
+    def _typed(self, value: Any) -> None:
+        self._document.edit(self.key.path, value, f"{self.key.label.lower()}")
+
+    def _reset(self) -> None:
+        self._document.edit(self.key.path, None, f"typical {self.key.label.lower()}")
+
+    def refresh(self) -> None:
+        """Show what the brief says now."""
+        reading = self._document.reading
+        raw = self._document.source.value(self.key.path)
+        typical = raw is None
+        value = raw
+        if reading.brief is not None and (typical or isinstance(self.editor, TableEditor)):
+            value = resolved(reading.brief, self.key.path)
+            if value is None and self.key.kind.word:
+                value = self.key.kind.word
+        self.editor.show_value(value, typical)
+        self.mark.setText("typical" if typical else "reset")
+        self.mark.setEnabled(not typical)
+        self.mark.setToolTip(
+            "Nobody gave this value; it is typical for the machine."
+            if typical
+            else "Back to the typical value"
+        )
+        if self.property("typical") != typical:
+            for widget in (self, self.editor, *self.editor.findChildren(QWidget)):
+                widget.setProperty("typical", typical)
+                widget.style().unpolish(widget)
+                widget.style().polish(widget)
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Put the sentence under the field, or take it away."""
+        if finding is None:
+            self.finding.hide()
+            return
+        shape = "■" if finding.severity is Severity.STOP else "▲"
+        self.finding.setText(f"{shape} {finding.severity.value}: {finding.message}")
+        self.finding.setProperty("severity", finding.severity.value)
+        self.finding.style().unpolish(self.finding)
+        self.finding.style().polish(self.finding)
+        self.finding.show()
+
+
+class Group(QWidget):
+    """A heading that folds its rows away."""
+
+    def __init__(self, title: str, opened: bool) -> None:
+        super().__init__()
+        self.head = QToolButton()
+        self.head.setObjectName("group")
+        self.head.setText(title)
+        self.head.setCheckable(True)
+        self.head.setChecked(opened)
+        self.head.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.head.toggled.connect(self._fold)
+        self.body = QWidget()
+        self.column = QVBoxLayout(self.body)
+        self.column.setContentsMargins(0, 2, 0, 8)
+        self.column.setSpacing(3)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.setSpacing(0)
+        line = QHBoxLayout()
+        line.addWidget(self.head, 1)
+        page.addLayout(line)
+        page.addWidget(self.body)
+        self.rows: list[Row] = []
+        self._fold(opened)
+
+    def add(self, row: Row) -> None:
+        """Append a row."""
+        self.rows.append(row)
+        self.column.addWidget(row)
+
+    def _fold(self, opened: bool) -> None:
+        self.head.setArrowType(Qt.ArrowType.DownArrow if opened else Qt.ArrowType.RightArrow)
+        self.body.setVisible(opened)
+
+    def filter(self, wanted: str) -> None:
+        """Show the rows that contain ``wanted``; all of them when it is empty."""
+        hits = [all(w in row.words for w in wanted.split()) for row in self.rows]
+        for row, hit in zip(self.rows, hits, strict=True):
+            row.setVisible(hit)
+        self.setVisible(any(hits))
+        self.body.setVisible(self.head.isChecked() if not wanted else any(hits))
+
+
+class InputsPanel(QWidget):
+    """All groups with a filter above them.
+
+    Signals
+    -------
+    asked(path) : the maker stands in the row of that key
+    """
+
+    asked = Signal(str)
+
+    def __init__(self, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("inputs")
+        self._document = document
+        self.search = QLineEdit()
+        self.search.setPlaceholderText("Find a setting")
+        self.search.setClearButtonEnabled(True)
+        self.search.setAccessibleName("Find a setting")
+        self.rows: dict[str, Row] = {}
+        self.groups: dict[str, Group] = {}
+        column = QVBoxLayout()
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        for key in keys():
+            group = self.groups.get(key.group)
+            if group is None:
+                group = self.groups[key.group] = Group(GROUPS[key.group], key.group in OPEN_AT_FIRST)
+                column.addWidget(group)
+            row = self.rows[key.path] = Row(key, document)
+            group.add(row)
+        column.addStretch(1)
+        inner = QWidget()
+        inner.setObjectName("plain")
+        inner.setLayout(column)
+        self.scroll = QScrollArea()
+        self.scroll.setWidgetResizable(True)
+        self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.scroll.setWidget(inner)
+        head = QHBoxLayout()
+        head.setContentsMargins(12, 10, 12, 6)
+        head.addWidget(self.search)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.setSpacing(0)
+        page.addLayout(head)
+        page.addWidget(self.scroll, 1)
+        self.search.textChanged.connect(self._filter)
+        document.changed.connect(self.refresh)
+        self.refresh()
+
+    def _filter(self, text: str) -> None:
+        for group in self.groups.values():
+            group.filter(text.strip().lower())
+
+    def refresh(self) -> None:
+        """Show the present brief."""
+        for row in self.rows.values():
+            row.refresh()
+
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Put each sentence under its field."""
+        first: dict[str, Finding] = {}
+        for finding in findings:
+            if finding.field:
+                held = first.get(finding.field)
+                if held is None or (held.severity is Severity.LOOK and finding.severity is Severity.STOP):
+                    first[finding.field] = finding
+        for path, row in self.rows.items():
+            row.show_finding(first.get(path))
+
+    def go_to(self, path: str) -> None:
+        """Bring the row of ``path`` into sight and give it the keyboard."""
+        row = self.rows.get(path)
+        if row is None:
+            return
+        self.search.clear()
+        self.groups[row.key.group].head.setChecked(True)
+        self.scroll.ensureWidgetVisible(row)
+        row.editor.setFocus()

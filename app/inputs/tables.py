@@ -1,0 +1,172 @@
+"""Lists of the brief in a small table: holes, boxes to draw, lengths sold, the rack."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from framecore.brief import kinds
+
+if TYPE_CHECKING:
+    from app.inputs.fields import Key
+
+
+def _cell(value: Any) -> str:
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
+def _typed(text: str) -> Any:
+    try:
+        return int(text)
+    except ValueError:
+        pass
+    try:
+        return float(text)
+    except ValueError:
+        return text
+
+
+def _get(row: Any, name: str, fallback: Any) -> Any:
+    return row.get(name, fallback) if isinstance(row, dict) else getattr(row, name, fallback)
+
+
+def _hole_out(row: Any) -> list[str]:
+    return [_cell(v) for v in row]
+
+
+def _hole_in(cells: list[str]) -> Any:
+    return [_typed(c) for c in cells]
+
+
+def _box_out(row: Any) -> list[str]:
+    at, size = _get(row, "at", (0, 0, 0)), _get(row, "size", (0, 0, 0))
+    return [str(_get(row, "name", "")), *(_cell(v) for v in at), *(_cell(v) for v in size)]
+
+
+def _box_in(cells: list[str]) -> Any:
+    values = [_typed(c) for c in cells[1:]]
+    return {"name": cells[0], "at": values[:3], "size": values[3:]}
+
+
+def _sold_out(row: Any) -> list[str]:
+    return [_get(row, "profile", ""), _cell(_get(row, "length", 0)), _cell(_get(row, "price", 0))]
+
+
+def _sold_in(cells: list[str]) -> Any:
+    row: dict[str, Any] = {"length": _typed(cells[1])}
+    if cells[0]:
+        row["profile"] = cells[0]
+    if cells[2] and _typed(cells[2]) != 0:
+        row["price"] = _typed(cells[2])
+    return row
+
+
+def _rack_out(row: Any) -> list[str]:
+    return [_get(row, "profile", ""), _cell(_get(row, "length", 0)), _cell(_get(row, "count", 1))]
+
+
+def _rack_in(cells: list[str]) -> Any:
+    return {"profile": cells[0], "length": _typed(cells[1]), "count": _typed(cells[2] or "1")}
+
+
+@dataclass(frozen=True)
+class Table:
+    """Columns of one kind of list and how a row goes into and out of cells."""
+
+    noun: str
+    columns: tuple[str, ...]
+    outward: Callable[[Any], list[str]]
+    inward: Callable[[list[str]], Any]
+    hint: str
+
+
+TABLES: dict[type[kinds.Kind], Table] = {
+    kinds.HolePattern: Table("hole", ("x", "y"), _hole_out, _hole_in, "From the datum of the pattern."),
+    kinds.Outline: Table(
+        "box",
+        ("Name", "at x", "at y", "at z", "length", "depth", "height"),
+        _box_out,
+        _box_in,
+        "Plain boxes for the machine, from the datum; z from its feet up.",
+    ),
+    kinds.Sold: Table(
+        "length",
+        ("Profile (empty: all)", "Length", "Price a bar (0: by mass)"),
+        _sold_out,
+        _sold_in,
+        "What your merchant sells.",
+    ),
+    kinds.Rack: Table(
+        "offcut", ("Profile", "Length", "Count"), _rack_out, _rack_in, "What you have on hand."
+    ),
+}
+
+
+class ListDialog(QDialog):
+    """Edits the rows of one list. Lengths may be written as anywhere else: 38, "1 1/2 in"."""
+
+    def __init__(self, key: Key, rows: list[Any], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.kind = TABLES[type(key.kind)]
+        self.setWindowTitle(key.label)
+        self.resize(min(130 + 108 * len(self.kind.columns), 880), 380)
+        self.table = QTableWidget(0, len(self.kind.columns))
+        self.table.setHorizontalHeaderLabels(list(self.kind.columns))
+        self.table.horizontalHeader().setStretchLastSection(True)
+        self.table.verticalHeader().setDefaultSectionSize(26)
+        for row in rows:
+            self.add(self.kind.outward(row))
+        self.table.resizeColumnsToContents()
+        hint = QLabel(f"{self.kind.hint} Plain numbers are millimetres; “1 1/2 in” works too.")
+        hint.setWordWrap(True)
+        more, less = QPushButton("Add a row"), QPushButton("Take the row out")
+        more.clicked.connect(lambda: self.add([""] * len(self.kind.columns), edit=True))
+        less.clicked.connect(lambda: self.table.removeRow(self.table.currentRow()))
+        buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
+        )
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        foot = QHBoxLayout()
+        foot.addWidget(more)
+        foot.addWidget(less)
+        foot.addStretch(1)
+        foot.addWidget(buttons)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(16, 14, 16, 14)
+        page.addWidget(hint)
+        page.addWidget(self.table, 1)
+        page.addLayout(foot)
+
+    def add(self, cells: list[str], edit: bool = False) -> None:
+        """Append a row."""
+        row = self.table.rowCount()
+        self.table.insertRow(row)
+        for column, text in enumerate(cells):
+            self.table.setItem(row, column, QTableWidgetItem(text))
+        if edit:
+            self.table.setCurrentCell(row, 0)
+            self.table.editItem(self.table.item(row, 0))
+
+    def value(self) -> list[Any]:
+        """Return the rows as the brief writes them; empty rows are left out."""
+        rows = []
+        for row in range(self.table.rowCount()):
+            items = [self.table.item(row, c) for c in range(self.table.columnCount())]
+            cells = [i.text().strip() if i is not None else "" for i in items]
+            if any(cells):
+                rows.append(self.kind.inward(cells))
+        return rows

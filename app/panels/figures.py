@@ -1,0 +1,210 @@
+"""The right side: every figure as a row that opens its working."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QAbstractButton, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from app.panels.words import GROUP_TITLES, difference, limit_words, quantity
+from app.theme import palette
+from framecore.figures.model import Figure, Verdict
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+
+def tabular(font: QFont) -> QFont:
+    """Return ``font`` with figures of one width, so that columns of numbers stand still."""
+    out = QFont(font)
+    tag = QFont.Tag.fromString("tnum") if hasattr(QFont, "Tag") else None
+    if tag is not None and tag.isValid():
+        out.setFeature(tag, 1)
+    return out
+
+
+def paint_verdict(painter: QPainter, box: QRectF, verdict: Verdict, colour: QColor) -> None:
+    """Draw the shape of a verdict: disc good, triangle look, square stop."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)
+    if verdict is Verdict.GOOD:
+        painter.drawEllipse(box)
+    elif verdict is Verdict.LOOK:
+        painter.drawPolygon(
+            QPolygonF([box.bottomLeft(), box.bottomRight(), (box.topLeft() + box.topRight()) / 2])
+        )
+    elif verdict is Verdict.STOP:
+        painter.drawRect(box)
+
+
+class FigureRow(QAbstractButton):
+    """One figure: label, value, verdict in word and shape, and the difference to the reference."""
+
+    HEIGHT = 26
+
+    def __init__(self, figure: Figure, units: str) -> None:
+        super().__init__()
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.figure = figure
+        self.value = ""
+        self.change = ""
+        self.stale = False
+        self.show_figure(figure, units, None, False)
+
+    def sizeHint(self) -> QSize:
+        """Two lines while a difference is shown, one otherwise."""
+        return QSize(250, self.fontMetrics().height() + (24 if self.change else 10))
+
+    def show_figure(self, figure: Figure, units: str, before: Figure | None, stale: bool) -> None:
+        """Take a new value; repaint only when something a reader sees has changed."""
+        value = quantity(figure.value, figure.unit, units)
+        change = "" if before is None else difference(figure.value, before.value, figure.unit, units)
+        if (value, change, stale, figure.verdict, figure.label) == (
+            self.value, self.change, self.stale, self.figure.verdict, self.figure.label,
+        ) and self.accessibleName():  # fmt: skip
+            self.figure = figure
+            return
+        taller = bool(change) != bool(self.change)
+        self.figure, self.value, self.change, self.stale = figure, value, change, stale
+        self.setAccessibleName(f"{figure.label} {value} {figure.verdict.value}".strip())
+        limit = limit_words(figure, units)
+        self.setToolTip(
+            "\n".join(t for t in (figure.label, limit, figure.note, "Click for the working") if t)
+        )
+        if taller:
+            self.updateGeometry()
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint label left, value right, verdict in the last column."""
+        colours = palette()
+        painter = QPainter(self)
+        box = self.rect()
+        if self.hasFocus() or self.underMouse():
+            painter.fillRect(box, QColor(colours.hover))
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(colours.accent), 1))
+            painter.drawRect(box.adjusted(0, 0, -1, -1))
+        faint = QColor(colours.faint)
+        ink = faint if self.stale else QColor(colours.ink)
+        line = self.fontMetrics().height() + 10
+        right = box.width() - 12
+        mark_left = right - 52
+        figure = self.figure
+        if figure.verdict is not Verdict.NONE:
+            colour = faint if self.stale else QColor(getattr(colours, figure.verdict.value))
+            paint_verdict(painter, QRectF(mark_left, line / 2 - 4, 9, 9), figure.verdict, colour)
+            painter.setPen(colour)
+            painter.drawText(
+                QRectF(mark_left + 15, 0, 40, line), Qt.AlignmentFlag.AlignVCenter, figure.verdict.value
+            )
+        painter.setFont(tabular(self.font()))
+        metrics = painter.fontMetrics()
+        width = metrics.horizontalAdvance(self.value)
+        painter.setPen(ink)
+        painter.drawText(
+            QRectF(mark_left - 10 - width, 0, width + 2, line), Qt.AlignmentFlag.AlignVCenter, self.value
+        )
+        room = mark_left - 22 - width - 14
+        painter.setPen(faint if self.stale else QColor(colours.soft))
+        label = metrics.elidedText(figure.label, Qt.TextElideMode.ElideRight, int(room))
+        painter.drawText(QRectF(14, 0, room + 4, line), Qt.AlignmentFlag.AlignVCenter, label)
+        if self.change:
+            painter.setPen(QColor(colours.accent))
+            painter.drawText(
+                QRectF(14, line - 8, mark_left - 22, line - 6),
+                Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
+                f"{self.change} to the reference",
+            )
+
+
+class FiguresPanel(QWidget):
+    """All figures by group.
+
+    Signals
+    -------
+    chosen(Figure) : its working is asked for
+    """
+
+    chosen = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("figures")
+        self.rows: dict[str, FigureRow] = {}
+        self._groups: dict[str, QVBoxLayout] = {}
+        self._stand: Stand | None = None
+        self._reference: Stand | None = None
+        self.stale = False
+        self._inner = QWidget()
+        self._inner.setObjectName("plain")
+        self._column = QVBoxLayout(self._inner)
+        self._column.setContentsMargins(0, 4, 0, 8)
+        self._column.setSpacing(0)
+        self._column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(self._inner)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.addWidget(scroll)
+
+    def _group(self, name: str) -> QVBoxLayout:
+        layout = self._groups.get(name)
+        if layout is None:
+            box = QWidget()
+            layout = self._groups[name] = QVBoxLayout(box)
+            layout.setContentsMargins(0, 6, 0, 6)
+            layout.setSpacing(0)
+            title = QLabel(GROUP_TITLES.get(name, name.capitalize()))
+            title.setObjectName("heading")
+            title.setContentsMargins(14, 4, 0, 4)
+            layout.addWidget(title)
+            order = list(GROUP_TITLES)
+            at = sum(1 for g in self._groups if g != name and _place(g, order) < _place(name, order))
+            self._column.insertWidget(at, box)
+        return layout
+
+    def show_stand(self, stand: Stand) -> None:
+        """Show the figures of ``stand``."""
+        self._stand = stand
+        gone = [i for i in self.rows if i not in stand.figures]
+        for name in gone:
+            row = self.rows.pop(name)
+            row.setParent(None)
+            row.deleteLater()
+        before = self._reference.figures if self._reference else {}
+        units = stand.brief.units
+        for name, figure in stand.figures.items():
+            row = self.rows.get(name)
+            if row is None:
+                row = self.rows[name] = FigureRow(figure, units)
+                row.clicked.connect(lambda _=False, n=name: self._choose(n))
+                self._group(figure.group).addWidget(row)
+            row.show_figure(figure, units, before.get(name), self.stale)
+
+    def set_stale(self, stale: bool) -> None:
+        """Grey the figures while they belong to an earlier brief."""
+        self.stale = stale
+        if self._stand is not None:
+            self.show_stand(self._stand)
+
+    def set_reference(self, stand: Stand | None) -> None:
+        """Compare with ``stand`` from now on."""
+        self._reference = stand
+        if self._stand is not None:
+            self.show_stand(self._stand)
+
+    def _choose(self, name: str) -> None:
+        self.chosen.emit(self.rows[name].figure)
+
+
+def _place(group: str, order: list[str]) -> Any:
+    return order.index(group) if group in order else len(order)

@@ -1,0 +1,75 @@
+"""The working of one figure: formula, what went in and where from, the arithmetic, limit and source."""
+
+from __future__ import annotations
+
+from html import escape
+
+from PySide6.QtWidgets import QLabel, QTextBrowser, QVBoxLayout, QWidget
+
+from app.panels.words import SHAPES, limit_words, quantity
+from app.theme import palette
+from framecore.figures.model import Figure, Verdict
+
+
+def working_html(figure: Figure, units: str) -> str:
+    """Return the working as a page."""
+    soft = palette().soft
+    work = figure.working
+    verdict = ""
+    if figure.verdict is not Verdict.NONE:
+        verdict = f" &nbsp; {SHAPES[figure.verdict]} {figure.verdict.value}"
+    parts = [f"<h3>{escape(figure.label)}</h3>"]
+    parts.append(f"<p><b>{escape(quantity(figure.value, figure.unit, units))}</b>{verdict}</p>")
+    limit = limit_words(figure, units)
+    if limit:
+        parts.append(f"<p>Good is {escape(limit)}.</p>")
+    if work.formula:
+        parts.append(f"<p style='color:{soft}'>Formula</p><p><code>{escape(work.formula)}</code></p>")
+    if work.inputs:
+        rows = "".join(
+            f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(i.label)}&nbsp;&nbsp;</td>"
+            f"<td align='right'>{i.value:.6g} {escape('' if i.unit == '1' else i.unit)}&nbsp;&nbsp;</td>"
+            f"<td style='color:{soft}'>{escape(i.origin + (', ' + i.source if i.source else ''))}</td></tr>"
+            for i in work.inputs
+        )
+        parts.append(
+            f"<p style='color:{soft}'>What goes in</p><table cellspacing='0' cellpadding='2'>{rows}</table>"
+        )
+    if work.steps:
+        lines = "".join(f"<p style='margin:2px 0'><code>{escape(s)}</code></p>" for s in work.steps)
+        parts.append(f"<p style='color:{soft}'>Arithmetic</p>{lines}")
+    for note in (work.note, figure.note):
+        if note:
+            parts.append(f"<p>{escape(note)}</p>")
+    if figure.assumed:
+        parts.append(f"<p>Rests on typical values nobody gave: {escape(', '.join(figure.assumed))}.</p>")
+    if work.source:
+        parts.append(f"<p style='color:{soft}'>Source: {escape(work.source)}</p>")
+    parts.append(f"<p style='color:{soft}'>{escape(figure.id)}</p>")
+    return "".join(parts)
+
+
+class WorkingPanel(QWidget):
+    """Shows the working of the figure chosen last and follows it while the stand changes."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.text = QTextBrowser()
+        self.text.setAccessibleName("Working")
+        self.text.setPlaceholderText("Click a figure to see how it came about.")
+        self.chosen = ""
+        title = QLabel("Working")
+        title.setObjectName("heading")
+        title.setContentsMargins(14, 8, 0, 2)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.setSpacing(0)
+        page.addWidget(title)
+        page.addWidget(self.text)
+
+    def show_figure(self, figure: Figure, units: str) -> None:
+        """Show how ``figure`` came about."""
+        bar = self.text.verticalScrollBar().value() if figure.id == self.chosen else 0
+        self.chosen = figure.id
+        self.text.setHtml(working_html(figure, units))
+        self.text.verticalScrollBar().setValue(bar)

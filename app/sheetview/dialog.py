@@ -1,0 +1,136 @@
+"""The sheets of the stand, seen before they are saved."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.sheetview.view import STEP, PageView
+
+if TYPE_CHECKING:
+    from app.document import Document
+    from framecore.sheets.model import Sheet
+    from framecore.stand.model import Stand
+
+PAPERS = ("A3", "A4", "Letter", "Tabloid")
+PROJECTIONS = ("first angle", "third angle")
+AskPath = Callable[[QWidget, str, str, str], str]
+
+
+def ask_path(parent: QWidget, title: str, name: str, pattern: str) -> str:
+    """Ask the maker where to save; "" when cancelled."""
+    return QFileDialog.getSaveFileName(parent, title, name, pattern)[0]
+
+
+class SheetDialog(QDialog):
+    """Pages of the drawing with paper and projection to choose; the choice is part of the brief."""
+
+    def __init__(self, document: Document, parent: QWidget | None = None, ask: AskPath = ask_path) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("Sheets")
+        self.resize(1180, 860)
+        self._document = document
+        self._ask = ask
+        self.sheets: tuple[Sheet, ...] = ()
+        self.page = PageView()
+        self.pages = QComboBox()
+        self.pages.setMinimumWidth(200)
+        self.pages.setAccessibleName("Page")
+        self.paper, self.projection = QComboBox(), QComboBox()
+        self.paper.setAccessibleName("Paper")
+        self.projection.setAccessibleName("Projection")
+        self.paper.addItems(list(PAPERS))
+        self.projection.addItems(list(PROJECTIONS))
+        self.pages.currentIndexChanged.connect(self._show)
+        self.paper.textActivated.connect(lambda t: document.edit("sheet.paper", t, "paper"))
+        self.projection.textActivated.connect(lambda t: document.edit("sheet.projection", t, "projection"))
+        self.told = QLabel()
+        self.told.setWordWrap(True)
+        head = QHBoxLayout()
+        head.setSpacing(8)
+        for text, widget in (("Page", self.pages), ("Paper", self.paper), ("Projection", self.projection)):
+            head.addWidget(QLabel(text))
+            head.addWidget(widget)
+            head.addSpacing(10)
+        head.addStretch(1)
+        for text, action in (
+            ("−", lambda: self.page.magnify(1 / STEP)),
+            ("Whole page", self.page.fit),
+            ("+", lambda: self.page.magnify(STEP)),
+        ):
+            button = QPushButton(text)
+            button.setAutoDefault(False)
+            button.clicked.connect(action)
+            head.addWidget(button)
+        foot = QHBoxLayout()
+        foot.addWidget(self.told, 1)
+        for kind, title in (
+            ("pdf", "Save all as PDF …"),
+            ("dxf", "Save page as DXF …"),
+            ("svg", "Save page as SVG …"),
+        ):
+            button = QPushButton(title)
+            button.setAutoDefault(False)
+            button.clicked.connect(lambda _=False, k=kind: self.save(k))
+            foot.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(14, 12, 14, 12)
+        column.addLayout(head)
+        column.addWidget(self.page, 1)
+        column.addLayout(foot)
+
+    def show_stand(self, stand: Stand) -> None:
+        """Compose and show the sheets of ``stand``; the page that was open stays open."""
+        from framecore.sheets import compose
+
+        self.sheets = compose(stand)
+        self.paper.setCurrentText(stand.brief.sheet.paper)
+        self.projection.setCurrentText(stand.brief.sheet.projection)
+        at = max(self.pages.currentIndex(), 0)
+        self.pages.blockSignals(True)
+        self.pages.clear()
+        self.pages.addItems([f"{i}  {s.title}" for i, s in enumerate(self.sheets, 1)])
+        self.pages.setCurrentIndex(min(at, len(self.sheets) - 1))
+        self.pages.blockSignals(False)
+        self._show(self.pages.currentIndex())
+
+    def _show(self, index: int) -> None:
+        self.page.show_sheet(self.sheets[index] if 0 <= index < len(self.sheets) else None)
+
+    def save(self, kind: str) -> None:
+        """Ask where to, then write."""
+        stem = self._document.path.stem if self._document.path else "stand"
+        chosen = self._ask(self, "Save sheets", f"{stem}.{kind}", f"{kind.upper()} (*.{kind})")
+        if not chosen:
+            return
+        path = Path(chosen)
+        try:
+            write(kind, self.sheets, self.pages.currentIndex(), path)
+        except OSError as error:
+            self.told.setText(f"{path.name} could not be written: {error.strerror or error}.")
+        else:
+            self.told.setText(f"Saved {path}.")
+
+
+def write(kind: str, sheets: tuple[Sheet, ...], page: int, path: Path) -> None:
+    """Write all sheets as PDF, or one page as DXF or SVG."""
+    from framecore import sheets as pens
+
+    if kind == "pdf":
+        pens.write_pdf(sheets, path)
+    elif kind == "dxf":
+        pens.write_dxf(sheets[page], path)
+    else:
+        pens.write_svg(sheets[page], path)

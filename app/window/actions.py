@@ -1,0 +1,111 @@
+"""Menus and the tool strip."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QToolBar
+
+if TYPE_CHECKING:
+    from app.window.main_window import MainWindow
+
+VIEWS = (("Front", "front"), ("Side", "side"), ("Top", "top"), ("Three-quarter", "three-quarter"))
+
+
+def _action(
+    window: MainWindow,
+    text: str,
+    do: Callable[..., object],
+    keys: QKeySequence | QKeySequence.StandardKey | str | None = None,
+    tip: str = "",
+    checkable: bool = False,
+) -> QAction:
+    action = QAction(text, window)
+    action.setCheckable(checkable)
+    if keys is not None:
+        action.setShortcut(QKeySequence(keys) if isinstance(keys, str) else keys)
+    if tip:
+        action.setToolTip(tip)
+    if checkable:
+        action.toggled.connect(do)
+    else:
+        action.triggered.connect(lambda _=False: do())
+    return action
+
+
+def build(window: MainWindow) -> None:
+    """Fill the menu bar and the tool strip of ``window``."""
+    std = QKeySequence.StandardKey
+    history = window.document.history
+    new = _action(window, "&New brief", window.new, std.New)
+    open_ = _action(window, "&Open …", window.open, std.Open, "Open a brief")
+    save = _action(window, "&Save", window.save, std.Save, "Save the brief")
+    save_as = _action(window, "Save &as …", window.save_as, std.SaveAs)
+    sheets = _action(window, "S&heets …", window.show_sheets, "Ctrl+P", "See the sheets, then save them")
+    packet = _action(
+        window, "Save the &packet …", window.save_packet, None, "Everything for the shop in one folder"
+    )
+    leave = _action(window, "&Leave", window.close, std.Quit)
+    undo = history.createUndoAction(window, "&Undo")
+    undo.setShortcut(std.Undo)
+    redo = history.createRedoAction(window, "&Redo")
+    redo.setShortcut(std.Redo)
+    seek = _action(window, "&Find a setting", window.find_setting, std.Find)
+    fit = _action(window, "F&it", window.view.fit, "Home", "Show the whole stand")
+    parallel = _action(
+        window, "&Parallel", window.view.set_parallel, None, "Parallel view or perspective", checkable=True
+    )
+    reference = _action(
+        window, "&Reference", window.keep_reference, None, "Keep this stand to compare with", checkable=True
+    )
+    plot = _action(window, "Frequency &plot", window.show_modes, None, "", checkable=True)
+    dark = _action(window, "&Dark", window.set_dark, None, "Light or dark paper", checkable=True)
+    about = _action(window, "&About Standwright", window.about)
+    views = [
+        _action(window, text, lambda n=name: window.view.preset(n), f"Alt+{i}", f"{text} view")
+        for i, (text, name) in enumerate(VIEWS, 1)
+    ]
+    window.dark_action = dark
+    window.reference_action = reference
+    window.parallel_action = parallel
+
+    bar = window.menuBar()
+    file = bar.addMenu("&Brief")
+    file.addActions([new, open_])
+    window.recent_menu = file.addMenu("Open &lately used")
+    file.addActions([save, save_as])
+    file.addSeparator()
+    file.addActions([sheets, packet])
+    file.addSeparator()
+    file.addAction(leave)
+    edit = bar.addMenu("&Change")
+    edit.addActions([undo, redo, seek])
+    look = bar.addMenu("&View")
+    look.addActions([*views, fit, parallel])
+    look.addSeparator()
+    look.addActions([reference, plot, dark])
+    bar.addMenu("&Help").addAction(about)
+
+    strip = QToolBar("Tools")
+    strip.setObjectName("tools")
+    strip.setMovable(False)
+    strip.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+    strip.addActions([open_, save])
+    strip.addSeparator()
+    strip.addActions([undo, redo])
+    strip.addSeparator()
+    strip.addActions([*views, fit, parallel])
+    strip.addSeparator()
+    strip.addActions([reference, sheets, packet])
+    strip.addSeparator()
+    strip.addAction(dark)
+    strip.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
+    window.addToolBar(strip)
+    # The strip says the verb only; the history's full sentence stays in the menu.
+    for action, word in ((undo, "Undo"), (redo, "Redo")):
+        button = strip.widgetForAction(action)
+        action.changed.connect(lambda b=button, w=word: b.setText(w))
+        button.setText(word)

@@ -1,0 +1,400 @@
+"""The main window: puts the parts together; every part reads the same stand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction, QCloseEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QFileDialog,
+    QHBoxLayout,
+    QLabel,
+    QMainWindow,
+    QMenu,
+    QScrollArea,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.dialogs.guard import ask_unsaved, tell
+from app.document import Document, Settings
+from app.inputs import InputsPanel
+from app.live import Live
+from app.panels.cut_list import CutList
+from app.panels.cut_plan import CutPlanView
+from app.panels.figures import FiguresPanel
+from app.panels.findings import FindingsStrip
+from app.panels.working import WorkingPanel
+from app.theme import set_dark, style_sheet
+from app.view3d import HeightSlider, StandView
+from app.window import actions
+from app.window.links import Choice
+from framecore.errors import Finding, FramecoreError
+
+if TYPE_CHECKING:
+    from app.sheetview.dialog import SheetDialog
+    from framecore.figures.model import Figure
+    from framecore.stand.model import Stand
+
+PATTERN = "Briefs (*.toml)"
+
+
+@dataclass
+class Questions:
+    """What the window asks the maker; tests answer without a dialog."""
+
+    unsaved: Callable[[QWidget, str], str] = ask_unsaved
+    tell: Callable[[QWidget, str, str], None] = tell
+    open_path: Callable[[QWidget], str] = lambda w: QFileDialog.getOpenFileName(
+        w, "Open a brief", "", PATTERN
+    )[0]
+    save_path: Callable[[QWidget, str], str] = lambda w, name: QFileDialog.getSaveFileName(
+        w, "Save the brief", name, PATTERN
+    )[0]
+    folder: Callable[[QWidget, str], str] = lambda w, name: QFileDialog.getSaveFileName(
+        w, "A new folder for the packet", name
+    )[0]
+
+
+class MainWindow(QMainWindow):
+    """The window of one brief."""
+
+    dark_action: QAction
+    reference_action: QAction
+    parallel_action: QAction
+    recent_menu: QMenu
+
+    def __init__(
+        self, document: Document, settings: Settings | None = None, questions: Questions | None = None
+    ) -> None:
+        super().__init__()
+        self.document = document
+        self.settings = settings or Settings()
+        self.questions = questions or Questions()
+        document.setParent(self)
+        self.live = Live(document, self)
+        self.choice = Choice(self)
+        self.view = StandView()
+        self.slider = HeightSlider()
+        self.inputs = InputsPanel(document)
+        self.figures = FiguresPanel()
+        self.working = WorkingPanel()
+        self.plan = CutPlanView()
+        self.cut_list = CutList()
+        self.findings = FindingsStrip()
+        self.banner = QLabel("The brief gives no stand as it is. Shown is the last one that worked.")
+        self.banner.setObjectName("banner")
+        self.banner.setContentsMargins(14, 6, 14, 6)
+        self.banner.hide()
+        self._sheets: SheetDialog | None = None
+        self._modes: Any = None
+        self._lay_out()
+        actions.build(self)
+        self._connect()
+        self._fill_recent()
+        self.set_dark(self.settings.dark)
+        self.dark_action.setChecked(self.settings.dark)
+        self.live.flush()
+        self._retitle()
+
+    # -- layout ----------------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        middle = QWidget()
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.slider)
+        row.addWidget(self.view, 1)
+        column = QVBoxLayout(middle)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.banner)
+        column.addLayout(row, 1)
+        column.addWidget(self.findings)
+        self.right = QSplitter(Qt.Orientation.Vertical)
+        self.right.addWidget(self.figures)
+        self.right.addWidget(self.working)
+        self.right.setStretchFactor(0, 3)
+        self.right.setStretchFactor(1, 1)
+        self.right.setSizes([460, 190])
+        top = QSplitter(Qt.Orientation.Horizontal)
+        top.addWidget(middle)
+        top.addWidget(self.right)
+        top.setStretchFactor(0, 1)
+        top.setSizes([860, 350])
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(self.plan)
+        low = QSplitter(Qt.Orientation.Horizontal)
+        low.addWidget(_titled("Cut plan", scroll))
+        low.addWidget(_titled("Cut list", self.cut_list))
+        low.setStretchFactor(0, 1)
+        low.setSizes([800, 420])
+        upright = QSplitter(Qt.Orientation.Vertical)
+        upright.addWidget(top)
+        upright.addWidget(low)
+        upright.setStretchFactor(0, 1)
+        upright.setSizes([650, 250])
+        whole = QSplitter(Qt.Orientation.Horizontal)
+        whole.addWidget(self.inputs)
+        whole.addWidget(upright)
+        whole.setStretchFactor(1, 1)
+        whole.setSizes([350, 1230])
+        for splitter in (self.right, top, low, upright, whole):
+            splitter.setHandleWidth(1)
+            splitter.setChildrenCollapsible(False)
+        self.inputs.setMinimumWidth(300)
+        self.figures.setMinimumWidth(290)
+        self.view.setMinimumSize(320, 240)
+        self.setCentralWidget(whole)
+        self.resize(1500, 940)
+        geometry = self.settings.window("geometry")
+        if geometry is not None:
+            self.restoreGeometry(geometry)
+
+    def _connect(self) -> None:
+        document, live = self.document, self.live
+        live.ready.connect(self._show_stand)
+        live.told.connect(self._show_findings)
+        document.dirty_changed.connect(lambda _dirty: self._retitle())
+        document.named.connect(self._named)
+        self.slider.moved.connect(self._height_moved)
+        self.slider.released.connect(self._height_released)
+        self.view.part_clicked.connect(self.choice.choose_part)
+        self.plan.chosen.connect(self.choice.choose_mark)
+        self.cut_list.chosen.connect(self.choice.choose_marks)
+        self.choice.changed.connect(self._light)
+        self.figures.chosen.connect(self._show_working)
+        self.findings.asked.connect(self._go_to)
+
+    # -- what is shown ---------------------------------------------------------------------------------
+
+    def _show_stand(self, stand: Stand, moving: bool) -> None:
+        self.view.set_stand(stand, moving=moving)
+        self.slider.set_stand(stand)
+        self.figures.stale = False
+        self.plan.stale = False
+        self.figures.show_stand(stand)
+        self.plan.show_stand(stand)
+        self.cut_list.show_stand(stand)
+        self.choice.show_stand(stand)
+        figure = stand.figures.get(self.working.chosen)
+        if figure is not None and not moving:
+            self.working.show_figure(figure, stand.brief.units)
+        if self._modes is not None and self._modes.isVisible():
+            self._modes.show_stand(stand)
+        if self._sheets is not None and self._sheets.isVisible() and not moving:
+            self._sheets.show_stand(stand)
+
+    def _show_findings(self, findings: tuple[Finding, ...], stale: bool) -> None:
+        self.inputs.show_findings(findings)
+        self.findings.show_findings(findings)
+        self.banner.setVisible(stale)
+        self.figures.set_stale(stale)
+        self.plan.set_stale(stale)
+        self.cut_list.setEnabled(not stale)
+
+    def _light(self, parts: frozenset[str], marks: frozenset[str]) -> None:
+        self.view.set_highlight(parts)
+        self.plan.light(marks)
+        self.cut_list.light(marks)
+
+    def _show_working(self, figure: Figure) -> None:
+        if self.live.stand is not None:
+            self.working.show_figure(figure, self.live.stand.brief.units)
+
+    def _go_to(self, finding: Finding) -> None:
+        if finding.member:
+            self.choice.choose_part(finding.member)
+        if finding.field:
+            self.inputs.go_to(finding.field)
+
+    # -- the slider ------------------------------------------------------------------------------------
+
+    def _height_moved(self, height: float, gesture: int) -> None:
+        self.live.moving = True
+        self.document.edit("frame.height", round(height, 1), "height", gesture)
+
+    def _height_released(self) -> None:
+        self.live.settle()
+
+    # -- files -----------------------------------------------------------------------------------------
+
+    def _retitle(self) -> None:
+        self.setWindowTitle(f"{self.document.name}[*] – Standwright")
+        self.setWindowModified(self.document.dirty)
+
+    def _named(self, path: Path | None) -> None:
+        if path is not None:
+            self.settings.add_recent(path)
+            self._fill_recent()
+        self._retitle()
+
+    def _fill_recent(self) -> None:
+        self.recent_menu.clear()
+        for path in self.settings.recent:
+            self.recent_menu.addAction(str(path), lambda p=path: self.open(p))
+        self.recent_menu.setEnabled(bool(self.settings.recent))
+
+    def may_leave(self) -> bool:
+        """Ask about unsaved work; False means stay."""
+        if not self.document.dirty:
+            return True
+        answer = self.questions.unsaved(self, self.document.name)
+        if answer == "save":
+            return self.save()
+        return answer == "discard"
+
+    def new(self) -> None:
+        """Start from a machine's typical values."""
+        from framecore.brief import BriefSource
+
+        if self.may_leave():
+            self.document.replace(BriefSource.new("lathe"), None)
+
+    def open(self, path: Path | None = None) -> None:
+        """Open a brief."""
+        if not self.may_leave():
+            return
+        if path is None:
+            chosen = self.questions.open_path(self)
+            if not chosen:
+                return
+            path = Path(chosen)
+        try:
+            self.document.open(path)
+        except OSError as error:
+            self.questions.tell(self, "Open", f"{path.name} cannot be opened: {error.strerror or error}.")
+        except (FramecoreError, UnicodeDecodeError) as error:
+            self.questions.tell(self, "Open", f"{path.name} is not a brief this program can read. {error}")
+
+    def save(self) -> bool:
+        """Save; asks for a name when there is none. False when nothing was saved."""
+        return self.save_as() if self.document.path is None else self._save(self.document.path)
+
+    def save_as(self) -> bool:
+        """Save under another name."""
+        chosen = self.questions.save_path(self, str(self.document.path or "stand.toml"))
+        if not chosen:
+            return False
+        path = Path(chosen)
+        return self._save(path if path.suffix else path.with_suffix(".toml"))
+
+    def _save(self, path: Path) -> bool:
+        try:
+            self.document.save(path)
+        except OSError as error:
+            self.questions.tell(self, "Save", f"{path.name} cannot be written: {error.strerror or error}.")
+            return False
+        return True
+
+    def rescue(self) -> Path | None:
+        """Write a recovery copy; None when even that fails."""
+        try:
+            target = self.settings.recovery
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_text(self.document.source.text(), encoding="utf-8")
+        except Exception:
+            return None
+        return target
+
+    # -- commands --------------------------------------------------------------------------------------
+
+    def find_setting(self) -> None:
+        """Go to the filter above the settings."""
+        self.inputs.search.setFocus()
+        self.inputs.search.selectAll()
+
+    def keep_reference(self, on: bool) -> None:
+        """Keep the present stand to compare with, or forget it."""
+        self.figures.set_reference(self.live.stand if on else None)
+
+    def set_dark(self, on: bool) -> None:
+        """Dark or light paper."""
+        set_dark(on)
+        self.settings.dark = on
+        QApplication.instance().setStyleSheet(style_sheet())
+        if self._modes is not None:
+            self._modes.recolour()
+        if self.live.stand is not None:
+            self.view.set_stand(self.live.stand, moving=False)
+        for widget in (self.view, self.slider, self.plan, self.figures):
+            widget.update()
+
+    def show_modes(self, on: bool) -> None:
+        """Show or hide the frequencies; the plotting library is loaded the first time."""
+        if on and self._modes is None:
+            from app.panels.modes import ModesPlot
+
+            self._modes = ModesPlot()
+            self.right.addWidget(self._modes)
+        if self._modes is not None:
+            self._modes.setVisible(on)
+            if on and self.live.stand is not None:
+                self._modes.show_stand(self.live.stand)
+
+    def show_sheets(self) -> None:
+        """Show the sheets of the stand."""
+        if self.live.stand is None:
+            self.questions.tell(self, "Sheets", "There is no stand to draw yet; see the findings.")
+            return
+        if self._sheets is None:
+            from app.sheetview.dialog import SheetDialog
+
+            self._sheets = SheetDialog(self.document, self)
+        self._sheets.show_stand(self.live.stand)
+        self._sheets.show()
+        self._sheets.raise_()
+
+    def save_packet(self) -> None:
+        """Write everything for the shop into a new folder."""
+        from app.cli.packet import write_packet
+
+        if self.live.stand is None or self.live.stale:
+            self.questions.tell(self, "Packet", "The brief gives no stand as it is; see the findings.")
+            return
+        stem = self.document.path.stem if self.document.path else "stand"
+        chosen = self.questions.folder(self, f"{stem}-packet")
+        if not chosen:
+            return
+        try:
+            write_packet(self.live.stand, Path(chosen), force=False)
+        except OSError as error:
+            self.questions.tell(self, "Packet", f"The packet was not written: {error.strerror or error}.")
+        else:
+            self.statusBar().showMessage(f"The packet is in {chosen}.", 8000)
+
+    def about(self) -> None:
+        """Say what this is."""
+        from app.dialogs.about import AboutDialog
+
+        AboutDialog(self).exec()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Guard unsaved work."""
+        if not self.may_leave():
+            event.ignore()
+            return
+        self.settings.save_window("geometry", self.saveGeometry())
+        event.accept()
+
+
+def _titled(title: str, widget: QWidget) -> QWidget:
+    box = QWidget()
+    head = QLabel(title)
+    head.setObjectName("heading")
+    head.setContentsMargins(14, 8, 0, 4)
+    column = QVBoxLayout(box)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(0)
+    column.addWidget(head)
+    column.addWidget(widget, 1)
+    return box
