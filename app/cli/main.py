@@ -182,9 +182,7 @@ def run(arguments: Sequence[str]) -> int:
     except Exception as error:
         if debug:
             traceback.print_exc()
-        say(
-            f"a fault of the program: {type(error).__name__}: {error}. Run again with --debug for the details."
-        )
+        say(f"a fault of the program: {type(error).__name__}: {error}. Add --debug for the details.")
         return FAULT
     else:
         return OK

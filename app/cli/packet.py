@@ -12,7 +12,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
-NOTE = "The figures in this packet are no certificate. Where the machine's manual or local codes differ, they hold.\n"
+NOTE = (
+    "The figures in this packet are no certificate. "
+    "Where the machine's manual or local codes differ, they hold.\n"
+)
 
 
 def write_packet(stand: Stand, folder: Path, *, force: bool) -> tuple[Path, ...]:
@@ -77,33 +80,65 @@ def _fill(stand: Stand, folder: Path) -> None:
     (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
 
 
+CUT_LIST = (
+    "mark",
+    "count",
+    "profile",
+    "length_mm",
+    "short_length_mm",
+    "end_1",
+    "end_2",
+    "holes",
+    "chamfer_mm",
+    "mass_kg",
+    "members",
+    "note",
+)
+
+
 def _cut_list(stand: Stand, path: Path) -> None:
     with path.open("w", newline="", encoding="utf-8") as file:
-        table = csv.writer(file)
-        table.writerow(
-            ["mark", "count", "profile", "length_mm", "short_length_mm", "end_1", "end_2", "holes", "chamfer_mm",
-             "mass_kg", "members", "note"]
-        )  # fmt: skip
+        table = csv.DictWriter(file, CUT_LIST)
+        table.writeheader()
         for p in stand.shop.pieces:
             table.writerow(
-                [p.mark, len(p.members), p.profile.id, f"{p.length:.1f}", f"{p.short_length:.1f}", *p.ends, p.holes,
-                 f"{p.chamfer:.1f}", f"{p.mass:.3f}", "; ".join(p.members), p.note]
-            )  # fmt: skip
+                {
+                    "mark": p.mark,
+                    "count": len(p.members),
+                    "profile": p.profile.id,
+                    "length_mm": f"{p.length:.1f}",
+                    "short_length_mm": f"{p.short_length:.1f}",
+                    "end_1": p.ends[0],
+                    "end_2": p.ends[1],
+                    "holes": p.holes,
+                    "chamfer_mm": f"{p.chamfer:.1f}",
+                    "mass_kg": f"{p.mass:.3f}",
+                    "members": "; ".join(p.members),
+                    "note": p.note,
+                }
+            )
         for q in stand.shop.plates:
             table.writerow(
-                [q.mark, len(q.names), f"{q.label} {q.width:.1f} x {q.thickness:.1f}", f"{q.length:.1f}", "", "", "",
-                 q.holes, "", f"{q.mass:.3f}", "; ".join(q.names), q.note]
-            )  # fmt: skip
+                {
+                    "mark": q.mark,
+                    "count": len(q.names),
+                    "profile": f"{q.label}, {q.width:.1f} wide, {q.thickness:.1f} thick",
+                    "length_mm": f"{q.length:.1f}",
+                    "holes": q.holes,
+                    "mass_kg": f"{q.mass:.3f}",
+                    "members": "; ".join(q.names),
+                    "note": q.note,
+                }
+            )
 
 
 def _order(stand: Stand, path: Path) -> None:
+    shop = stand.shop
     with path.open("w", newline="", encoding="utf-8") as file:
         table = csv.writer(file)
-        table.writerow(
-            ["what", "detail", "count", "length_mm", "mass_kg", f"cost_{stand.shop.currency}", "price"]
-        )
-        for line in stand.shop.order:
-            table.writerow(
-                [line.what, line.detail, line.count, f"{line.length:.0f}" if line.length else "", f"{line.mass:.2f}",
-                 f"{line.cost:.2f}", "assumed" if line.price_assumed else "given"]
-            )  # fmt: skip
+        table.writerow(["what", "detail", "count", "length_mm", "mass_kg", f"cost_{shop.currency}", "price"])
+        for line in shop.order:
+            length = f"{line.length:.0f}" if line.length else ""
+            price = "assumed" if line.price_assumed else "given"
+            row = [line.what, line.detail, line.count, length, f"{line.mass:.2f}", f"{line.cost:.2f}", price]
+            table.writerow(row)

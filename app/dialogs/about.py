@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QVBoxLayout, QW
 
 VERSION = "0.1.0"
 SAFETY = (
-    "The figures are no certificate. They rest on the values you gave, on typical ones where you gave none, "
+    "The figures are no certificate. They rest on the values you gave, on typical ones where you gave none "
     "and on the rules named in each working. Where the manual of your machine, the maker of a part or the "
     "codes of the place you live in say otherwise, they are right and this program is wrong. Welding, lifting "
     "and running machines can maim: if you are in doubt about a weld, a floor or a lift, ask somebody who is "
@@ -22,8 +22,8 @@ class AboutDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle("About Standwright")
         text = QLabel(
-            f"<h2>Standwright {VERSION}</h2><p>Stands for bench machines, from the height of your elbow to the "
-            f"last piece on the saw.</p><p><b>Before you build</b></p><p>{SAFETY}</p>"
+            f"<h2>Standwright {VERSION}</h2><p>Stands for bench machines, from the height of your elbow to "
+            f"the last piece on the saw.</p><p><b>Before you build</b></p><p>{SAFETY}</p>"
         )
         text.setWordWrap(True)
         text.setMinimumWidth(460)

@@ -50,10 +50,11 @@ class LineEditor(QWidget):
         self.key = key
         self.line = QLineEdit()
         self.line.setAccessibleName(key.label)
-        self.line.setPlaceholderText(key.kind.word or "typical")
+        self.line.setPlaceholderText(key.kind.word or ("not given" if key.kind.zero else "empty"))
         self.unit = QLabel(key.unit)
         self.unit.setObjectName("unit")
-        self.unit.setMinimumWidth(38)
+        self.unit.setFixedWidth(46)
+        self.unit.setVisible(bool(key.unit))
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(6)
@@ -65,7 +66,7 @@ class LineEditor(QWidget):
 
     def show_value(self, value: Any, typical: bool) -> None:
         """Show ``value`` unless the maker is in the middle of typing."""
-        text = words(value)
+        text = "" if self.key.kind.zero and typical and value == 0 else words(value)
         self._shown = text
         if not (self.line.hasFocus() and self.line.isModified()):
             self.line.setText(text)
@@ -189,8 +190,8 @@ class TableEditor(QWidget):
         """Show how many rows there are."""
         self.rows = list(value or ())
         count = len(self.rows)
-        noun = TABLES[type(self.key.kind)].noun
-        self.button.setText(f"{count or 'no'} {noun}{'' if count == 1 else 's'} …")
+        table = TABLES[type(self.key.kind)]
+        self.button.setText(f"{count or 'no'} {table.noun if count == 1 else table.nouns} …")
 
     def open(self) -> None:
         """Edit the rows."""

@@ -46,7 +46,9 @@ class Key:
     @property
     def label(self) -> str:
         """What it is called."""
-        return self.kind.label or self.path.rsplit(".", 1)[-1].replace("_", " ").capitalize()
+        label = self.kind.label or self.path.rsplit(".", 1)[-1].replace("_", " ").capitalize()
+        # The unit stands behind the field already.
+        return label.removesuffix(f" ({self.unit})")
 
     @property
     def unit(self) -> str:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QScrollArea,
+    QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -36,7 +37,7 @@ class Row(QWidget):
         label = QLabel(key.label)
         label.setWordWrap(True)
         label.setObjectName("label")
-        label.setFixedWidth(118)
+        label.setFixedWidth(124)
         self.label = label
         self.editor = editor_for(key)
         self.editor.setToolTip(key.kind.help)
@@ -44,7 +45,8 @@ class Row(QWidget):
         label.setBuddy(self.editor)
         self.mark = QToolButton()
         self.mark.setObjectName("typical")
-        self.mark.setFixedWidth(58)
+        self.mark.setFixedWidth(54)
+        self.mark.setAutoRaise(True)
         self.mark.clicked.connect(self._reset)
         self.finding = QLabel()
         self.finding.setObjectName("finding")
@@ -116,6 +118,7 @@ class Group(QWidget):
         self.head.setCheckable(True)
         self.head.setChecked(opened)
         self.head.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.head.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.head.toggled.connect(self._fold)
         self.body = QWidget()
         self.column = QVBoxLayout(self.body)

@@ -87,6 +87,7 @@ class Table:
     """Columns of one kind of list and how a row goes into and out of cells."""
 
     noun: str
+    nouns: str
     columns: tuple[str, ...]
     outward: Callable[[Any], list[str]]
     inward: Callable[[list[str]], Any]
@@ -94,9 +95,12 @@ class Table:
 
 
 TABLES: dict[type[kinds.Kind], Table] = {
-    kinds.HolePattern: Table("hole", ("x", "y"), _hole_out, _hole_in, "From the datum of the pattern."),
+    kinds.HolePattern: Table(
+        "hole", "holes", ("x", "y"), _hole_out, _hole_in, "From the datum of the pattern."
+    ),
     kinds.Outline: Table(
         "box",
+        "boxes",
         ("Name", "at x", "at y", "at z", "length", "depth", "height"),
         _box_out,
         _box_in,
@@ -104,13 +108,14 @@ TABLES: dict[type[kinds.Kind], Table] = {
     ),
     kinds.Sold: Table(
         "length",
+        "lengths",
         ("Profile (empty: all)", "Length", "Price a bar (0: by mass)"),
         _sold_out,
         _sold_in,
         "What your merchant sells.",
     ),
     kinds.Rack: Table(
-        "offcut", ("Profile", "Length", "Count"), _rack_out, _rack_in, "What you have on hand."
+        "offcut", "offcuts", ("Profile", "Length", "Count"), _rack_out, _rack_in, "What you have on hand."
     ),
 }
 

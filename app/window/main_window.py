@@ -35,6 +35,7 @@ from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
 from app.window import actions
 from app.window.links import Choice
+from app.window.style import window_style
 from framecore.errors import Finding, FramecoreError
 
 if TYPE_CHECKING:
@@ -321,7 +322,7 @@ class MainWindow(QMainWindow):
         """Dark or light paper."""
         set_dark(on)
         self.settings.dark = on
-        QApplication.instance().setStyleSheet(style_sheet())
+        QApplication.instance().setStyleSheet(style_sheet() + window_style())
         if self._modes is not None:
             self._modes.recolour()
         if self.live.stand is not None:

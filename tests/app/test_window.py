@@ -1,0 +1,183 @@
+"""The window as a person uses it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+
+from app.inputs.fields import keys
+from framecore.errors import Severity
+
+
+def settled(qtbot, window):
+    qtbot.waitUntil(lambda: not window.live.waiting)
+
+
+def type_into(qtbot, window, path, text):
+    row = window.inputs.rows[path]
+    window.inputs.go_to(path)
+    row.editor.line.selectAll()
+    qtbot.keyClicks(row.editor.line, text)
+    qtbot.keyClick(row.editor.line, Qt.Key.Key_Return)
+    settled(qtbot, window)
+
+
+def test_opens_with_a_stand_and_a_row_for_every_key(window):
+    assert window.live.stand is not None
+    assert set(window.inputs.rows) == {k.path for k in keys()}
+    assert set(window.figures.rows) == set(window.live.stand.figures)
+    assert window.plan.slots
+    assert window.cut_list.rowCount() == len(window.live.stand.shop.pieces) + len(
+        window.live.stand.shop.plates
+    )
+
+
+def test_typing_a_length_as_people_write_it(qtbot, window):
+    type_into(qtbot, window, "frame.length", "40 in")
+    assert window.document.source.value("frame.length") == "40 in"
+    assert window.live.stand.frame.length == 1016.0
+    assert window.inputs.rows["frame.length"].editor.line.text() == "40 in"
+
+
+def test_undo_and_redo_reach_the_stand(qtbot, window):
+    before = window.live.stand.figures["mass.total"].value
+    type_into(qtbot, window, "machine.mass", "555")
+    after = window.live.stand.figures["mass.total"].value
+    assert after > before
+    window.document.history.undo()
+    settled(qtbot, window)
+    assert window.live.stand.figures["mass.total"].value == before
+    window.document.history.redo()
+    settled(qtbot, window)
+    assert window.live.stand.figures["mass.total"].value == after
+
+
+def test_a_slider_drag_is_one_step(qtbot, window):
+    start = window.live.stand.frame.seat
+    count = window.document.history.count()
+    for i in range(5):
+        window.slider.moved.emit(start + 5 * (i + 1), 42)
+    settled(qtbot, window)
+    window.slider.released.emit()
+    assert window.document.history.count() == count + 1
+    assert abs(window.live.stand.frame.seat - (start + 25)) < 0.1
+    assert not window.live.moving
+    window.document.history.undo()
+    settled(qtbot, window)
+    assert abs(window.live.stand.frame.seat - start) < 0.1
+
+
+def test_a_bad_value_keeps_the_last_stand_and_says_so(qtbot, window):
+    stand = window.live.stand
+    type_into(qtbot, window, "frame.length", "9 banana")
+    assert window.live.stand is stand and window.live.stale
+    assert window.banner.isVisible()
+    row = window.inputs.rows["frame.length"]
+    assert row.finding.isVisible() and "stop" in row.finding.text()
+    assert any(f.field == "frame.length" and f.severity is Severity.STOP for f in window.live.findings)
+    window.document.history.undo()
+    settled(qtbot, window)
+    assert not window.live.stale and not window.banner.isVisible()
+    assert not row.finding.isVisible()
+
+
+def test_a_piece_in_the_plan_lights_members_and_list(qtbot, window):
+    slot = window.plan.slots[0]
+    qtbot.mouseClick(window.plan, Qt.MouseButton.LeftButton, pos=slot.box.center().toPoint())
+    expected = {n for n, m in window.live.stand.shop.piece_of.items() if m == slot.mark}
+    assert window.choice.parts == expected
+    rows = {i.row() for i in window.cut_list.selectedIndexes()}
+    assert [window.cut_list.marks()[r] for r in rows] == [slot.mark]
+
+
+def test_a_member_in_the_view_lights_its_piece(window):
+    name = window.live.stand.frame.members[0].name
+    window.view.part_clicked.emit(name)
+    mark = window.live.stand.shop.piece_of[name]
+    assert window.plan.lit == {mark}
+    rows = {i.row() for i in window.cut_list.selectedIndexes()}
+    assert [window.cut_list.marks()[r] for r in rows] == [mark]
+    window.view.part_clicked.emit("")
+    assert not window.plan.lit and not window.cut_list.selectedIndexes()
+
+
+def test_a_row_of_the_list_lights_the_plan(window):
+    window.cut_list.selectRow(1)
+    assert window.plan.lit == {window.cut_list.marks()[1]}
+
+
+def test_every_figure_opens_its_working(window):
+    for name, figure in window.live.stand.figures.items():
+        window.figures.rows[name].click()
+        text = window.working.text.toPlainText()
+        assert figure.label in text and name in text
+        assert figure.working.source in text
+
+
+def test_the_filter_finds_a_setting(window):
+    window.inputs.search.setText("kerf")
+    shown = [p for p, r in window.inputs.rows.items() if r.isVisible()]
+    assert shown == ["steel.kerf"]
+    window.inputs.search.clear()
+    assert window.inputs.rows["machine.mass"].isVisible()
+
+
+def test_reset_to_typical(qtbot, window):
+    row = window.inputs.rows["floor.slope"]
+    type_into(qtbot, window, "floor.slope", "7")
+    assert row.mark.isEnabled()
+    row.mark.click()
+    assert window.document.source.value("floor.slope") is None
+    assert not row.mark.isEnabled() and row.mark.text() == "typical"
+
+
+def test_unsaved_work_is_guarded(qtbot, window, asked):
+    type_into(qtbot, window, "machine.mass", "333")
+    asked.unsaved_answer = "cancel"
+    assert not window.close()
+    assert asked.unsaved_asked == 1 and window.isVisible()
+    asked.unsaved_answer = "save"
+    assert window.may_leave()
+    assert "333" in window.document.path.read_text(encoding="utf-8")
+    assert not window.document.dirty
+
+
+def test_opening_what_is_not_there_says_so(window, asked, tmp_path):
+    window.open(tmp_path / "missing.toml")
+    assert len(asked.said) == 1 and "missing.toml" in asked.said[0]
+    assert window.live.stand is not None
+
+
+def test_differences_to_the_reference(qtbot, window):
+    window.reference_action.setChecked(True)
+    row = window.figures.rows["mass.total"]
+    assert row.change == ""
+    type_into(qtbot, window, "machine.mass", "900")
+    assert row.change.startswith("+")
+    window.reference_action.setChecked(False)
+    assert row.change == ""
+
+
+def test_dark_and_light(window, settings):
+    window.dark_action.setChecked(True)
+    assert settings.dark
+    window.dark_action.setChecked(False)
+    assert not settings.dark
+
+
+def test_a_fault_saves_a_copy_before_it_is_told(window, settings):
+    from app.dialogs.fault import FaultHub
+
+    told = []
+    hub = FaultHub(
+        window.rescue, lambda saved, report: told.append((saved, saved.read_text("utf-8"), report))
+    )
+    try:
+        raise ZeroDivisionError("made up")
+    except ZeroDivisionError as error:
+        hub.caught(type(error), error, error.__traceback__)
+        hub.caught(type(error), error, error.__traceback__)
+    assert len(told) == 1, "the same fault is told once"
+    saved, text, report = told[0]
+    assert saved == settings.recovery
+    assert text == window.document.source.text()
+    assert "made up" in report
