@@ -179,12 +179,14 @@ def _table_bending(row: Row, own: tuple[float, ...]) -> tuple[float, float, floa
 def build(row: Row) -> Profile:
     """Compute everything a `Profile` holds."""
     facts = row.facts or {}
+    is_angle = row.shape in _ANGLES
+    is_open = is_angle or row.shape is Shape.CHANNEL
     rings = _rings(row)
     whole = rings[0].integrals()
     if len(rings) == 2:
         whole = _subtract(whole, rings[1].integrals())
     area, y_c, z_c, iyy, izz, iyz = _table_bending(row, _about_centroid(whole))
-    if row.shape not in _ANGLES:  # symmetric: rounding noise must not turn the axes
+    if not is_angle:  # symmetric: rounding noise must not turn the axes
         iyz = 0.0
     i_u, i_v, theta = _principal(iyy, izz, iyz)
     centroid = np.array([y_c, z_c])
@@ -192,10 +194,10 @@ def build(row: Row) -> Profile:
     j, w_t = _torsion_of(row)
     shear_y, shear_z, centre, warping = _shear(row, area, theta)
     shear_centre = (0.0, 0.0)
-    if row.shape in _ANGLES or row.shape is Shape.CHANNEL:
-        shear_centre = (centre[0] - y_c, centre[1] - z_c if row.shape in _ANGLES else 0.0)
+    if is_open:
+        shear_centre = (centre[0] - y_c, centre[1] - z_c if is_angle else 0.0)
     if "eo" in facts:
-        shear_centre = (-(facts["x"] + facts["eo"]), 0.0)
+        shear_centre = (-(y_c + facts["eo"]), 0.0)
 
     chords = _CHORDS.get(row.shape, 8)
     smooth = tuple(r.fine(64) if k == 0 else r.fine(64)[::-1] for k, r in enumerate(rings))
@@ -217,8 +219,8 @@ def build(row: Row) -> Profile:
         shear_centre=shear_centre,
         w_el_y=facts.get("sx", iyy / float(extent[1])),
         w_el_z=facts.get("sy", izz / float(extent[0])),
-        w_pl_y=facts.get("zx") or _contour.plastic_modulus(smooth, 1),
-        w_pl_z=facts.get("zy") or _contour.plastic_modulus(smooth, 0),
+        w_pl_y=facts.get("zx") or _contour.plastic_modulus(smooth, 1, None if is_angle else 0.0),
+        w_pl_z=facts.get("zy") or _contour.plastic_modulus(smooth, 0, None if is_open else 0.0),
         stress_points=_freeze(points),
         perimeter=rings[0].perimeter(),
         origin=row.origin,
@@ -228,7 +230,7 @@ def build(row: Row) -> Profile:
         return tuple(_freeze((o if k == 0 else o[::-1]) - centroid) for k, o in enumerate(outlines))
 
     box = (0.0, 0.0)
-    if row.shape in _ANGLES:
+    if is_angle:
         box = (0.5 * row.width - y_c, 0.5 * row.height - z_c)
     elif row.shape is Shape.CHANNEL:
         box = (0.5 * row.width - y_c, 0.0)

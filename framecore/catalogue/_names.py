@@ -43,13 +43,17 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "square": ("SQ", "SB", "SHS", "HSS", "TUBE"),
     "bar": ("RD", "RB", "SQ", "SB", "FL", "FB"),
 }
-# words that say nothing; any other word means a kind the catalogue does not hold ("IPE 80" is no channel)
-_IDLE = frozenset(
-    "steel mild cold hot rolled formed drawn finished hollow structural section profile equal unequal leg legs "
-    "iron of a erw mm in inch inches x std xs".split()
-)
 _SYSTEM = {"mm": "metric", "in": "inch", "inch": "inch", "inches": "inch"}
 _SCHEDULES = ("std", "xs")
+# words that say nothing; any other word means a kind the catalogue does not hold ("IPE 80" is no channel)
+_IDLE = frozenset(
+    (
+        *("steel", "iron", "mild", "cold", "hot", "rolled", "formed", "drawn", "finished", "hollow", "erw"),
+        *("structural", "section", "profile", "equal", "unequal", "leg", "legs", "a", "of", "x"),
+        *_SCHEDULES,
+        *_SYSTEM,
+    )
+)
 _GAUGE = re.compile(r"(\d+)\s*(?:gauge|gage|ga)\b")
 _NUMBER = re.compile(r"(?:(\d+)[\s-]+)?(\d+)/(\d+)|(\d*\.\d+|\d+)")
 _TIMES = re.compile(r"(?<=[\d\s\"@])\s*x\s*(?=[\d.@])")

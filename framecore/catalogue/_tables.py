@@ -6,7 +6,6 @@ import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
 from framecore.catalogue.model import Shape
 
@@ -76,6 +75,8 @@ def number(text: str) -> float:
 
 def table(name: str) -> Iterator[dict[str, str]]:
     """Yield the rows of a table in the resources, comment lines left out."""
+    from importlib.resources import files  # slow to import, wanted only when a table is read
+
     text = files("resources").joinpath("catalogue", name).read_text(encoding="utf-8")
     yield from csv.DictReader(line for line in text.splitlines() if line and not line.startswith("#"))
 
@@ -186,7 +187,7 @@ def _channels() -> Iterator[Row]:
         scale = MM_PER_INCH if line["system"] == "inch" else 1.0
         mm = {k: number(line[k]) * scale for k in ("height", "width", "web", "flange", "root", "toe")}
         slope = float(line["slope"])
-        facts = {"j": float(line["j"]) * 1e4} if line["j"] else None
+        upn = line["id"].startswith("UPN")
         yield Row(
             id=line["id"],
             shape=Shape.CHANNEL,
@@ -202,10 +203,11 @@ def _channels() -> Iterator[Row]:
             slope=slope,
             gauge=0.5 * mm["width"],
             weight=float(line["weight"]) if line["weight"] else 0.0,
-            facts=facts,
+            facts={"j": float(line["j"]) * 1e4, "eo": float(line["eo"])},
             origin=("geometry with tapered flanges" if slope else "geometry, root radius assumed")
-            + (", J of the section table" if facts else ""),
-            note="" if facts else "Sizes and radii differ between mills",
+            + (", J of the section table, shear centre" if upn else ", J and shear centre")
+            + " by finite elements",
+            note="" if upn else "Sizes and radii differ between mills",
         )
 
 
