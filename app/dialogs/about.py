@@ -7,11 +7,11 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QVBoxLayout, QW
 
 VERSION = "0.1.0"
 SAFETY = (
-    "The figures are no certificate. They rest on the values you gave, on typical ones where you gave none "
-    "and on the rules named in each working. Where the manual of your machine, the maker of a part or the "
-    "codes of the place you live in say otherwise, they are right and this program is wrong. Welding, lifting "
-    "and running machines can maim: if you are in doubt about a weld, a floor or a lift, ask somebody who is "
-    "trained for it."
+    "The figures are no certificate. They rest on the values you gave, on typical ones where you gave "
+    "none, and on the rules named in each working. Where the manual of your machine, the maker of a part "
+    "or the codes of the place you live in say otherwise, they are right and this program is wrong. "
+    "Welding, lifting and running machines can maim: if you are in doubt about a weld, a floor or a lift, "
+    "ask somebody who is trained for it."
 )
 
 

@@ -33,8 +33,11 @@ class Document(QObject):
         self.source = source
         self.path = path
         self.history = QUndoStack(self)
-        self.history.cleanChanged.connect(lambda clean: self.dirty_changed.emit(not clean))
+        self.history.cleanChanged.connect(self._clean_changed)
         self._reading: Reading | None = None
+
+    def _clean_changed(self, clean: bool) -> None:
+        self.dirty_changed.emit(not clean)
 
     @property
     def dirty(self) -> bool:

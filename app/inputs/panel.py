@@ -62,10 +62,14 @@ class Row(QWidget):
         grid.addWidget(self.finding, 1, 0, 1, 3)
         grid.setColumnStretch(1, 1)
         self.editor.typed.connect(self._typed)
+        self._seen: tuple[Any, bool] | None = None
         self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
 
     def _typed(self, value: Any) -> None:
         self._document.edit(self.key.path, value, f"{self.key.label.lower()}")
+        # Also when nothing changed: an emptied field shows its typical value again.
+        self._seen = None
+        self.refresh()
 
     def _reset(self) -> None:
         self._document.edit(self.key.path, None, f"typical {self.key.label.lower()}")
@@ -80,6 +84,9 @@ class Row(QWidget):
             value = resolved(reading.brief, self.key.path)
             if value is None and self.key.kind.word:
                 value = self.key.kind.word
+        if (value, typical) == self._seen:
+            return
+        self._seen = (value, typical)
         self.editor.show_value(value, typical)
         self.mark.setText("typical" if typical else "reset")
         self.mark.setEnabled(not typical)

@@ -95,7 +95,13 @@ def build(window: MainWindow) -> None:
     strip.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
     strip.addActions([open_, save])
     strip.addSeparator()
-    strip.addActions([undo, redo])
+    # The history's own actions carry a full sentence; the strip says the verb only.
+    back = _action(window, "Undo", history.undo, None, "Undo the last step")
+    again = _action(window, "Redo", history.redo, None, "Do it again")
+    for short, allowed in ((back, history.canUndoChanged), (again, history.canRedoChanged)):
+        short.setEnabled(False)
+        allowed.connect(short.setEnabled)
+    strip.addActions([back, again])
     strip.addSeparator()
     strip.addActions([*views, fit, parallel])
     strip.addSeparator()
@@ -104,8 +110,3 @@ def build(window: MainWindow) -> None:
     strip.addAction(dark)
     strip.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
     window.addToolBar(strip)
-    # The strip says the verb only; the history's full sentence stays in the menu.
-    for action, word in ((undo, "Undo"), (redo, "Redo")):
-        button = strip.widgetForAction(action)
-        action.changed.connect(lambda b=button, w=word: b.setText(w))
-        button.setText(word)

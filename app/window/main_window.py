@@ -165,7 +165,7 @@ class MainWindow(QMainWindow):
         document, live = self.document, self.live
         live.ready.connect(self._show_stand)
         live.told.connect(self._show_findings)
-        document.dirty_changed.connect(lambda _dirty: self._retitle())
+        document.dirty_changed.connect(self._retitle)
         document.named.connect(self._named)
         self.slider.moved.connect(self._height_moved)
         self.slider.released.connect(self._height_released)
@@ -229,7 +229,7 @@ class MainWindow(QMainWindow):
 
     # -- files -----------------------------------------------------------------------------------------
 
-    def _retitle(self) -> None:
+    def _retitle(self, _dirty: bool = False) -> None:
         self.setWindowTitle(f"{self.document.name}[*] – Standwright")
         self.setWindowModified(self.document.dirty)
 

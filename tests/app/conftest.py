@@ -81,14 +81,12 @@ def window(qtbot, settings, sample_file, asked):
 
     before = {id(w) for w in QApplication.topLevelWidgets()}
     win = MainWindow(Document(load_source(sample_file), sample_file), settings, asked.questions())
-    qtbot.addWidget(win)
+    # The toolkit's test helper closes the window before the rest of this fixture runs.
+    qtbot.addWidget(win, before_close_func=lambda _w: setattr(asked, "unsaved_answer", "discard"))
     win.resize(1400, 900)
     with qtbot.waitExposed(win):
         win.show()
     yield win
-    asked.unsaved_answer = "discard"
-    qtbot.waitUntil(lambda: not win.live.waiting)
-    win.close()
     gc.collect()
     strays = [
         w for w in QApplication.topLevelWidgets()
