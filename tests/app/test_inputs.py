@@ -1,0 +1,95 @@
+"""Editors of the brief's keys."""
+
+from __future__ import annotations
+
+import pytest
+
+from app.inputs.editors import editor_for, number_or_text, words
+from app.inputs.fields import keys, resolved
+from app.inputs.tables import ListDialog
+from framecore.brief.kinds import OutlineBox, RackItem, SoldLength
+from framecore.brief.model import Brief
+
+BY_PATH = {k.path: k for k in keys()}
+
+
+def test_every_key_of_the_model_is_reached_and_resolves():
+    brief = Brief()
+    for key in keys():
+        resolved(brief, key.path)
+    assert {"title", "frame.sections.legs", "limits.sway", "sheet.paper"} <= set(BY_PATH)
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("38", 38),
+        ("38.5", 38.5),
+        ("38,5", 38.5),
+        ("1 1/2 in", "1 1/2 in"),
+        ("from elbow", "from elbow"),
+        (" 7 ", 7),
+    ],
+)
+def test_plain_digits_become_numbers_and_words_stay_as_typed(text, value):
+    got = number_or_text(text)
+    assert got == value and type(got) is type(value)
+
+
+def test_values_are_written_as_people_write_them():
+    assert (
+        words(300.0) == "300" and words(1.6) == "1.6" and words((0.0, 5.5)) == "0, 5.5" and words(None) == ""
+    )
+
+
+@pytest.mark.parametrize(
+    ("path", "rows", "written"),
+    [
+        ("machine.holes", [(0.0, 0.0), (420.0, 150.0)], [[0, 0], [420, 150]]),
+        (
+            "machine.outline",
+            [OutlineBox(name="bed", at=(0, 0, 0), size=(700.5, 180, 200))],
+            [{"name": "bed", "at": [0, 0, 0], "size": [700.5, 180, 200]}],
+        ),
+        ("steel.sold", [SoldLength(length=6000.0)], [{"length": 6000}]),
+        (
+            "steel.sold",
+            [SoldLength(length=3000.0, profile="SHS 40x40x3", price=21.5)],
+            [{"length": 3000, "profile": "SHS 40x40x3", "price": 21.5}],
+        ),
+        (
+            "steel.rack",
+            [RackItem(profile="SHS 40x40x3", length=812.0, count=2)],
+            [{"profile": "SHS 40x40x3", "length": 812, "count": 2}],
+        ),
+        ("machine.holes", [["1 1/2 in", 3]], [["1 1/2 in", 3]]),
+    ],
+)
+def test_a_table_gives_back_what_it_was_given(qtbot, path, rows, written):
+    dialog = ListDialog(BY_PATH[path], rows)
+    qtbot.addWidget(dialog)
+    assert dialog.value() == written
+    dialog.add([""] * dialog.table.columnCount())
+    assert dialog.value() == written, "an empty row is no entry"
+
+
+def test_profiles_are_searchable_by_any_part(qtbot):
+    editor = editor_for(BY_PATH["frame.sections.legs"])
+    qtbot.addWidget(editor)
+    editor.show_value("SHS 50x50x3", False)
+    editor._fill()
+    assert editor.currentText() == "SHS 50x50x3"
+    finder = editor.completer()
+    finder.setCompletionPrefix("40x40x3")
+    found = {finder.completionModel().index(i, 0).data() for i in range(finder.completionCount())}
+    assert "SHS 40x40x3" in found and "SHS 50x50x3" not in found
+
+
+def test_an_emptied_field_asks_for_the_typical_value(qtbot):
+    editor = editor_for(BY_PATH["steel.kerf"])
+    qtbot.addWidget(editor)
+    editor.show_value(2.5, False)
+    editor.line.clear()
+    with qtbot.waitSignal(editor.typed) as signal:
+        editor.line.editingFinished.emit()
+    assert signal.args == [None]
