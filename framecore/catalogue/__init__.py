@@ -11,8 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from framecore.catalogue import _build, _names
+from framecore.catalogue import _names
 from framecore.catalogue._goods import sheet, sheets, steel, steels, thread, threads
+from framecore.catalogue._mass import kg_per_m
 from framecore.catalogue._tables import rows
 from framecore.catalogue.model import Profile, SectionProperties, Shape, Sheet, Steel, Thread
 
@@ -52,7 +53,9 @@ class ProfileSummary:
 
 @cache
 def _built(name: str) -> Profile:
-    return _build.build(rows()[name])
+    from framecore.catalogue._build import build  # loads slowly, wanted on first use only
+
+    return build(rows()[name])
 
 
 def profile(name: str) -> Profile:
@@ -85,5 +88,5 @@ def summary(name: str) -> ProfileSummary:
         height=row.height,
         width=row.width,
         wall=row.wall,
-        kg_per_m=_build.kg_per_m(row),
+        kg_per_m=kg_per_m(row),
     )

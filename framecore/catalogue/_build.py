@@ -9,37 +9,14 @@ from numpy.typing import NDArray
 
 from framecore.catalogue import _contour, _thinwall, _torsion
 from framecore.catalogue._contour import Integrals, Ring
+from framecore.catalogue._mass import kg_per_m
 from framecore.catalogue._tables import Row
 from framecore.catalogue.model import Profile, SectionProperties, Shape
 
-DENSITY = 7850.0  # kg/m3, the density all section tables use
 _CHORDS = {Shape.ROUND_TUBE: 12, Shape.ROUND_BAR: 12}  # per quarter turn
 _TUBES = (Shape.SQUARE_TUBE, Shape.RECT_TUBE)
 _ROUNDS = (Shape.ROUND_TUBE, Shape.ROUND_BAR)
 _ANGLES = (Shape.EQUAL_ANGLE, Shape.UNEQUAL_ANGLE)
-
-
-def kg_per_m(row: Row) -> float:
-    """Return the mass by table, or by the area with the *nominal* wall, without building anything."""
-    if row.weight:
-        return row.weight
-    b, h, t = row.width, row.height, row.wall
-    if row.shape in _TUBES:
-        outer = row.corner * t / row.wall_design
-        inner = max(outer - t, 0.0)
-        area = 2.0 * t * (b + h - 2.0 * t) - (4.0 - pi) * (outer**2 - inner**2)
-    elif row.shape is Shape.ROUND_TUBE:
-        area = pi * t * (h - t)
-    elif row.shape is Shape.ROUND_BAR:
-        area = pi * h * h / 4.0
-    elif row.shape in _ANGLES:
-        area = t * (b + h - t) + (1.0 - pi / 4.0) * (row.root**2 - 2.0 * row.toe**2)
-    elif row.shape is Shape.CHANNEL:
-        fillets = (1.0 - pi / 4.0) * 2.0 * (row.root**2 - row.toe**2)
-        area = 2.0 * b * row.flange + (h - 2.0 * row.flange) * t + fillets
-    else:
-        area = b * h
-    return area * DENSITY * 1e-6
 
 
 def _rings(row: Row) -> tuple[Ring, ...]:
@@ -176,6 +153,20 @@ def _table_bending(row: Row, own: tuple[float, ...]) -> tuple[float, float, floa
     return facts["area"], facts["x"], facts["y"], iyy, izz, iyz
 
 
+def _plastic(row: Row, rings: tuple[Ring, ...]) -> tuple[float, float]:
+    facts = row.facts or {}
+    if "zx" in facts:
+        return facts["zx"], facts["zy"]
+    if row.shape in _ROUNDS:
+        bore = rings[1].radii[0] * 2.0 if len(rings) == 2 else 0.0
+        modulus = float((row.height**3 - bore**3) / 6.0)
+        return modulus, modulus
+    smooth = tuple(r.fine(64) if k == 0 else r.fine(64)[::-1] for k, r in enumerate(rings))
+    level = None if row.shape in _ANGLES else 0.0
+    upright = 0.0 if row.shape is not Shape.CHANNEL and level == 0.0 else None
+    return _contour.plastic_modulus(smooth, 1, level), _contour.plastic_modulus(smooth, 0, upright)
+
+
 def build(row: Row) -> Profile:
     """Compute everything a `Profile` holds."""
     facts = row.facts or {}
@@ -200,9 +191,9 @@ def build(row: Row) -> Profile:
         shear_centre = (-(y_c + facts["eo"]), 0.0)
 
     chords = _CHORDS.get(row.shape, 8)
-    smooth = tuple(r.fine(64) if k == 0 else r.fine(64)[::-1] for k, r in enumerate(rings))
     points = _stress_points(row, rings[0]) - centroid
     extent = np.abs(rings[0].corners - centroid).max(axis=0)
+    w_pl_y, w_pl_z = _plastic(row, rings)
     properties = SectionProperties(
         area=area,
         iyy=iyy,
@@ -219,8 +210,8 @@ def build(row: Row) -> Profile:
         shear_centre=shear_centre,
         w_el_y=facts.get("sx", iyy / float(extent[1])),
         w_el_z=facts.get("sy", izz / float(extent[0])),
-        w_pl_y=facts.get("zx") or _contour.plastic_modulus(smooth, 1, None if is_angle else 0.0),
-        w_pl_z=facts.get("zy") or _contour.plastic_modulus(smooth, 0, None if is_open else 0.0),
+        w_pl_y=w_pl_y,
+        w_pl_z=w_pl_z,
         stress_points=_freeze(points),
         perimeter=rings[0].perimeter(),
         origin=row.origin,

@@ -6,7 +6,7 @@ import re
 from functools import cache
 from math import pi
 
-from framecore.catalogue._build import DENSITY
+from framecore.catalogue._mass import DENSITY
 from framecore.catalogue._tables import MM_PER_INCH, number, table
 from framecore.catalogue.model import Sheet, Steel, Thread
 from framecore.errors import CatalogueError

@@ -173,8 +173,7 @@ def _profiles() -> Iterator[Row]:
                     wall_design=wall,
                     flange=wall,
                     root=number(line["root"]) * scale,
-                    # a mill cannot round a toe by more than about half the leg's thickness
-                    toe=min(number(line["toe"]) * scale, 0.6 * wall),
+                    toe=number(line["toe"]) * scale,
                     origin="geometry, " + ("root and toe radius assumed" if inch else "radii of EN 10056-1"),
                     note="In no AISC table; the root radius is an assumption" if inch else "",
                 )
