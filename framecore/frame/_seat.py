@@ -1,0 +1,190 @@
+"""Bearers under the machine's feet, and the holes the machine bolts through."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from framecore.brief.model import Brief
+from framecore.catalogue.model import Profile, Shape
+from framecore.errors import Finding, Severity
+from framecore.frame._ring import rail_across
+from framecore.frame.model import Hole, Member, Mount, Role
+
+FLAT_TOPPED = (Shape.SQUARE_TUBE, Shape.RECT_TUBE, Shape.FLAT, Shape.SQUARE_BAR)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingRoom:
+    """The top ring seen from above: ``length`` x ``depth`` outside, rail ``width``, ``corner`` radius, ``top`` z."""
+
+    length: float
+    depth: float
+    width: float
+    corner: float
+    top: float
+
+    @property
+    def inner_x(self) -> float:
+        """Half the clear length between the end rails."""
+        return self.length / 2 - self.width
+
+    @property
+    def inner_y(self) -> float:
+        """Half the clear depth between the long rails."""
+        return self.depth / 2 - self.width
+
+
+def holes_on_stand(brief: Brief) -> tuple[tuple[float, float], ...]:
+    """Return the machine's holes in the stand's x, y: the middle of the pattern lies at ``machine.at``."""
+    holes = brief.machine.holes
+    if not holes:
+        return ()
+    xs, ys = [h[0] for h in holes], [h[1] for h in holes]
+    dx = brief.machine.at[0] - (min(xs) + max(xs)) / 2
+    dy = brief.machine.at[1] - (min(ys) + max(ys)) / 2
+    return tuple((x + dx, y + dy) for x, y in holes)
+
+
+def columns(xs: Sequence[float], reach: float) -> tuple[tuple[int, ...], ...]:
+    """Group hole indices whose x lie within ``reach`` of the first of their group, left to right."""
+    groups: list[list[int]] = []
+    for i in sorted(range(len(xs)), key=lambda k: xs[k]):
+        if groups and xs[i] - xs[groups[-1][0]] <= reach:
+            groups[-1].append(i)
+        else:
+            groups.append([i])
+    return tuple(tuple(g) for g in groups)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeatParts:
+    """What the seat adds to the frame."""
+
+    bearers: tuple[Member, ...]
+    mounts: tuple[Mount, ...]
+    holes: tuple[Hole, ...]
+    findings: tuple[Finding, ...]
+
+
+def build_seat(
+    brief: Brief, profile: Profile, room: RingRoom, *, seat: float, clearance: float, has_top: bool, top_thickness: float
+) -> SeatParts:
+    """Place bearers and holes.
+
+    Parameters
+    ----------
+    profile : of the bearers
+    seat : z of the face the machine stands on, mm
+    clearance : diameter of the clearance hole, mm
+    """
+    over = brief.frame.bearer_place == "over the ring"
+    half = profile.width / 2
+    y_end = room.depth / 2 if over else room.inner_y
+    top = seat if over else room.top
+    found: list[Finding] = []
+    bearers: list[Member] = []
+    mounts: list[Mount] = []
+    holes: list[Hole] = []
+
+    def add_bearer(x: float) -> str:
+        name = f"bearer {len(bearers) + 1}"
+        bearers.append(rail_across(name, Role.BEARER, profile, -y_end, y_end, x, top))
+        return name
+
+    points = holes_on_stand(brief)
+    if not points:
+        for k in range(brief.frame.bearers):
+            add_bearer(-room.inner_x + 2 * room.inner_x * (k + 1) / (brief.frame.bearers + 1))
+        return SeatParts(bearers=tuple(bearers), mounts=(), holes=(), findings=())
+
+    carrier: dict[int, tuple[str, float, float, float]] = {}  # hole -> member, its x, half flat, height
+    limit = room.length / 2 - half if over else room.inner_x - half
+    for group in columns([p[0] for p in points], half):
+        x = (points[group[0]][0] + points[group[-1]][0]) / 2
+        names = ", ".join(str(i + 1) for i in group)
+        if abs(x) <= limit + 1e-9:
+            name = add_bearer(x)
+            for i in group:
+                carrier[i] = (name, x, half - profile.corner, profile.height)
+        elif not over and room.inner_x <= abs(x) <= room.length / 2:
+            side = "right" if x > 0 else "left"
+            rail_x = (room.length / 2 - room.width / 2) * (1 if x > 0 else -1)
+            for i in group:
+                carrier[i] = (f"top rail {side}", rail_x, room.width / 2 - room.corner, 0.0)
+        else:
+            need = 2 * (abs(x) + half + (0 if over else room.width))
+            found.append(
+                Finding(
+                    code="frame.bearer_outside",
+                    field="frame.length",
+                    member=f"bearer under holes {names}",
+                    message=(
+                        f"The bearer under holes {names} would lie at x = {x:.0f} mm, outside or half on the end rail of "
+                        f"the top ring; make the stand at least {need:.0f} mm long or move the machine."
+                    ),
+                    allowed=f"at least {need:.0f} mm",
+                    nearest=f"{need:.0f} mm",
+                )
+            )
+    for i, (x, y) in enumerate(points):
+        if i not in carrier:
+            continue
+        name, cx, flat, height = carrier[i]
+        off = abs(x - cx) + clearance / 2 - flat
+        past = abs(y) + clearance / 2 - (room.depth / 2 if over or name.startswith("top rail") else room.inner_y)
+        if off > 1e-9:
+            found.append(
+                Finding(
+                    code="frame.hole_off_flat",
+                    field="machine.holes",
+                    member=name,
+                    message=(
+                        f"Hole {i + 1} runs {off:.1f} mm off the flat face of {name} into its rounded edge; "
+                        f"take a wider section there, or move the machine along."
+                    ),
+                )
+            )
+        if past > 1e-9:
+            need = room.depth + 2 * past
+            found.append(
+                Finding(
+                    code="frame.hole_off_bearer",
+                    field="frame.depth",
+                    member=name,
+                    message=(
+                        f"Hole {i + 1} at y = {y:.0f} mm lies {past:.1f} mm past the end of {name}; "
+                        f"make the stand at least {need:.0f} mm deep, or lay the bearers over the ring."
+                    ),
+                    allowed=f"at least {need:.0f} mm",
+                    nearest=f"{need:.0f} mm",
+                )
+            )
+        face = seat if over else room.top
+        mounts.append(Mount(name=f"mount {i + 1}", point=(x, y, seat), member=name, hole=clearance))
+        purpose = f"machine foot {i + 1}"
+        holes.append(
+            Hole(owner=name, centre=(x, y, face), axis=(0.0, 0.0, -1.0), diameter=clearance,
+                 depth=height or 1e4, purpose=purpose)
+        )  # fmt: skip
+        if has_top and not over:
+            holes.append(
+                Hole(owner="top", centre=(x, y, seat), axis=(0.0, 0.0, -1.0), diameter=clearance,
+                     depth=top_thickness, purpose=purpose)
+            )  # fmt: skip
+    if profile.shape not in FLAT_TOPPED:
+        found.append(
+            Finding(
+                code="frame.bearer_shape",
+                field="frame.sections.bearers",
+                severity=Severity.STOP,
+                message=(
+                    f"A {profile.shape} ({profile.id}) has no level face for the machine's feet; "
+                    f"take square or rectangular tube, flat or square bar for the bearers."
+                ),
+                nearest="SHS 50x50x3",
+            )
+        )
+    return SeatParts(
+        bearers=tuple(bearers), mounts=tuple(mounts), holes=tuple(holes), findings=tuple(found)
+    )
