@@ -53,12 +53,12 @@ def _cheap(row: Row, rings: tuple[Ring, ...]) -> tuple[NDArray[np.float64], ...]
 
 
 def _stress_points(row: Row, outer: Ring) -> NDArray[np.float64]:
-    """Points of the outer boundary where a plane stress field peaks: corners, ends and middles of arcs."""
+    """Points of the outer boundary where a plane stress field peaks: corners, five points an arc."""
     if row.shape in _ROUNDS:
         return outer.fine(6)
-    points = outer.fine(2)
+    points = outer.fine(4)
     if row.shape in _ANGLES:  # the root is never the farthest point
-        keep = np.array([*range(5), *range(8, len(points))])
+        keep = np.array([*range(7), *range(12, len(points))])
         return points[keep] if row.root > 0.0 and row.toe > 0.0 else points
     return points
 

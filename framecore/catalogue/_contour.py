@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 Points = NDArray[np.float64]
 
-# Eight Gauss points on 0..1 integrate the arcs (a quarter turn or so, products of degree four) to rounding
-# error. Abramowitz and Stegun table 25.4; written out because numpy's polynomials load slowly.
+# Eight Gauss points on 0..1 integrate the arcs (a quarter turn or so, products of degree four) to 1e-10.
+# Abramowitz and Stegun table 25.4; written out because numpy's polynomials load slowly.
 _HALF_X = np.array([0.18343464249564978, 0.525532409916329, 0.7966664774136267, 0.9602898564975362])
 _HALF_W = np.array([0.36268378337836166, 0.3137066458778869, 0.22238103445337443, 0.10122853629037706])
 _GAUSS_X = 0.5 + 0.5 * np.concatenate([-_HALF_X, _HALF_X])

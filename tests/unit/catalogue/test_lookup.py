@@ -154,7 +154,7 @@ def test_sheets() -> None:
     assert sheet("11 ga") is sheet("11ga") is sheet("11 gauge")
     assert sheet('1/4"') is sheet("1/4 inch plate")
     assert set(sheets("metric")) | set(sheets("inch")) == set(sheets())
-    with pytest.raises(CatalogueError, match="3.2 mm"):
+    with pytest.raises(CatalogueError, match=r"3\.2 mm"):
         sheet("3.2 mm")
 
 

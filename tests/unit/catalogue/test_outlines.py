@@ -47,11 +47,10 @@ def test_rings_turn_the_right_way_and_fill_the_box(name: str) -> None:
         assert not rings[0].flags.writeable
 
 
-@pytest.mark.parametrize("name", NAMES)
+# where a printed table rules, the outline only draws the section
+@pytest.mark.parametrize("name", [n for n in NAMES if from_geometry(profile(n))])
 def test_properties_follow_from_the_fine_outline(name: str) -> None:
     p = profile(name)
-    if not from_geometry(p):
-        pytest.skip("table values rule; the outline only draws it")
     q = p.properties
     area, y, z, iyy, izz, iyz = moments(p.outline_fine)
     # chords cut at most 0.6 % off a round, far less off a corner
@@ -82,9 +81,10 @@ def test_values_are_sane(name: str) -> None:
     assert q.w_pl_y >= q.w_el_y and q.w_pl_z >= q.w_el_z
     assert q.perimeter <= 2.0 * (p.width + p.height) + 1e-9 or p.shape is Shape.CHANNEL
     assert (q.i_w == 0.0) if p.closed else (q.i_w >= 0.0)
-    # the lightest sum that agrees with the nominal mass: A500 computes with 93 % of the wall
+    # nominal mass over mass by area: A500 and A53 compute with 93 % of the wall; the AISC row C3x3.5 prints
+    # 3.5 lb/ft beside 1.09 in2, which weighs 3.7
     share = p.kg_per_m / (q.area * 7850e-6)
-    assert 0.97 < share < 1.09
+    assert (0.94 if name == "C3x3.5" else 0.97) < share < 1.09
 
 
 @pytest.mark.parametrize("name", NAMES)
