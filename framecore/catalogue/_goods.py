@@ -20,11 +20,11 @@ def _plain(text: str) -> str:
     return re.sub(r"[\s.]+(?!\d)|\s+", "", t)
 
 
-def _missing(kind: str, text: str, names: tuple[str, ...]) -> CatalogueError:
+def _missing(kind: str, text: str, names: tuple[str, ...], nearest: str = "") -> CatalogueError:
     from difflib import get_close_matches  # only wanted on the way to an error
 
     near = get_close_matches(_plain(text), [_plain(n) for n in names], n=2, cutoff=0.4)
-    meant = [n for n in names if _plain(n) in near]
+    meant = [nearest] if nearest else [n for n in names if _plain(n) in near]
     hint = f" Did you mean {' or '.join(repr(n) for n in meant)}?" if meant else ""
     has = ", ".join(names)
     return CatalogueError(f"There is no {kind} '{text.strip()}' in the catalogue; it has {has}.{hint}")
@@ -117,7 +117,17 @@ def sheet(name: str) -> Sheet:
     for key, value in _sheets().items():
         if _plain(key) == wanted or _plain(key).removesuffix("mm") == wanted:
             return value
-    raise _missing("sheet", name, sheets())
+    try:
+        size = number(re.sub(r"(mm|in)$", "", wanted))
+    except (ValueError, ZeroDivisionError):
+        raise _missing("sheet", name, sheets()) from None
+    # a size nobody rolls: the nearest of the system that was meant (a fraction or inch mark means inches)
+    inch = wanted.endswith("in") or "/" in wanted
+    near = min(
+        (s for s in _sheets().values() if (s.system == "inch") == inch),
+        key=lambda s: abs(s.thickness - size * (MM_PER_INCH if inch else 1.0)),
+    )
+    raise _missing("sheet", name, sheets(near.system), near.id)
 
 
 def threads(system: str | None = None) -> tuple[str, ...]:

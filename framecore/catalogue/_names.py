@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import log
 
 from framecore.catalogue._tables import TUBE_GAUGE_IN, Row, rows
@@ -183,7 +183,7 @@ def _nearest(text: str, request: _Request) -> list[str]:
     return [_exact()[c] for c in close]
 
 
-@cache
+@lru_cache(maxsize=4096)
 def find(text: str) -> str:
     """Return the id that ``text`` means.
 
@@ -211,6 +211,10 @@ def find(text: str) -> str:
 
 def select(shape: Shape | str | None, system: str | None) -> tuple[str, ...]:
     """Return the ids of one shape and system, None for all."""
+    if shape is not None and shape not in list(Shape):
+        raise CatalogueError(f"There is no shape '{shape}' in the catalogue; it has {', '.join(Shape)}.")
+    if system not in (None, "metric", "inch"):
+        raise CatalogueError(f"The system is 'metric' or 'inch', not '{system}'.")
     wanted = None if shape is None else Shape(shape)
     return tuple(
         name

@@ -52,8 +52,10 @@ def test_filters_part_the_catalogue() -> None:
     assert sorted(profiles()) == sorted(n for s in Shape for n in profiles(s))
     assert sorted(profiles()) == sorted(profiles(system="metric") + profiles(system="inch"))
     assert set(profiles("flat", "inch")) == set(profiles("flat")) & set(profiles(system="inch"))
-    with pytest.raises(ValueError, match="hexagon"):
+    with pytest.raises(CatalogueError, match=r"hexagon.*square tube"):
         profiles("hexagon")
+    with pytest.raises(CatalogueError, match="metric"):
+        profiles(system="imperial")
 
 
 @pytest.mark.parametrize(
@@ -154,8 +156,13 @@ def test_sheets() -> None:
     assert sheet("11 ga") is sheet("11ga") is sheet("11 gauge")
     assert sheet('1/4"') is sheet("1/4 inch plate")
     assert set(sheets("metric")) | set(sheets("inch")) == set(sheets())
-    with pytest.raises(CatalogueError, match=r"3\.2 mm"):
+    with pytest.raises(CatalogueError, match=r"Did you mean '3 mm'"):
         sheet("3.2 mm")
+    with pytest.raises(CatalogueError, match=r"Did you mean '1/4 in'"):
+        sheet('17/64"')
+    for nonsense in ("", "thick", "1/0 in", "-"):
+        with pytest.raises(CatalogueError):
+            sheet(nonsense)
 
 
 def test_tube_gauge_is_not_sheet_gauge() -> None:
