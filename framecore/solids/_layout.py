@@ -1,0 +1,114 @@
+"""Index work of the merged mesh: done once per topology, kept while only positions change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.frame.model import Frame
+from framecore.solids.model import MeshLayout
+
+FOOT_SIDES = 12
+Ints = NDArray[np.int32]
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Template:
+    """Layout plus the profile points every update extrudes.
+
+    Attributes
+    ----------
+    points : (v, 2) section points of one end of every part, in local y, z (members), u, v (plates)
+    point_part : (v,) part index of each; vertex ``i`` of the start end has its twin at ``i + len(points)``
+    """
+
+    layout: MeshLayout
+    points: Floats
+    point_part: Ints
+    rings: tuple[tuple[Floats, ...], ...]
+
+
+def cap(rings: tuple[Floats, ...]) -> Ints:
+    """Triangulate a section with holes; returns (t, 3) indices into the stacked rings, counter-clockwise."""
+    import manifold3d
+
+    return np.asarray(manifold3d.triangulate([np.asarray(r, float) for r in rings]), dtype=np.int32)
+
+
+def part_rings(frame: Frame) -> tuple[tuple[Floats, ...], ...]:
+    """Return the section rings of every part: members, plates, feet."""
+    a = np.linspace(0, 2 * np.pi, FOOT_SIDES, endpoint=False)
+    circle = np.column_stack([np.cos(a), np.sin(a)])
+    return (
+        *(m.profile.outline for m in frame.members),
+        *((p.outline,) for p in frame.plates),
+        *((circle,) for _ in frame.feet),
+    )
+
+
+def make_template(frame: Frame) -> Template:
+    """Build the index arrays of a frame's merged mesh."""
+    rings = part_rings(frame)
+    names = (*(m.name for m in frame.members), *(p.name for p in frame.plates), *(f.name for f in frame.feet))
+    kinds = ("member",) * len(frame.members) + ("plate",) * len(frame.plates) + ("foot",) * len(frame.feet)
+    total = sum(len(r) for part in rings for r in part)
+    faces, face_part, edges, edge_part, edge_faces, point_part, points = [], [], [], [], [], [], []
+    base = face_count = 0
+    caps: dict[int, Ints] = {}
+    for part, loops in enumerate(rings):
+        key = id(loops)
+        if key not in caps:
+            caps[key] = cap(loops)
+        tri = caps[key] + base
+        local_faces = [tri[:, ::-1], tri + total]
+        side_start = face_count + 2 * len(tri)
+        offset = base
+        # Cap faces that own each outline edge, to know silhouettes: edge (i, j) of the start and end caps.
+        owner = {}
+        for t, (i, j, k) in enumerate(tri):
+            for e in ((i, j), (j, k), (k, i)):
+                owner[e] = t
+        for loop in loops:
+            n = len(loop)
+            i = np.arange(n) + offset
+            j = np.roll(i, -1)
+            quads = np.stack([np.column_stack([i, j, j + total]), np.column_stack([i, j + total, i + total])], 1)
+            local_faces.append(quads.reshape(-1, 3))
+            side = side_start + 2 * np.arange(n)
+            before = np.roll(side, 1)
+            round_part = kinds[part] == "foot"
+            own = np.array([owner[(a, b)] for a, b in zip(i.tolist(), j.tolist(), strict=True)])
+            edges += [np.column_stack([i, j]), np.column_stack([i + total, j + total])]
+            edge_faces += [
+                np.column_stack([face_count + own, side]),
+                np.column_stack([face_count + len(tri) + own, side + 1]),
+            ]
+            edge_part.append(np.full(2 * n, part))
+            if not round_part:
+                edges.append(np.column_stack([i, i + total]))
+                edge_faces.append(np.column_stack([before, side + 1]))
+                edge_part.append(np.full(n, part))
+            side_start += 2 * n
+            offset += n
+            points.append(loop)
+        count = sum(len(f) for f in local_faces)
+        faces += local_faces
+        face_part.append(np.full(count, part))
+        point_part.append(np.full(offset - base, part))
+        face_count += count
+        base = offset
+    owner_of = np.concatenate(point_part).astype(np.int32)
+    layout = MeshLayout(
+        parts=tuple(names),
+        kinds=kinds,
+        faces=np.concatenate(faces).astype(np.int32),
+        face_part=np.concatenate(face_part).astype(np.int32),
+        edges=np.concatenate(edges).astype(np.int32),
+        edge_part=np.concatenate(edge_part).astype(np.int32),
+        edge_faces=np.concatenate(edge_faces).astype(np.int32),
+        vertex_part=np.concatenate([owner_of, owner_of]),
+    )
+    return Template(layout=layout, points=np.concatenate(points), point_part=owner_of, rings=rings)

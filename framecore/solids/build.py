@@ -1,0 +1,138 @@
+"""Frame -> meshes and masses: every part a prism cut by two end planes, all in a few array operations."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.frame.model import Frame
+from framecore.solids._layout import Template, make_template
+from framecore.solids.model import Solids
+
+Floats = NDArray[np.float64]
+# Feet are bought; a steel disc with a stud is near enough for mass (common practice).
+FOOT_DENSITY = 7850.0
+
+
+class SolidsBuilder:
+    """Keeps the index work of the last topology."""
+
+    def __init__(self) -> None:
+        self._topology: tuple[object, ...] | None = None
+        self._template: Template | None = None
+
+    def build(self, frame: Frame, density: float) -> Solids:
+        """Return shapes and masses.
+
+        Parameters
+        ----------
+        density : of the members' steel, kg/m3
+        """
+        template = self._template
+        if template is None or self._topology != frame.topology:
+            template = make_template(frame)
+            self._template, self._topology = template, frame.topology
+        vertices = _vertices(frame, template)
+        volumes, centroids = _volumes(vertices, template)
+        areas = _side_areas(frame, template)
+        count = len(frame.members)
+        for hole in frame.holes:
+            part = template.layout.parts.index(hole.owner)
+            # Through a tube the drill meets two walls, through anything else the full thickness.
+            if part < count:
+                p = frame.members[part].profile
+                thick = 2 * p.wall_design if p.closed else min(hole.depth, p.height)
+            else:
+                thick = min(hole.depth, frame.plates[part - count].thickness)
+            volumes[part] -= np.pi / 4 * hole.diameter**2 * thick
+        densities = np.array(
+            [density] * count + [p.density for p in frame.plates] + [FOOT_DENSITY] * len(frame.feet)
+        )
+        # A member weighs what its true section weighs: rounded corners and design walls included.
+        scale = np.ones(len(volumes))
+        scale[:count] = [m.profile.properties.area / _ring_area(m.profile.outline) for m in frame.members]
+        volumes = volumes * scale
+        return Solids(
+            layout=template.layout,
+            vertices=vertices,
+            volumes=volumes,
+            masses=volumes * densities * 1e-9,
+            centroids=centroids,
+            paint_areas=areas * 1e-6,
+        )
+
+
+def _frames(frame: Frame) -> tuple[Floats, ...]:
+    """Return per part start and end plane points, normals and the y, z axes, each (parts, 3)."""
+    p0, n0, p1, n1, y, z = [], [], [], [], [], []
+    for m in frame.members:
+        p0.append(m.start.point)
+        n0.append(m.start.normal)
+        p1.append(m.end.point)
+        n1.append(m.end.normal)
+        y.append(m.y_axis)
+        z.append(m.z_axis)
+    for p in frame.plates:
+        w = np.cross(p.u_axis, p.v_axis)
+        p0.append(p.origin)
+        p1.append(tuple(np.asarray(p.origin) + w * p.thickness))
+        n0.append(tuple(-w))
+        n1.append(tuple(w))
+        y.append(p.u_axis)
+        z.append(p.v_axis)
+    for f in frame.feet:
+        r = f.base_diameter / 2
+        p0.append(f.base)
+        p1.append((f.base[0], f.base[1], f.base[2] + f.base_height))
+        n0.append((0.0, 0.0, -1.0))
+        n1.append((0.0, 0.0, 1.0))
+        y.append((r, 0.0, 0.0))
+        z.append((0.0, r, 0.0))
+    return tuple(np.array(a, dtype=float) for a in (p0, n0, p1, n1, y, z))
+
+
+def _vertices(frame: Frame, template: Template) -> Floats:
+    p0, n0, p1, n1, y, z = _frames(frame)
+    w = np.cross(y, z)
+    w /= np.linalg.norm(w, axis=1)[:, None]
+    k = template.point_part
+    off = template.points[:, :1] * y[k] + template.points[:, 1:] * z[k]
+    low = -(off * n0[k]).sum(1) / (w * n0).sum(1)[k]
+    high = -(off * n1[k]).sum(1) / (w * n1).sum(1)[k]
+    return np.concatenate([p0[k] + off + low[:, None] * w[k], p1[k] + off + high[:, None] * w[k]])
+
+
+def _volumes(vertices: Floats, template: Template) -> tuple[Floats, Floats]:
+    """Volumes (parts,) and centroids (parts, 3) by the divergence theorem over the triangles."""
+    layout = template.layout
+    a, b, c = (vertices[layout.faces[:, i]] for i in range(3))
+    six = np.einsum("ij,ij->i", a, np.cross(b, c))
+    n = len(layout.parts)
+    volume = np.bincount(layout.face_part, six, n) / 6
+    moment = np.stack(
+        [np.bincount(layout.face_part, six * (a + b + c)[:, i], n) for i in range(3)], axis=1
+    ) / 24
+    return volume, moment / volume[:, None]
+
+
+def _ring_area(rings: tuple[Floats, ...]) -> float:
+    """Area enclosed by the outer ring less the holes (clockwise rings count negative)."""
+    total = 0.0
+    for r in rings:
+        x, y = r[:, 0], r[:, 1]
+        total += float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+    return total
+
+
+def _side_areas(frame: Frame, template: Template) -> Floats:
+    """Painted area of each part, mm2: outer perimeter times mean length, both faces and edges of plates."""
+    out = [m.profile.properties.perimeter * _mean_length(m.start.point, m.end.point) for m in frame.members]
+    for p in frame.plates:
+        edge = np.linalg.norm(p.outline - np.roll(p.outline, -1, axis=0), axis=1).sum()
+        out.append(2 * _ring_area((p.outline,)) + float(edge) * p.thickness)
+    out += [0.0] * len(frame.feet)
+    return np.array(out)
+
+
+def _mean_length(a: tuple[float, float, float], b: tuple[float, float, float]) -> float:
+    return float(np.linalg.norm(np.subtract(b, a)))

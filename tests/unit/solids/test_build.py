@@ -1,0 +1,69 @@
+"""Meshes are closed, masses agree with the section tables, mitres meet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from framecore.brief.model import Brief, Machine
+from framecore.frame import build_frame
+from framecore.solids import SolidsBuilder
+
+HOLES = ((0.0, 0.0), (600.0, 0.0), (0.0, 180.0), (600.0, 180.0))
+
+
+def brief(style="rails between", leg="SHS 50x50x3", **more):
+    b = Brief(machine=Machine(holes=HOLES))
+    return replace(b, frame=replace(b.frame, legs=style, sections=replace(b.frame.sections, legs=leg), **more))
+
+
+STYLES = [("rails between", "SHS 50x50x3"), ("under the ring", "SHS 50x50x3"), ("wrapped angle", "L 50x50x5")]
+
+
+@pytest.mark.parametrize(("style", "leg"), STYLES)
+@pytest.mark.parametrize("shelf", ["sheet", "slats", "none"])
+def test_every_part_is_closed_and_right_way_out(style, leg, shelf):
+    s = SolidsBuilder().build(build_frame(brief(style, leg, shelf=shelf), 800.0), 7850.0)
+    f = s.layout.faces
+    directed = np.concatenate([f[:, [0, 1]], f[:, [1, 2]], f[:, [2, 0]]]).astype(np.int64)
+    key = directed[:, 0] * 10**6 + directed[:, 1]
+    twin = directed[:, 1] * 10**6 + directed[:, 0]
+    assert len(np.unique(key)) == len(key)
+    assert set(key) == set(twin)
+    assert (s.volumes > 0).all()
+
+
+def test_mass_is_section_mass_times_centroid_length():
+    frame = build_frame(brief(), 800.0)
+    s = SolidsBuilder().build(frame, 7850.0)
+    leg = s.layout.parts.index("leg FL")
+    area = frame.member("leg FL").profile.properties.area
+    assert s.masses[leg] == pytest.approx(area * 748.0 * 7850e-9, rel=1e-12)
+
+
+def test_mitred_pair_weighs_what_the_overlap_free_corner_weighs():
+    mitred = SolidsBuilder().build(build_frame(brief("under the ring"), 800.0), 7850.0)
+    frame = build_frame(brief("under the ring"), 800.0)
+    rails = [i for i, p in enumerate(mitred.layout.parts) if p.startswith("top rail")]
+    area = frame.member("top rail front").profile.properties.area
+    # The centroid lines of a 1000 x 500 ring of 50 mm rails are 2 (950 + 450) mm long in all.
+    assert mitred.volumes[rails].sum() == pytest.approx(area * 2 * (950 + 450), rel=1e-9)
+
+
+def test_height_change_keeps_the_index_work():
+    builder = SolidsBuilder()
+    a = builder.build(build_frame(brief(), 800.0), 7850.0)
+    b = builder.build(build_frame(brief(), 850.0), 7850.0)
+    assert a.layout is b.layout
+    assert b.mass > a.mass
+
+
+def test_edge_faces_touch_their_edge():
+    s = SolidsBuilder().build(build_frame(brief("wrapped angle", "L 50x50x5"), 800.0), 7850.0)
+    lay = s.layout
+    for (i, j), faces in zip(lay.edges, lay.edge_faces, strict=True):
+        for f in faces:
+            if f >= 0:
+                assert {i, j} <= set(lay.faces[f])
