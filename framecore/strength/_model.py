@@ -1,0 +1,173 @@
+"""Frame -> analysis model: a node at every joint, members tied to it by rigid offsets from their centroids."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.catalogue import thread as find_thread
+from framecore.fem import FrameModel
+from framecore.frame.model import Frame, Vector
+from framecore.strength._machine import MachineModel, machine_model
+from framecore.strength._section import principal
+from framecore.strength.model import ModelMap
+
+Floats = NDArray[np.float64]
+# A steel foot on concrete, N/mm each way: far stiffer than any leg, so its value hardly matters (assumed).
+FOOT_STIFFNESS = 50_000.0
+TONNE = 1e-3  # kg -> t
+_NEAR = 1e-6
+
+
+@dataclass(slots=True, kw_only=True)
+class _Row:
+    part: str
+    member: int
+    i: int
+    j: int
+    a: Floats  # end points on the centroid line
+    b: Floats
+    y: Floats
+    numbers: tuple[float, ...]  # area, i_y, i_z, j, shear_y, shear_z, e, g, density
+    centre: tuple[float, float]
+    at: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class StandModel:
+    """The model, how it belongs to the frame, and the nodes that loads go to."""
+
+    model: FrameModel
+    map: ModelMap
+    ring_nodes: NDArray[np.int32]
+    heart: int
+    machine: MachineModel | None
+
+
+def _perpendicular(x: Floats) -> Floats:
+    """Return any unit vector across ``x``."""
+    helper = np.array([1.0, 0.0, 0.0]) if abs(x[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
+    y = np.cross(x, helper)
+    return np.asarray(y / np.linalg.norm(y))
+
+
+def build_model(brief: Brief, frame: Frame) -> StandModel:
+    """Build the analysis model of a frame with its machine."""
+    steel = find_steel(brief.steel.grade)
+    nodes: list[Vector] = []
+    index: dict[str, int] = {}
+
+    def node(key: str, point: Vector) -> int:
+        if key not in index:
+            index[key] = len(nodes)
+            nodes.append(point)
+        return index[key]
+
+    numbers = {m.name: k for k, m in enumerate(frame.members)}
+    stations: list[dict[int, float]] = [{} for _ in frame.members]  # node -> distance along the member
+    lines = [(np.array(m.start.point), m.x_axis) for m in frame.members]
+
+    def tie(member: int, n: int, extent: bool = True) -> None:
+        start, x = lines[member]
+        stations[member][n] = float((np.array(nodes[n]) - start) @ x)
+
+    for joint in frame.joints:
+        n = node(joint.name, joint.point)
+        for name in joint.members:
+            tie(numbers[name], n)
+    rows: list[_Row] = []
+    foot_nodes = []
+    stud_d = find_thread(brief.feet.thread).root_diameter
+    stud = _round(stud_d, steel.e, steel.g, steel.density)
+    for foot in frame.feet:
+        leg = numbers[foot.leg]
+        bottom = frame.members[leg].start.point[2]
+        pad = node(foot.pad, (foot.top[0], foot.top[1], bottom))
+        tie(leg, pad)
+        floor = node(foot.name, foot.base)
+        foot_nodes.append(floor)
+        rows.append(
+            _Row(part=foot.name, member=-1, i=floor, j=pad, a=np.array(foot.base), b=np.array(foot.top),
+                 y=np.array([1.0, 0.0, 0.0]), numbers=stud, centre=(0.0, 0.0), at=(0.0, foot.top[2]))
+        )  # fmt: skip
+    mount_nodes = []
+    for mount in frame.mounts:
+        n = node(mount.name, mount.point)
+        mount_nodes.append(n)
+        tie(numbers[mount.member], n)
+    for k, member in enumerate(frame.members):
+        s = principal(member.profile.id)
+        y, z = np.array(member.y_axis), np.array(member.z_axis)
+        u = s.turn[0, 0] * y + s.turn[0, 1] * z
+        start, x = lines[k]
+        values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, steel.density * 1e-12)
+        ordered = sorted(stations[k].items(), key=lambda item: item[1])
+        for (i, t0), (j, t1) in zip(ordered, ordered[1:], strict=False):
+            if t1 - t0 < _NEAR:
+                continue
+            rows.append(
+                _Row(part=member.name, member=k, i=i, j=j, a=start + t0 * x, b=start + t1 * x, y=u, numbers=values,
+                     centre=s.shear_centre, at=(t0, t1))
+            )  # fmt: skip
+    machine = machine_model(brief, frame.mounts, frame.seat)
+    heart = -1
+    if machine is not None:
+        for key, point in machine.nodes.items():
+            node(key, point)
+        for bar in machine.bars:
+            i, j = index[bar.a], index[bar.b]
+            a, b = np.array(nodes[i]), np.array(nodes[j])
+            x = (b - a) / np.linalg.norm(b - a)
+            rows.append(
+                _Row(part=bar.part, member=-1, i=i, j=j, a=a, b=b, y=_perpendicular(x),
+                     numbers=(bar.area, bar.i, bar.i, bar.j, bar.shear, bar.shear, bar.e, bar.g, 0.0),
+                     centre=(0.0, 0.0), at=(0.0, float(np.linalg.norm(b - a))))
+            )  # fmt: skip
+        heart = index[machine.heart]
+    ring = [index[j.name] for j in frame.joints if j.name.startswith("top rail corner")]
+    return StandModel(
+        model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine),
+        map=ModelMap(
+            element_member=np.array([r.member for r in rows], np.int32),
+            element_part=tuple(r.part for r in rows),
+            stations=np.array([r.at for r in rows]),
+            foot_nodes=np.array(foot_nodes, np.int32),
+            mount_nodes=np.array(mount_nodes, np.int32),
+            work_node=heart,
+        ),
+        ring_nodes=np.array(ring, np.int32), heart=heart, machine=machine,
+    )  # fmt: skip
+
+
+def _round(d: float, e: float, g: float, density: float) -> tuple[float, ...]:
+    area, i = math.pi * d * d / 4, math.pi * d**4 / 64
+    return (area, i, i, 2 * i, 0.9 * area, 0.9 * area, e, g, density * 1e-12)
+
+
+def _arrays(
+    nodes: Floats, rows: list[_Row], feet: list[int], heart: int, brief: Brief, machine: MachineModel | None
+) -> FrameModel:
+    elements = np.array([(r.i, r.j) for r in rows])
+    a, b = np.array([r.a for r in rows]), np.array([r.b for r in rows])
+    x = b - a
+    x /= np.linalg.norm(x, axis=1)[:, None]
+    y = np.array([r.y for r in rows])
+    columns = np.array([r.numbers for r in rows]).T
+    springs = np.tile([FOOT_STIFFNESS] * 3 + [0.0] * 3, (len(feet), 1))
+    with_mass = machine is not None
+    return FrameModel(
+        nodes=nodes, elements=elements, axes=np.stack([x, y, np.cross(x, y)], axis=1),
+        offsets=np.stack([a - nodes[elements[:, 0]], b - nodes[elements[:, 1]]], axis=1),
+        area=columns[0], i_y=columns[1], i_z=columns[2], j=columns[3], shear_y=columns[4], shear_z=columns[5],
+        e=columns[6], g=columns[7], density=columns[8], shear_centre=np.array([r.centre for r in rows]),
+        spring_nodes=np.array(feet), spring_stiffness=springs,
+        mass_nodes=np.array([heart] if with_mass else [], int),
+        mass=np.array([brief.machine.mass * TONNE] if with_mass else []),
+        mass_offset=np.array([machine.mass_offset]) if machine is not None else np.zeros((0, 3)),
+        mass_inertia=np.zeros((1 if with_mass else 0, 3)),
+    )  # fmt: skip
