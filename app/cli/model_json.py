@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 KG_PER_TONNE = 1000.0
 NOTES = (
-    "mm, N, MPa, kg; density in kg/mm3; displacements are ux, uy, uz in mm and rx, ry, rz in rad, global axes",
+    "density in kg/mm3; displacements are ux, uy, uz in mm and rx, ry, rz in rad, global axes",
     "local x runs from i to j; orientation is local z; Iy and Iz are about the principal axes local y and z, "
     "so Iyz is 0; shear_y and shear_z are shear areas, 0 means no shear deformation",
     "a link ties its node rigidly to its master; loads act at the nodes, self-weight included",
