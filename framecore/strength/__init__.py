@@ -1,0 +1,8 @@
+"""How the stand holds: the only package that speaks both Frame and finite elements."""
+
+from __future__ import annotations
+
+from framecore.strength.analyse import Analyst
+from framecore.strength.model import Case, MemberCheck, Strength, TippingSide
+
+__all__ = ["Analyst", "Case", "MemberCheck", "Strength", "TippingSide"]

@@ -1,0 +1,94 @@
+"""Load cases of a stand: what it must bear, as columns of nodal loads."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.brief.model import Brief
+from framecore.frame.model import Frame
+from framecore.strength._model import StandModel
+from framecore.strength.model import Case
+
+Floats = NDArray[np.float64]
+UNIT_FORCE = 1000.0
+UNIT_TORQUE = 1e6
+GRAVITY = 9.80665
+_DIRECTIONS = (("left", (-1.0, 0.0)), ("right", (1.0, 0.0)), ("front", (0.0, -1.0)), ("back", (0.0, 1.0)))
+
+
+def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -> tuple[tuple[Case, ...], Floats]:
+    """Return the cases and their nodal loads (n, 6, c), N and N mm; the weight is in every one.
+
+    The foot-lifted case carries the same loads as the weight; its floor is taken away by the solver.
+    """
+    limits = brief.limits
+    cases = [Case(id="self weight", label="Standing", text="stand and machine standing still")]
+    loads = [weight]
+    high = f"{limits.push:.0f} N at the work line"
+    for side, (x, y) in _DIRECTIONS:
+        load = weight.copy()
+        _at_work_line(load, stand, frame, np.array([limits.push * x, limits.push * y, 0.0]))
+        cases.append(Case(id=f"push {side}", label=f"Push to the {side}", text=high))
+        loads.append(load)
+    if stand.machine is not None:
+        load = weight.copy()
+        force = brief.machine.cutting_force
+        # The resultant cut pushes away from the operator and down in equal parts (assumed).
+        _at_work_line(load, stand, frame, np.array([0.0, force, -force]) / np.sqrt(2))
+        load[stand.heart, 3] += 1000 * brief.machine.cutting_torque
+        cases.append(
+            Case(id="cutting", label="Cutting", text=f"{force:.0f} N and {brief.machine.cutting_torque:.0f} N m")
+        )
+        loads.append(load)
+    cases.append(
+        Case(id="one foot lifted", label="One foot off the floor", text="the least loaded foot stands over a hollow")
+    )
+    loads.append(weight)
+    if stand.machine is not None:
+        load = weight.copy()
+        corner = int(stand.map.mount_nodes[0])
+        pounds = brief.machine.mass * GRAVITY
+        # The machine's weight leaves its bed and comes down on one mount alone, with the blow of setting down.
+        load[stand.heart, 2] += pounds
+        off = np.asarray(stand.machine.mass_offset)
+        load[stand.heart, 3:] -= np.cross(off, np.array([0.0, 0.0, -pounds]))
+        load[corner, 2] -= limits.impact * pounds
+        cases.append(
+            Case(id="set down", label="Set down on one corner", text=f"{limits.impact:g} x the machine's weight on mount 1")
+        )
+        loads.append(load)
+    return tuple(cases), np.stack(loads, axis=2)
+
+
+def unit_loads(frame: Frame, stand: StandModel) -> tuple[Floats, Floats, Floats]:
+    """Unit loads on the top ring and how to read its movement.
+
+    Returns
+    -------
+    loads : (n, 6, 3): ``UNIT_FORCE`` along x, along y, ``UNIT_TORQUE`` about the vertical
+    ring : (k, 2) x, y of the ring nodes from their middle, mm
+    """
+    nodes = stand.model.nodes
+    ring = nodes[stand.ring_nodes, :2] - nodes[stand.ring_nodes, :2].mean(0)
+    k = len(ring)
+    loads = np.zeros((len(nodes), 6, 3))
+    loads[stand.ring_nodes, 0, 0] = UNIT_FORCE / k
+    loads[stand.ring_nodes, 1, 1] = UNIT_FORCE / k
+    spread = float((ring**2).sum())
+    loads[stand.ring_nodes, 0, 2] = -UNIT_TORQUE * ring[:, 1] / spread
+    loads[stand.ring_nodes, 1, 2] = UNIT_TORQUE * ring[:, 0] / spread
+    return loads, ring, np.array([spread])
+
+
+def _at_work_line(load: Floats, stand: StandModel, frame: Frame, force: Floats) -> None:
+    """Add a force at the work line: on the machine, or shared by the ring of a stand without one."""
+    if stand.machine is not None:
+        load[stand.heart, :3] += force
+        load[stand.heart, 3:] += np.cross(stand.machine.work_offset, force)
+        return
+    nodes = stand.model.nodes
+    share = force / len(stand.ring_nodes)
+    for n in stand.ring_nodes:
+        load[n, :3] += share
+        load[n, 3:] += np.cross((0.0, 0.0, frame.seat - nodes[n, 2]), share)

@@ -1,0 +1,94 @@
+"""The analysis of one stand: model, cases, answers."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.fem import Topology, assemble, buckling_bound, gravity, modes
+from framecore.frame.model import Frame
+from framecore.solids.model import Solids
+from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE, build_cases, unit_loads
+from framecore.strength._machine import pattern_middle
+from framecore.strength._model import StandModel, build_model
+from framecore.strength._stress import check_members
+from framecore.strength._tipping import tipping
+from framecore.strength.model import Strength
+
+Floats = NDArray[np.float64]
+MODES = 6
+
+
+class Analyst:
+    """Analyses stands; keeps the numbering of nodes and the last modes as a warm start."""
+
+    def __init__(self) -> None:
+        self._topology: Topology | None = None
+        self._modes: Floats | None = None
+
+    def analyse(self, brief: Brief, frame: Frame, solids: Solids) -> Strength:
+        """Return all answers about how the stand holds.
+
+        Raises
+        ------
+        SolverError
+            The frame is a mechanism.
+        """
+        stand = build_model(brief, frame)
+        model = stand.model
+        built = assemble(model, self._topology)
+        self._topology = built.topology
+        weight, fixed = gravity(model)
+        cases, loads = build_cases(brief, frame, stand, weight)
+        units, ring, spread = unit_loads(frame, stand)
+        answers = built.solve(np.concatenate([loads, units], axis=2))
+        displacements, moved = answers[:, :, : len(cases)].copy(), answers[:, :, len(cases) :]
+        reactions = built.reactions(displacements)
+
+        lifted = next(k for k, c in enumerate(cases) if c.id == "one foot lifted")
+        drop = int(reactions[:, 2, 0].argmin())
+        gone = built.released(np.arange(len(frame.feet)) == drop)
+        displacements[:, :, lifted] = gone.solve(loads[:, :, lifted])
+        reactions[:, :, lifted] = gone.reactions(displacements[:, :, lifted : lifted + 1])[:, :, 0]
+
+        forces = built.end_forces(displacements, fixed)
+        found = modes(built, MODES, self._modes)
+        self._modes = found.start
+        total, centre = _together(brief, frame, solids, stand)
+        at_ring = moved[stand.ring_nodes]
+        turn = float((ring[:, 0] * at_ring[:, 1, 2] - ring[:, 1] * at_ring[:, 0, 2]).sum() / spread[0])
+        push_height = frame.seat + (brief.mounting.jack + brief.machine.work_line if stand.machine else 0.0)
+        return Strength(
+            model=model, map=stand.map, cases=cases, loads=loads, displacements=displacements, reactions=reactions,
+            sway_x=UNIT_FORCE / float(at_ring[:, 0, 0].mean()), sway_y=UNIT_FORCE / float(at_ring[:, 1, 1].mean()),
+            twist=UNIT_TORQUE / turn, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
+            modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
+            buckling_bound=buckling_bound(built, forces[:, 6, :]),
+            foot_names=tuple(f.name for f in frame.feet), foot_loads=reactions[:, 2, :],
+            members=check_members(
+                frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
+            ),
+            tipping=tipping(frame, total, centre, push_height), total_mass=total, centre=centre,
+            assumptions=(
+                *(stand.machine.assumptions if stand.machine else ()),
+                "joints are rigid and members meet on their centroid lines, offset where the shapes are",
+                "feet press and pull alike; what really lifts shows as a negative foot load",
+                f"foot {frame.feet[drop].name.split()[-1]} is the one taken off the floor",
+            ),
+        )  # fmt: skip
+
+
+def _together(brief: Brief, frame: Frame, solids: Solids, stand: StandModel) -> tuple[float, tuple[float, float, float]]:
+    """Mass and centre of mass of stand and machine."""
+    mass, middle = solids.mass, solids.centroid
+    if stand.machine is None:
+        return mass, (float(middle[0]), float(middle[1]), float(middle[2]))
+    m = brief.machine
+    px, py = pattern_middle(brief)
+    c = m.centre_of_mass
+    machine = np.array([c[0] - px + m.at[0], c[1] - py + m.at[1], frame.seat + brief.mounting.jack + c[2]])
+    total = mass + m.mass
+    x, y, z = (mass * middle + m.mass * machine) / total
+    return total, (float(x), float(y), float(z))
