@@ -1,9 +1,44 @@
-"""Shop sheets: a stand becomes frozen drawing primitives, and pens put them on paper or in a file."""
+"""Shop sheets: a stand becomes frozen drawing primitives, and pens put them on paper or in a file.
+
+A new sheet is one new module with ``pages(stand, paper)`` and one line in ``SHEETS``.
+"""
 
 from __future__ import annotations
 
+from framecore.sheets import general, lists
+from framecore.sheets.compose import Pages, compose_with
+from framecore.sheets.dims import overlaps
 from framecore.sheets.dxf import write_dxf
+from framecore.sheets.model import Sheet
 from framecore.sheets.pdf import write_pdf
 from framecore.sheets.svg import write_svg
+from framecore.stand.model import Stand
 
-__all__ = ["write_dxf", "write_pdf", "write_svg"]
+SHEETS: tuple[Pages, ...] = (
+    general.pages,
+    lists.pages,
+)
+
+
+def compose(stand: Stand, paper: str | None = None) -> tuple[Sheet, ...]:
+    """Draw the shop sheets of a stand.
+
+    Parameters
+    ----------
+    stand : evaluated stand
+    paper : "A3", "A4", "Letter" or "Tabloid"; None takes the brief's
+
+    Returns
+    -------
+    tuple of Sheet
+        in page order, ready for any pen
+
+    Raises
+    ------
+    ValueError
+        ``paper`` is none of the known sizes.
+    """
+    return compose_with(SHEETS, stand, paper)
+
+
+__all__ = ["SHEETS", "compose", "overlaps", "write_dxf", "write_pdf", "write_svg"]

@@ -49,7 +49,8 @@ def write_dxf(sheet: Sheet, target: str | Path | IO[str]) -> None:
     doc.units = units.MM
     doc.header["$MEASUREMENT"] = 1
     for layer in LAYERS:
-        doc.layers.add(layer, linetype=LINETYPES.get(layer, "Continuous"), lineweight=round(width(layer) * 100))
+        dash = LINETYPES.get(layer, "Continuous")
+        doc.layers.add(layer, linetype=dash, lineweight=round(width(layer) * 100))
     doc.styles.add("drawing", font="DejaVuSans.ttf")
     space = doc.modelspace()
     for primitive, place in _placed(sheet):

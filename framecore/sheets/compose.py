@@ -1,0 +1,48 @@
+"""A stand becomes its sheets: every page gets frame, title block and number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from framecore.sheets.model import Sheet
+from framecore.sheets.paper import SIZES, Draft, Titles, frame, title_block
+from framecore.sheets.words import TOLERANCE, UNITS
+from framecore.stand.model import Stand
+
+Pages = Callable[[Stand, str], tuple[Draft, ...]]
+
+
+def compose_with(sheets: Sequence[Pages], stand: Stand, paper: str | None = None) -> tuple[Sheet, ...]:
+    """Compose the pages of ``sheets`` in order.
+
+    Raises
+    ------
+    ValueError
+        ``paper`` is none of the known sizes.
+    """
+    paper = paper or stand.brief.sheet.paper
+    if paper not in SIZES:
+        raise ValueError(f"There is no paper “{paper}”; the sizes are {', '.join(SIZES)}.")
+    drafts = [draft for pages in sheets for draft in pages(stand, paper)]
+    own = stand.brief.sheet
+    titles = Titles(
+        owner=own.owner,
+        number=own.number,
+        date=own.date,
+        title=stand.brief.title,
+        approved=own.approved_by,
+        drawn=own.drawn_by,
+        projection=own.projection,
+        units=UNITS[stand.brief.units],
+        tolerance=TOLERANCE,
+    )
+    return tuple(
+        Sheet(
+            title=draft.title[:1].upper() + draft.title[1:],
+            size=SIZES[paper],
+            primitives=(*frame(paper), *title_block(paper, titles, draft, n, len(drafts)), *draft.primitives),
+            views=draft.views,
+            scale_text=draft.scale_text,
+        )
+        for n, draft in enumerate(drafts, 1)
+    )

@@ -1,0 +1,160 @@
+"""Tables, bars and notes that flow down columns and on to further pages; nothing is cut off."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from framecore.sheets.model import Line, Primitive, Text
+from framecore.sheets.pens import text_width
+
+Draw = Callable[[float, float, float], tuple[Primitive, ...]]  # left, top, width
+PAD = 1.4
+
+
+@dataclass(slots=True)
+class Flow:
+    """Columns to be filled from the top, page after page.
+
+    ``columns``: (left, bottom, width, top) of each column of a page; ``pages`` collects primitives.
+    """
+
+    columns: Sequence[tuple[float, float, float, float]]
+    pages: list[list[Primitive]] = field(default_factory=lambda: [[]])
+    column: int = 0
+    y: float = 0.0
+
+    def __post_init__(self) -> None:
+        self.y = self.columns[0][3]
+
+    @property
+    def width(self) -> float:
+        """Width of the columns, mm."""
+        return self.columns[self.column][2]
+
+    def room(self) -> float:
+        """Height left in this column, mm."""
+        return self.y - self.columns[self.column][1]
+
+    def next_column(self) -> None:
+        """Go on at the top of the next column or page."""
+        self.column += 1
+        if self.column == len(self.columns):
+            self.column = 0
+            self.pages.append([])
+        self.y = self.columns[self.column][3]
+
+    def put(self, height: float, draw: Draw, *, keep: float = 0.0) -> None:
+        """Draw a block of ``height``; ``keep`` more must fit below it (a heading stays with its table)."""
+        if self.room() < height + keep and self.y < self.columns[self.column][3]:
+            self.next_column()
+        left, _, width, _ = self.columns[self.column]
+        self.pages[-1].extend(draw(left, self.y, width))
+        self.y -= height
+
+    def gap(self, height: float) -> None:
+        """Leave room, not at the top of a column."""
+        if self.y < self.columns[self.column][3]:
+            self.y -= height
+
+    def heading(self, text: str, keep: float = 12.0) -> None:
+        """Put a heading that stays with what follows."""
+        self.gap(5.0)
+        self.put(
+            6.0, lambda x, y, w: (Text(at=(x, y - 4.0), text=text, height=3.5, bold=True),), keep=keep
+        )
+
+    def note(self, text: str, height: float = 2.5, bold: bool = False) -> None:
+        """Put one paragraph."""
+        for n, row in enumerate(wrap(text, self.width - 4.0, height, bold)):
+            lead = "– " if n == 0 else ""
+            at = 0.0 if n == 0 else 3.0
+
+            def draw(
+                x: float, y: float, w: float, row: str = row, lead: str = lead, at: float = at
+            ) -> tuple[Primitive, ...]:
+                return (Text(at=(x + at, y - height - 0.6), text=lead + row, height=height, bold=bold),)
+
+            self.put(height * 1.75, draw)
+
+    def table(
+        self, heads: Sequence[str], rows: Sequence[Sequence[str]], align: str, height: float = 2.5
+    ) -> None:
+        """Put a table; ``align`` one of l, c, r a column. The widest text columns wrap when it is too wide."""
+        widths = _widths(heads, rows, self.width, height)
+        self._row(heads, widths, "l" * len(heads), height, True)
+        for row in rows:
+            cells = [wrap(c, w - 2 * PAD, height) for c, w in zip(row, widths, strict=True)]
+            if self.room() < _high(cells, height):
+                self.next_column()
+                self._row(heads, widths, "l" * len(heads), height, True)
+            self._cells(cells, widths, align, height, False)
+
+    def _row(
+        self, row: Sequence[str], widths: Sequence[float], align: str, height: float, bold: bool
+    ) -> None:
+        cells = [wrap(c, w - 2 * PAD, height, bold) for c, w in zip(row, widths, strict=True)]
+        self._cells(cells, widths, align, height, bold)
+
+    def _cells(
+        self, cells: list[list[str]], widths: Sequence[float], align: str, height: float, bold: bool
+    ) -> None:
+        high = _high(cells, height)
+
+        def draw(x: float, y: float, _: float) -> tuple[Primitive, ...]:
+            out: list[Primitive] = []
+            total = sum(widths)
+            for lines, width, how in zip(cells, widths, align, strict=True):
+                for n, line in enumerate(lines):
+                    base = y - PAD - height - n * height * 1.6
+                    at = x + width - PAD if how == "r" else x + width / 2 if how == "c" else x + PAD
+                    side = {"r": "right", "c": "centre"}.get(how, "left")
+                    out.append(Text(at=(at, base), text=line, height=height, align=side, bold=bold))
+                x += width
+            rule = "visible" if bold else "thin"
+            out.append(Line(points=((x - total, y - high), (x, y - high)), layer=rule))
+            return tuple(out)
+
+        self.put(high, draw)
+
+
+def _high(cells: Sequence[Sequence[str]], height: float) -> float:
+    return max(len(c) for c in cells) * height * 1.6 - 0.6 * height + 2 * PAD
+
+
+def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str]:
+    """Break at spaces so that every line fits ``width`` mm; a single longer word is broken too."""
+    lines, line = [], ""
+    for word in text.split():
+        trial = f"{line} {word}".strip()
+        if text_width(trial, height, bold) <= width:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+        while text_width(word, height, bold) > width and len(word) > 1:
+            cut = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], height, bold) <= width)
+            lines.append(word[:cut])
+            word = word[cut:]
+        line = word
+    return [*lines, line] if line or not lines else lines
+
+
+def _widths(
+    heads: Sequence[str], rows: Sequence[Sequence[str]], room: float, height: float
+) -> list[float]:
+    """Natural widths; the widest columns give way until the table fits."""
+    wide = [
+        max([text_width(h, height, True), *(text_width(r[i], height) for r in rows)]) + 2 * PAD + 0.2
+        for i, h in enumerate(heads)
+    ]
+    while sum(wide) > room + 1e-6:
+        ranked = sorted(set(wide), reverse=True)
+        widest = [i for i, w in enumerate(wide) if w == ranked[0]]
+        excess = (sum(wide) - room) / len(widest)
+        drop = min(excess, ranked[0] - ranked[1]) if len(ranked) > 1 else excess
+        for i in widest:
+            wide[i] -= drop
+        if drop < 1e-9:
+            break
+    return wide

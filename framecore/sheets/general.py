@@ -1,0 +1,345 @@
+"""The general arrangement: front, side and top in their places, a three-quarter view with piece marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from framecore.frame.model import Role
+from framecore.sheets import hidden as hl
+from framecore.sheets.dims import Span, lanes_needed, stack
+from framecore.sheets.flow import wrap
+from framecore.sheets.model import Leader, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, choose_scale, drawing_space
+from framecore.sheets.views import Seen, centre_line, holes, ink, look, on_paper, part_box
+from framecore.sheets.words import cautions, length_words
+from framecore.stand.model import Stand
+
+EDGE = 8.0  # mm kept to the frame
+LABEL = 7.0  # mm for the line under a view
+BETWEEN = 14.0  # mm between neighbouring views
+BALLOON = 24.0  # mm for marks on either side of the three-quarter view
+
+Dims = dict[str, list[Span]]  # side -> spans, in view coordinates
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cell:
+    """A view, its sizes and where it stands in the grid."""
+
+    seen: Seen
+    label: str
+    dims: Dims
+
+    def room(self, scale: float, stand: Stand) -> tuple[float, float, float, float]:
+        """Paper mm needed left, below, right and above the view's own box."""
+        words = length_words(stand)
+        need = {s: lanes_needed(_scaled(self.dims.get(s, []), (0, 0), scale), s, words) for s in SIDES}
+        return need["left"], need["below"] + LABEL, need["right"], 0.0
+
+
+SIDES = ("left", "below", "right")
+
+
+def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
+    """Compose the general arrangement: one page, or two on small paper."""
+    third = stand.brief.sheet.projection == "third angle"
+    front = _Cell(look(stand, hl.FRONT), "front", _front_dims(stand))
+    side_view = hl.RIGHT if third else hl.LEFT
+    side = _Cell(look(stand, side_view), f"from the {side_view.name}", _side_dims(stand, side_view))
+    top = _Cell(look(stand, hl.TOP), "from above", _top_dims(stand))
+    if paper in SMALL:
+        return (
+            _arranged(stand, paper, [[front, side]], "front and side", True),
+            _arranged(stand, paper, [[top]], "top and marks", False),
+        )
+    rows = [[top], [front, side]] if third else [[front, side], [top]]
+    return (_arranged(stand, paper, rows, "general arrangement", True),)
+
+
+def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, first: bool) -> Draft:
+    """Lay rows of cells from the top left; views of one row and of one column stand in line."""
+    x0, y0, x1, y1 = drawing_space(paper)
+    x0, y1, x1, y0 = x0 + EDGE, y1 - EDGE, x1 - EDGE, y0 + TITLE_HEIGHT + 4.0
+    inch = stand.brief.units != "metric"
+    pictured = any(c.label == "from above" for row in rows for c in row)
+    series_from = 1.0
+    while True:
+        n = choose_scale(series_from, inch)
+        size = _grid(stand, rows, 1 / n)
+        wide, high = sum(size[0]), sum(size[1])
+        spare = 78.0 if pictured and len(rows) == 1 else 0.0
+        if (wide + spare <= x1 - x0 and high <= y1 - y0) or n >= 96:
+            break
+        series_from = n + 1e-6
+    scale = 1 / n
+    columns, heights = size
+    out: list[Primitive] = []
+    views: list[ViewPlacement] = []
+    slack = min((y1 - y0 - sum(heights)) / (len(heights) + 1), 20.0)
+    top_y, row_right, right_most = y1 - slack / 2, [], x0
+    for row, high in zip(rows, heights, strict=True):
+        left = x0
+        for cell, wide in zip(row, columns, strict=False):
+            room = cell.room(scale, stand)
+            lead = max(c.room(scale, stand)[0] for r in rows for c in r[row.index(cell) : row.index(cell) + 1])
+            corner = (left + lead, top_y - cell.seen.size[1] * scale)
+            at = (corner[0] - cell.seen.box[0] * scale, corner[1] - cell.seen.box[1] * scale)
+            box = (left, corner[1] - room[1], left + wide, top_y + 6.0)
+            place = ViewPlacement(name=cell.seen.view.name, at=at, scale=scale, box=box)
+            views.append(place)
+            out += _drawn(stand, cell, place)
+            left += wide
+        row_right.append((left, top_y + slack / 2, top_y - high - slack / 2))
+        right_most = max(right_most, left)
+        top_y -= high + slack
+    if pictured:
+        # The free quadrant beside the top view, or the whole strip right of all views: whichever is larger.
+        k = next(i for i, row in enumerate(rows) if row[0].label == "from above")
+        left, high_y, low_y = row_right[k]
+        low_y = y0 if k == len(rows) - 1 else low_y
+        high_y = y1 if k == 0 else high_y
+        quadrant = (left + 4.0, low_y, x1, high_y)
+        strip = (right_most + 4.0, y0, x1, y1)
+        out_views = max((_pictorial(stand, b) for b in (quadrant, strip)), key=lambda v: v[0].scale)
+        views.append(out_views[0])
+        out += out_views[1]
+    if first:
+        out += _cautions(stand, paper)
+    return Draft(
+        title=title, kind="Shop drawing", primitives=tuple(out), views=tuple(views), scale_text=f"1:{n}"
+    )
+
+
+def _grid(stand: Stand, rows: list[list[_Cell]], scale: float) -> tuple[list[float], list[float]]:
+    """Paper width of each column and height of each row, sizes and gaps included."""
+    columns: list[float] = []
+    for k in range(max(len(r) for r in rows)):
+        cells = [r[k] for r in rows if len(r) > k]
+        rooms = [c.room(scale, stand) for c in cells]
+        body = max(c.seen.size[0] * scale + r[2] for c, r in zip(cells, rooms, strict=True))
+        columns.append(max(r[0] for r in rooms) + body + BETWEEN)
+    heights = []
+    for row in rows:
+        below = max(c.room(scale, stand)[1] for c in row)
+        heights.append(max(c.seen.size[1] for c in row) * scale + below + 6.0)
+    return columns, heights
+
+
+def _drawn(stand: Stand, cell: _Cell, place: ViewPlacement) -> list[Primitive]:
+    words, view = length_words(stand), cell.seen.view
+    out: list[Primitive] = list(ink(cell.seen, place.at, place.scale, hidden=True))
+    out += holes(stand, place, view)
+    b, s = cell.seen.box, place.scale
+    x0, y0 = place.at[0] + b[0] * s, place.at[1] + b[1] * s
+    x1 = place.at[0] + b[2] * s
+    for side in SIDES:
+        spans = _scaled(cell.dims.get(side, []), place.at, s)
+        out += stack(spans, side, {"left": x0, "right": x1, "below": y0}[side], words)
+    if view.name == "top":
+        out += _hole_numbers(stand, place)
+        for member in stand.frame.members:
+            if member.role is Role.BEARER:
+                ends = np.asarray(member.start.point), np.asarray(member.end.point)
+                out.append(centre_line(place, view, *ends))
+    low = y0 - (cell.room(s, stand)[1] - LABEL)
+    out.append(Text(at=((x0 + x1) / 2, low - LABEL + 2.5), text=cell.label, height=2.5, align="centre"))
+    return out
+
+
+def _scaled(spans: list[Span], at: Point2, scale: float) -> list[Span]:
+    return [
+        Span(
+            (at[0] + s.a[0] * scale, at[1] + s.a[1] * scale),
+            (at[0] + s.b[0] * scale, at[1] + s.b[1] * scale),
+            s.value,
+        )
+        for s in spans
+    ]
+
+
+def _unique(spans: list[Span], along: int) -> list[Span]:
+    """Drop sizes of nothing and sizes already shown."""
+    out: list[Span] = []
+    done: set[tuple[int, int]] = set()
+    for s in spans:
+        key = (round(min(s.a[along], s.b[along])), round(max(s.a[along], s.b[along])))
+        if s.value > 0.5 and key not in done:
+            done.add(key)
+            out.append(s)
+    return out
+
+
+def _level(x: float, low: float, high: float, from_x: float | None = None) -> Span:
+    return Span((x if from_x is None else from_x, low), (x, high), high - low)
+
+
+def _across(y: float, low: float, high: float) -> Span:
+    return Span((low, y), (high, y), high - low)
+
+
+def _front_dims(stand: Stand) -> Dims:
+    frame, v = stand.frame, stand.solids.vertices
+    x0, x1 = float(v[:, 0].min()), float(v[:, 0].max())
+    low, high = float(v[:, 2].min()), float(v[:, 2].max())
+    up = []
+    if frame.feet:
+        up.append(_level(x0, low, float(min(f.top[2] for f in frame.feet))))
+    rails = part_box(stand, tuple(m.name for m in frame.members if m.role is Role.LOWER_RAIL))
+    if rails:
+        up.append(_level(x0, low, float(rails[1][2])))
+    up += [_level(x0, low, frame.ring_top), _level(x0, low, frame.seat), _level(x0, low, high)]
+    half = frame.length / 2
+    across = [_across(low, -half, half), _across(low, x0, x1)]
+    if frame.feet:
+        xs = sorted({round(f.base[0], 3) for f in frame.feet})
+        across += [_across(low, a, b) for a, b in zip(xs, xs[1:], strict=False)]
+    if frame.length / 2 < x1 - 0.5:
+        across.append(_across(low, half, x1))
+    return {"left": _unique(up, 1), "below": _unique(across, 0)}
+
+
+def _side_dims(stand: Stand, view: hl.View) -> Dims:
+    frame = stand.frame
+    flat = view.flat(stand.solids.vertices)
+    (x0, low), (x1, _) = flat.min(axis=0).tolist(), flat.max(axis=0).tolist()
+    half = frame.depth / 2
+    across = [_across(low, -half, half), _across(low, x0, x1)]
+    if frame.feet:
+        xs = sorted({round(float(p), 3) for p in view.flat(np.array([f.base for f in frame.feet]))[:, 0]})
+        across += [_across(low, a, b) for a, b in zip(xs, xs[1:], strict=False)]
+    if half < x1 - 0.5:
+        across.append(_across(low, half, x1))
+    dims = {"below": _unique(across, 0)}
+    legs = part_box(stand, tuple(m.name for m in frame.members if m.role is Role.LEG))
+    if legs:
+        dims["right"] = [_level(x1, float(legs[0][2]), float(legs[1][2]))]
+    return dims
+
+
+def _top_dims(stand: Stand) -> Dims:
+    """Bearer centre lines from the left and the front edge of the frame."""
+    v = stand.solids.vertices
+    left, low = -stand.frame.length / 2, float(v[:, 1].min())
+    edge, x0 = -stand.frame.depth / 2, float(v[:, 0].min())
+    across, up = [], []
+    for m in stand.frame.members:
+        if m.role is not Role.BEARER:
+            continue
+        middle = (np.asarray(m.start.point) + np.asarray(m.end.point)) / 2
+        if abs(m.x_axis[1]) > 0.9:
+            across.append(_across(low, left, float(middle[0])))
+        else:
+            up.append(_level(x0, edge, float(middle[1])))
+    return {"below": _unique(across, 0), "left": _unique(up, 1)}
+
+
+def machine_holes(stand: Stand) -> list[tuple[int, float, float, float, str]]:
+    """Number, x, y, diameter and purpose of the upright holes of the seat.
+
+    Measured from the frame's left front corner, x to the right, y to the back.
+    """
+    pads = {p.name for p in stand.frame.plates if p.role == "pad"}
+    found: dict[tuple[int, int], tuple[float, float, float, str]] = {}
+    for h in stand.frame.holes:
+        if h.owner in pads or abs(h.axis[2]) < 0.999:
+            continue
+        x, y = h.centre[0] + stand.frame.length / 2, h.centre[1] + stand.frame.depth / 2
+        what = f"{h.purpose}, {h.tapped} tapped" if h.tapped else h.purpose
+        found.setdefault((round(x * 10), round(y * 10)), (x, y, h.diameter, what))
+    return [(n, *found[k]) for n, k in enumerate(sorted(found, key=lambda k: (k[1], k[0])), 1)]
+
+
+def _hole_numbers(stand: Stand, place: ViewPlacement) -> list[Primitive]:
+    out: list[Primitive] = []
+    for n, x, y, diameter, _ in machine_holes(stand):
+        at = on_paper(place, hl.TOP, (x - stand.frame.length / 2, y - stand.frame.depth / 2, 0.0))
+        r = diameter / 2 * place.scale + 1.0
+        out.append(Text(at=(at[0] + r, at[1] + r), text=str(n), height=2.5, bold=True))
+    return out
+
+
+def _pictorial(stand: Stand, box: tuple[float, float, float, float]) -> tuple[ViewPlacement, list[Primitive]]:
+    """The three-quarter view in the middle of ``box``, with a circled mark for each piece at its sides."""
+    view = hl.pictorial()
+    seen = look(stand, view)
+    room = (box[2] - box[0] - 2 * BALLOON, box[3] - box[1] - 2 * 5.0 - LABEL)
+    scale = max(min(room[0] / seen.size[0], room[1] / seen.size[1]), 0.01)
+    middle = ((box[0] + box[2]) / 2, (box[1] + box[3] + LABEL) / 2)
+    centre = ((seen.box[0] + seen.box[2]) / 2, (seen.box[1] + seen.box[3]) / 2)
+    at = (middle[0] - centre[0] * scale, middle[1] - centre[1] * scale)
+    place = ViewPlacement(name="pictorial", at=at, scale=scale, box=box)
+    out: list[Primitive] = list(ink(seen, at, scale, hidden=False))
+    half_w, half_h = seen.size[0] * scale / 2, seen.size[1] * scale / 2
+    out += _marks(stand, seen, place, (middle[0] - half_w, middle[1] - half_h, middle[0] + half_w, middle[1] + half_h))
+    label = (middle[0], middle[1] - half_h - LABEL)
+    out.append(Text(at=label, text="three-quarter view, not to scale", height=2.5, align="centre"))
+    return place, out
+
+
+def _marks(stand: Stand, seen: Seen, place: ViewPlacement, body: tuple[float, float, float, float]) -> list[Primitive]:
+    """One balloon a mark, on the nearer side, in order of height so that leaders do not cross."""
+    tips: dict[str, Point2] = {}
+    for name, mark in stand.shop.piece_of.items():
+        box = part_box(stand, (name,))
+        if box is None or mark in tips:
+            continue
+        point = _visible_point(stand, name, seen)
+        tips[mark] = (place.at[0] + place.scale * point[0], place.at[1] + place.scale * point[1])
+    out: list[Primitive] = []
+    ranked = sorted(tips.items(), key=lambda t: t[1][0])
+    half = (len(ranked) + 1) // 2
+    for group, sign in ((ranked[:half], -1.0), (ranked[half:], 1.0)):
+        x = body[0] - 9.0 if sign < 0 else body[2] + 9.0
+        step = max(9.0, min(16.0, (body[3] - body[1]) / max(len(group), 1)))
+        ordered = sorted(group, key=lambda t: t[1][1])
+        middle = sum(t[1][1] for t in ordered) / max(len(ordered), 1)
+        y = min(max(middle - step * (len(ordered) - 1) / 2, body[1] + 3), body[3] - step * (len(ordered) - 1))
+        for mark, tip in ordered:
+            elbow = (x, y)
+            out.append(
+                Leader(points=(tip, elbow, (x + sign * 2.0, y)), text=mark, circled=True, height=2.5)
+            )
+            y += step
+    return out
+
+
+def _visible_point(stand: Stand, name: str, seen: Seen) -> Point2:
+    """View point on the part: middle of its longest edge that is seen, else its middle."""
+    layout, v = stand.solids.layout, stand.solids.vertices
+    part = layout.parts.index(name)
+    own = layout.edges[layout.edge_part == part]
+    flat = seen.view.flat(v)
+    best, longest = flat[layout.vertex_part == part].mean(axis=0), 0.0
+    mids = seen.drawn.visible
+    for i, j in own:
+        d = flat[j] - flat[i]
+        size = float(np.hypot(*d))
+        if size < 1.0:
+            continue
+        n = np.array([-d[1], d[0]]) / size
+        near = (np.abs((mids - flat[i]) @ n) < 0.05).all(axis=1)
+        for piece in mids[near]:
+            t = np.clip(np.sort((piece - flat[i]) @ d / size), 0.0, size)
+            if t[1] - t[0] > longest:
+                longest = float(t[1] - t[0])
+                best = flat[i] + d / size * (t[0] + t[1]) / 2
+    return float(best[0]), float(best[1])
+
+
+def _cautions(stand: Stand, paper: str) -> list[Primitive]:
+    """The words that must be seen, left of the title block."""
+    x0, y0, x1, _ = drawing_space(paper)
+    width = x1 - TITLE_WIDTH - x0 - 6.0
+    out: list[Primitive] = []
+    y = y0 + TITLE_HEIGHT - 3.5
+    for text, bold in cautions(stand):
+        rows = wrap(text, width, 2.5, bold)
+        if y - 3.9 * (len(rows) - 1) < y0 + 1.5:
+            break
+        for row in rows:
+            out.append(Text(at=(x0 + 3.0, y), text=row, height=2.5, bold=bold))
+            y -= 3.9
+        y -= 0.6
+    return out

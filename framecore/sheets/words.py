@@ -1,0 +1,56 @@
+"""Words of the sheets: lengths in the brief's units, cautions, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from framecore.errors import Severity
+from framecore.stand.model import Stand
+
+UNITS = {"metric": "mm", "inch": "inch", "inch decimal": "inch"}
+TOLERANCE = "ISO 13920-B; sawn ISO 2768-c"
+
+
+def length_words(stand: Stand) -> Callable[[float], str]:
+    """Return how a length, mm, is written: millimetres without a unit, else inches."""
+    units = stand.brief.units
+    if units == "metric":
+        return lambda mm: f"{round(mm, 1):g}"
+    from framecore.units import format_length
+
+    return lambda mm: str(format_length(mm, units))
+
+
+def cautions(stand: Stand) -> list[tuple[str, bool]]:
+    """Sentences for the first page and whether they are set bold: what forbids building comes first."""
+    stops = [f.message for f in stand.findings if f.severity is Severity.STOP]
+    out = [(f"Do not build as drawn: {m}", True) for m in stops]
+    out += [
+        (f"Frame {stand.solids.mass:.0f} kg, machine {stand.brief.machine.mass:g} kg: lift with help.", False),
+        ("Hold the stand against tipping until the machine is bolted down.", False),
+        ("No certificate; the machine's manual and local codes hold.", False),
+    ]
+    return out
+
+
+def notes(stand: Stand) -> list[str]:
+    """Notes and cautions for the shop."""
+    process = stand.brief.welding.process
+    out = [
+        "Weld sizes, jacking and foot data as in the brief; all sizes before paint. "
+        f"Fillet leg {stand.brief.welding.leg:g} mm, {process}, unless said otherwise.",
+        "Measure every bar and the square of every tube before sawing; tack the whole frame, check the "
+        "diagonals, then weld.",
+        f"Lifting: the frame is {stand.solids.mass:.0f} kg. Two people or a hoist; sling the machine where its "
+        "manual says and never stand under it.",
+        "Tipping: set the machine down centred, keep it slung until every holding-down bolt is tight.",
+        "Welding fume and fire: work in moving air, clear what can burn for 10 m around, keep an extinguisher "
+        "at hand and look again an hour after the last arc.",
+        "Galvanised steel: its fume makes ill. Grind the zinc off 50 mm on both sides of a weld, or buy bare "
+        "steel.",
+        "Grinding: face shield, guard on the wheel, sparks away from people. Keep away from cleaners with "
+        "chlorine before welding.",
+        "Hollow members need a vent hole before they are closed by welding and galvanised.",
+        "This drawing is no certificate. Where the machine's manual or local codes differ, they hold.",
+    ]
+    return out + [f.message for f in stand.findings]

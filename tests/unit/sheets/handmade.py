@@ -1,0 +1,167 @@
+"""A stand put together without the later stages: frame as laid out, plain boxes for shapes, a made-up order."""
+
+import numpy as np
+
+from framecore.brief.model import Brief, FrameBrief, Machine, SheetBrief, Top
+from framecore.cutting.model import Bar, Cut, CutBar, CutPlan
+from framecore.frame import build_frame
+from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
+from framecore.solids.model import MeshLayout, Solids
+from framecore.stand.model import Stand
+from tests.unit.sheets.shapes import CORNERS, EDGES, FACES
+
+BRIEF = Brief(
+    title="Stand for a small lathe",
+    machine=Machine(holes=((-310.0, -90.0), (-310.0, 90.0), (320.0, -90.0), (320.0, 90.0))),
+    frame=FrameBrief(height=780.0, shelf="slats"),
+    top=Top(kind="sheet", overhang=25.0),
+    sheet=SheetBrief(number="S-017", owner="Example workshop", drawn_by="A. Drawer", date="2026-01-31"),
+)
+
+
+def _member(m):
+    a, b = np.array(m.start.point), np.array(m.end.point)
+    x, y, z = m.x_axis, np.array(m.y_axis), np.array(m.z_axis)
+    p = m.profile
+    corners = []
+    for i, j, k in CORNERS:
+        at = y * (p.box_centre[0] + (j - 0.5) * p.width) + z * (p.box_centre[1] + (k - 0.5) * p.height)
+        cut = m.end if i else m.start
+        n = np.array(cut.normal)
+        base = (b if i else a) + at
+        corners.append(base + x * ((np.array(cut.point) - base) @ n) / (x @ n))
+    return np.array(corners)
+
+
+def _plate(p):
+    low, high = p.outline.min(axis=0), p.outline.max(axis=0)
+    u, v = np.array(p.u_axis), np.array(p.v_axis)
+    w = np.cross(u, v)
+    size = high - low
+    return np.array(
+        [
+            np.array(p.origin) + u * (low[0] + i * size[0]) + v * (low[1] + j * size[1]) + w * k * p.thickness
+            for i, j, k in CORNERS
+        ]
+    )
+
+
+def _foot(f):
+    low = np.array(f.base) - [f.base_diameter / 2, f.base_diameter / 2, 0]
+    return low + CORNERS * [f.base_diameter, f.base_diameter, f.top[2] - f.base[2]]
+
+
+def handmade(brief=BRIEF, height=780.0):
+    frame = build_frame(brief, height)
+    shapes = (
+        [(m.name, "member", _member(m)) for m in frame.members]
+        + [(p.name, "plate", _plate(p)) for p in frame.plates]
+        + [(f.name, "foot", _foot(f)) for f in frame.feet]
+    )
+    n = len(shapes)
+    part = np.arange(n, dtype=np.int32)
+    layout = MeshLayout(
+        parts=tuple(s[0] for s in shapes),
+        kinds=tuple(s[1] for s in shapes),
+        faces=np.vstack([FACES + 8 * i for i in range(n)]).astype(np.int32),
+        face_part=np.repeat(part, 12),
+        edges=np.vstack([EDGES + 8 * i for i in range(n)]).astype(np.int32),
+        edge_part=np.repeat(part, 12),
+        edge_faces=np.full((12 * n, 2), -1, dtype=np.int32),
+        vertex_part=np.repeat(part, 8),
+    )
+    masses = np.full(n, 2.0)
+    solids = Solids(
+        layout=layout,
+        vertices=np.vstack([s[2] for s in shapes]),
+        volumes=np.ones(n),
+        masses=masses,
+        centroids=np.zeros((n, 3)),
+        paint_areas=np.ones(n),
+    )
+    return Stand(
+        brief=brief,
+        height=None,
+        frame=frame,
+        solids=solids,
+        strength=None,
+        shop=_shop(frame),
+        figures={},
+        findings=frame.findings,
+    )
+
+
+def _shop(frame):
+    alike = {}
+    for m in frame.members:
+        alike.setdefault((m.profile.id, round(m.length, 1), m.role), []).append(m)
+    pieces, piece_of, plans = [], {}, {}
+    for n, ((_, length, _), group) in enumerate(alike.items()):
+        mark = f"{'ABCDEFGH'[n // 4]}{n % 4 + 1}"
+        m = group[0]
+        pieces.append(
+            ShopPiece(
+                mark=mark,
+                profile=m.profile,
+                length=length,
+                short_length=length,
+                members=tuple(g.name for g in group),
+                ends=(m.start.kind, m.end.kind),
+                holes=0,
+                chamfer=0.0,
+                mass=length / 1000 * m.profile.kg_per_m,
+            )
+        )
+        piece_of |= {g.name: mark for g in group}
+        cuts = plans.setdefault(m.profile.id, [[]])
+        for _ in group:
+            if sum(c[1] + 2 for c in cuts[-1]) + length > 6000:
+                cuts.append([])
+            cuts[-1].append((mark, length))
+    plates = {}
+    for p in frame.plates:
+        plates.setdefault((p.role, p.thickness), []).append(p)
+    shop_plates = []
+    for n, ((role, thickness), group) in enumerate(plates.items(), 1):
+        size = np.ptp(group[0].outline, axis=0)
+        shop_plates.append(
+            ShopPlate(
+                mark=f"P{n}",
+                label=f"{role} plate",
+                length=float(size.max()),
+                width=float(size.min()),
+                thickness=thickness,
+                names=tuple(g.name for g in group),
+                holes=1,
+                mass=1.0,
+                steel=True,
+            )
+        )
+        piece_of |= {g.name: f"P{n}" for g in group}
+    return Shop(
+        pieces=tuple(pieces),
+        plates=tuple(shop_plates),
+        plans=tuple((name, _plan(bars)) for name, bars in plans.items()),
+        order=tuple(
+            OrderLine(what=name, detail="bar 6 m", count=len(bars), length=6000.0, mass=20.0, cost=44.0,
+                      price_assumed=True)
+            for name, bars in plans.items()
+        ),
+        piece_of=piece_of,
+        cost=132.0,
+        order_mass=60.0,
+        yield_share=0.8,
+        currency="EUR",
+    )  # fmt: skip
+
+
+def _plan(bars):
+    out = []
+    for cuts in bars:
+        at, made = 5.0, []
+        for mark, length in cuts:
+            made.append(Cut(mark=mark, start=at, length=length))
+            at += length + 1.6
+        bar = Bar(name="6 m", length=6000.0, price=44.0, trim=5.0)
+        out.append(CutBar(bar=bar, cuts=tuple(made), offcut=6000.0 - at))
+    return CutPlan(bars=tuple(out), kerf=1.6, cost=44.0, lower_bound=44.0, proven=True, method="hand")
