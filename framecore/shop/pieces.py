@@ -1,0 +1,119 @@
+"""Frame -> pieces and plates with marks: what is cut alike carries one mark."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.frame.model import EndCut, Frame, Member
+from framecore.shop.model import ShopPiece, ShopPlate
+from framecore.solids.model import Solids
+
+Key = tuple[object, ...]
+# Lengths that differ by less than this are sawn as one, mm.
+ALIKE = 0.05
+
+
+def _end_text(end: EndCut) -> str:
+    if end.kind == "square":
+        return "square"
+    return f"mitre {math.degrees(end.angle):.4g}°"
+
+
+def _drilling(frame: Frame, member: Member) -> Key:
+    """Where holes sit along a member, seen from whichever end makes the smaller list: turned pieces match."""
+    x = member.x_axis
+    start = np.array(member.start.point)
+    at: list[tuple[float, float]] = []
+    for h in frame.holes:
+        if h.owner == member.name:
+            at.append((round(float((np.array(h.centre) - start) @ x), 1), h.diameter))
+    whole = float((np.array(member.end.point) - start) @ x)
+    forwards = tuple(sorted(at))
+    backwards = tuple(sorted((round(whole - t, 1), d) for t, d in at))
+    return min(forwards, backwards)
+
+
+def _letters(number: int) -> str:
+    """Return A, B, ... Z, AA, ... leaving out I and O, which read as 1 and 0."""
+    alphabet = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    text = ""
+    number += 1
+    while number:
+        number, digit = divmod(number - 1, len(alphabet))
+        text = alphabet[digit] + text
+    return text
+
+
+def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], dict[str, str]]:
+    """Group members that are cut alike; a letter a profile, a number a piece, longest first.
+
+    Returns
+    -------
+    pieces : in order of mark
+    marks : member name -> mark
+    """
+    groups: dict[Key, list[int]] = {}
+    for k, m in enumerate(frame.members):
+        ends = tuple(sorted((_end_text(m.start), _end_text(m.end))))
+        key = (m.profile.id, round(m.length / ALIKE), ends, _drilling(frame, m), m.chamfer, m.note)
+        groups.setdefault(key, []).append(k)
+    profiles = list(dict.fromkeys(m.profile.id for m in frame.members))
+    pieces: list[ShopPiece] = []
+    marks: dict[str, str] = {}
+    for p, profile_id in enumerate(profiles):
+        own = [g for key, g in groups.items() if key[0] == profile_id]
+        own.sort(key=lambda g: -frame.members[g[0]].length)
+        for n, group in enumerate(own):
+            m = frame.members[group[0]]
+            mark = f"{_letters(p)}{n + 1}"
+            for k in group:
+                marks[frame.members[k].name] = mark
+            pieces.append(
+                ShopPiece(
+                    mark=mark, profile=m.profile, length=m.length, short_length=_shortest(m),
+                    members=tuple(frame.members[k].name for k in group), ends=(_end_text(m.start), _end_text(m.end)),
+                    holes=sum(h.owner == m.name for h in frame.holes), chamfer=m.chamfer,
+                    mass=float(solids.masses[group[0]]), note=m.note,
+                )
+            )  # fmt: skip
+    return tuple(pieces), marks
+
+
+def _shortest(m: Member) -> float:
+    """Length of the shortest fibre, mm."""
+    x, y, z = m.x_axis, np.array(m.y_axis), np.array(m.z_axis)
+    b, c = m.profile.box_centre
+    w, h = m.profile.width / 2, m.profile.height / 2
+    corners = [(b + i * w) * y + (c + j * h) * z for i in (-1, 1) for j in (-1, 1)]
+    reach = []
+    for end in (m.start, m.end):
+        n = np.array(end.normal)
+        reach.append([float(np.array(end.point) @ x - (o @ n) / (n @ x)) for o in corners])
+    return min(b - a for a, b in zip(*reach, strict=True))
+
+
+def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:
+    """Group plates that are alike; marks P1, P2, ... are added to ``marks``."""
+    groups: dict[Key, list[int]] = {}
+    for k, p in enumerate(frame.plates):
+        size: NDArray[np.float64] = np.ptp(p.outline, axis=0)
+        holes = sum(h.owner == p.name for h in frame.holes)
+        key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), holes)
+        groups.setdefault(key, []).append(k)
+    out = []
+    for n, group in enumerate(groups.values()):
+        p = frame.plates[group[0]]
+        length, width = sorted((float(v) for v in np.ptp(p.outline, axis=0)), reverse=True)
+        for k in group:
+            marks[frame.plates[k].name] = f"P{n + 1}"
+        out.append(
+            ShopPlate(
+                mark=f"P{n + 1}", label=str(p.role), length=length, width=width, thickness=p.thickness,
+                names=tuple(frame.plates[k].name for k in group), holes=sum(h.owner == p.name for h in frame.holes),
+                mass=float(solids.masses[len(frame.members) + group[0]]), steel=p.steel, note=p.note,
+            )
+        )  # fmt: skip
+    return tuple(out)

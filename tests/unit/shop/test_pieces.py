@@ -1,0 +1,55 @@
+"""Marks and counts of pieces."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from framecore.brief.model import Brief, Machine
+from framecore.frame import build_frame
+from framecore.shop.pieces import _letters, shop_pieces, shop_plates
+from framecore.solids import SolidsBuilder
+
+HOLES = ((0.0, 0.0), (600.0, 0.0), (0.0, 180.0), (600.0, 180.0))
+
+
+def made(**more):
+    b = Brief(machine=Machine(holes=HOLES))
+    frame = build_frame(replace(b, frame=replace(b.frame, **more)), 800.0)
+    solids = SolidsBuilder().build(frame, 7850.0)
+    pieces, marks = shop_pieces(frame, solids)
+    return frame, solids, pieces, marks
+
+
+def test_every_member_has_one_mark_and_counts_add_up():
+    frame, _, pieces, marks = made(shelf="slats")
+    assert set(marks) == {m.name for m in frame.members}
+    assert sum(len(p.members) for p in pieces) == len(frame.members)
+
+
+def test_legs_are_one_piece_and_drilled_bearers_are_not_plain_rails():
+    _, _, pieces, marks = made()
+    legs = next(p for p in pieces if "leg FL" in p.members)
+    assert len(legs.members) == 4
+    assert marks["bearer 1"] == marks["bearer 2"]
+    assert marks["bearer 1"] != marks["top rail left"]
+
+
+def test_mitred_piece_is_shorter_inside_by_twice_the_width():
+    _, _, pieces, _ = made(legs="under the ring")
+    rail = next(p for p in pieces if "top rail front" in p.members)
+    assert rail.ends == ("mitre 45°", "mitre 45°")
+    assert rail.length - rail.short_length == pytest.approx(100.0)
+
+
+def test_pads_are_one_mark():
+    frame, solids, _, marks = made()
+    plates = shop_plates(frame, solids, marks)
+    assert [(p.mark, len(p.names)) for p in plates] == [("P1", 4)]
+
+
+def test_marks_leave_out_letters_that_read_as_digits():
+    seen = [_letters(k) for k in range(30)]
+    assert seen[7:9] == ["H", "J"]
+    assert "O" not in seen and seen[24] == "AA"
