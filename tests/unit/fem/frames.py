@@ -22,7 +22,9 @@ def axes_along(spans: np.ndarray, turn: np.ndarray | float = 0.0) -> np.ndarray:
     return np.stack([x, c * y + s * z, c * z - s * y], axis=1)
 
 
-def line(n: int, length: float, *, area=600.0, i_y=2.0e5, i_z=1.2e5, j=2.6e5, direction=(1.0, 0.0, 0.0), **more):
+def line(
+    n: int, length: float, *, area=600.0, i_y=2.0e5, i_z=1.2e5, j=2.6e5, direction=(1.0, 0.0, 0.0), **more
+) -> FrameModel:
     """A straight row of n equal elements from the origin."""
     nodes = np.linspace(0.0, length, n + 1)[:, None] * np.asarray(direction, float)
     elements = np.column_stack([np.arange(n), np.arange(1, n + 1)])
@@ -31,11 +33,12 @@ def line(n: int, length: float, *, area=600.0, i_y=2.0e5, i_z=1.2e5, j=2.6e5, di
     return FrameModel(nodes=nodes, elements=elements, axes=axes, **values)
 
 
-def held(nodes, kind, stiffness=1e16):
-    """Springs stiff enough to count as supports; ``kind`` lists which of six freedoms are held at each node."""
+def held(nodes, kind, stiffness=1e13):
+    """Springs stiff enough to be supports; ``kind`` lists which of six freedoms each node has held."""
     k = np.zeros((len(nodes), 6))
     for row, freedoms in enumerate(kind):
         k[row, list(freedoms)] = stiffness
+    k[:, 3:] *= 1e6  # a moment's arm is of the order of 1000 mm, on both sides
     return {"spring_nodes": np.array(nodes), "spring_stiffness": k}
 
 
