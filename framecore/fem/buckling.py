@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from framecore.fem.assembled import Assembled
-from framecore.fem.krylov import largest
+from framecore.fem.krylov import largest, random_block
 from framecore.fem.model import Floats
 
 _TOLERANCE = 1e-4  # residual share; the factor's error is about its square
@@ -42,7 +42,7 @@ def _factor(assembled: Assembled, compression: Floats, width: int) -> float:
     if not (compression > 0.0).any():
         return float("inf")
     a = assembled.topology.sparse(assembled.unit_geometric * compression[:, None, None])
-    noise = np.random.default_rng(3).standard_normal((a.shape[0], width))
+    noise = random_block(a.shape[0], width)
     mu, _ = largest(
         a, assembled.solve_banded, a @ noise, 1, tolerance=_TOLERANCE, max_steps=_MAX_STEPS, first_check=5
     )

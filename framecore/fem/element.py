@@ -58,66 +58,66 @@ _BASIS = np.array(
 )  # fmt: skip
 
 
-def _build(coefficients: list[Floats], m: int) -> Floats:
-    table = np.zeros((24, m))
-    table[: len(coefficients)] = coefficients
-    return (table.T @ _BASIS).reshape(m, 12, 12)
+def _build(bars: list[Floats], planes: list[Floats], twist: list[Floats]) -> Floats:
+    """Sum (m,) bar numbers and (2, m) numbers of the two bending planes into (m, 12, 12)."""
+    m = planes[0].shape[1]
+    rows = [np.array(bars), np.stack(planes, 1).reshape(12, m)]
+    if twist:
+        rows.append(np.stack(twist, 1).reshape(8, m))
+    table = np.concatenate(rows)
+    return (table.T @ _BASIS[: len(table)]).reshape(m, 12, 12)
 
 
-def shear_flexibility(model: FrameModel) -> tuple[Floats, Floats]:
-    """Shear parameters 12 E I / (G A_s L2) of bending in the local x-y and x-z planes, each (m,)."""
-    e, g, square = model.per_element("e"), model.per_element("g"), model.length**2
+def _inertias(model: FrameModel) -> Floats:
+    """Second moments for bending in the local x-y and the x-z plane, (2, m)."""
+    return np.array([model.i_z, model.i_y])
 
-    def one(inertia: Floats, shear: Floats) -> Floats:
-        area = np.where(shear > 0.0, shear, np.inf)
-        return np.asarray(12.0 * e * inertia / (g * area * square))
 
-    return (
-        one(model.per_element("i_z"), model.per_element("shear_y")),
-        one(model.per_element("i_y"), model.per_element("shear_z")),
-    )
+def shear_flexibility(model: FrameModel) -> Floats:
+    """Shear parameters 12 E I / (G A_s L2) of bending in the local x-y and x-z planes, (2, m)."""
+    areas = np.array([model.shear_y, model.shear_z])
+    areas[areas <= 0.0] = np.inf
+    return np.asarray(12.0 * model.e * _inertias(model) / (model.g * areas * model.length**2))
 
 
 def stiffness(model: FrameModel) -> Floats:
     """Local stiffness matrices, (m, 12, 12)."""
-    e, length = model.per_element("e"), model.length
-    axial = e * model.area / length
-    torsion = model.g * model.j / length
-    coefficients = [axial, -axial, torsion, -torsion]
-    for inertia, phi in zip((model.i_z, model.i_y), shear_flexibility(model), strict=True):
-        k = e * inertia / (length**3 * (1.0 + phi))
-        k_l, k_l2 = k * length, k * length**2
-        coefficients += [12 * k, 6 * k_l, -12 * k, 6 * k_l, (4 + phi) * k_l2, (2 - phi) * k_l2]
-    return _build(coefficients, len(length))
+    length, p = model.length, shear_flexibility(model)
+    axial = model.per_element("e") * model.area / length
+    torsion = model.per_element("g") * model.j / length
+    k = model.e * _inertias(model) / (length**3 * (1.0 + p))
+    k12, k6 = 12.0 * k, 6.0 * length * k
+    k_l2 = k * length**2
+    planes = [k12, k6, -k12, k6, (4.0 + p) * k_l2, (2.0 - p) * k_l2]
+    return _build([axial, -axial, torsion, -torsion], planes, [])
 
 
 def mass(model: FrameModel) -> Floats:
     """Local consistent mass matrices with rotary inertia, (m, 12, 12); translations in t."""
-    length, area, density = model.length, model.per_element("area"), model.per_element("density")
-    i_y, i_z, (y_s, z_s) = model.per_element("i_y"), model.per_element("i_z"), model.shear_centres.T
-    whole = density * area * length
-    spin = density * (i_y + i_z + area * (y_s**2 + z_s**2)) * length
-    coefficients = [whole / 3, whole / 6, spin / 3, spin / 6]
-    shears = shear_flexibility(model)
-    for inertia, p in zip((i_z, i_y), shears, strict=True):
-        t = whole / (1 + p) ** 2
-        r = density * inertia / (length * (1 + p) ** 2)
-        slope = r * (1 / 10 - p / 2) * length
-        coefficients += [
-            t * (13 / 35 + 7 * p / 10 + p**2 / 3) + 1.2 * r,
-            t * (11 / 210 + 11 * p / 120 + p**2 / 24) * length + slope,
-            t * (9 / 70 + 3 * p / 10 + p**2 / 6) - 1.2 * r,
-            -t * (13 / 420 + 3 * p / 40 + p**2 / 24) * length + slope,
-            (t * (1 / 105 + p / 60 + p**2 / 120) + r * (2 / 15 + p / 6 + p**2 / 3)) * length**2,
-            (-t * (1 / 140 + p / 60 + p**2 / 120) + r * (-1 / 30 - p / 6 + p**2 / 6)) * length**2,
-        ]
+    length, p, inertia = model.length, shear_flexibility(model), _inertias(model)
+    y_s, z_s = model.shear_centres.T
+    per_mm = model.per_element("density") * model.area
+    whole = per_mm * length
+    spin = (model.density * inertia.sum(0) + per_mm * (y_s**2 + z_s**2)) * length
+    less = (1.0 + p) ** -2
+    t, r = whole * less, model.density * inertia / length * less
+    t_l, t_l2, r_l2, pp = t * length, t * length**2, r * length**2, p**2
+    slope = r * (1 / 10 - p / 2) * length
+    planes = [
+        t * (13 / 35 + 7 * p / 10 + pp / 3) + 1.2 * r,
+        t_l * (11 / 210 + 11 * p / 120 + pp / 24) + slope,
+        t * (9 / 70 + 3 * p / 10 + pp / 6) - 1.2 * r,
+        -t_l * (13 / 420 + 3 * p / 40 + pp / 24) + slope,
+        t_l2 * (1 / 105 + p / 60 + pp / 120) + r_l2 * (2 / 15 + p / 6 + pp / 3),
+        t_l2 * (-1 / 140 - p / 60 - pp / 120) + r_l2 * (-1 / 30 - p / 6 + pp / 6),
+    ]
+    twist = []
     if model.shear_centres.any():
         # The mass sits on the centroid: v_C = v_S + z_s rx, w_C = w_S - y_s rx.
-        for lever, p in zip((z_s, -y_s), shears, strict=True):
-            c = whole * lever / (1 + p)
-            coefficients += [c * (7 / 20 + p / 3), c * (3 / 20 + p / 6),
-                             c * (1 / 20 + p / 24) * length, c * (1 / 30 + p / 24) * length]  # fmt: skip
-    return _build(coefficients, len(length))
+        c = whole * np.array([z_s, -y_s]) / (1.0 + p)
+        c_l = c * length
+        twist = [c * (7 / 20 + p / 3), c * (3 / 20 + p / 6), c_l * (1 / 20 + p / 24), c_l * (1 / 30 + p / 24)]
+    return _build([whole / 3, whole / 6, spin / 3, spin / 6], planes, twist)
 
 
 def geometric(model: FrameModel) -> Floats:
@@ -127,15 +127,14 @@ def geometric(model: FrameModel) -> Floats:
     flexural-torsional buckling are seen. Moments and end shears have no second-order effect here.
     """
     length = model.length
-    (y_s, z_s), none = model.shear_centres.T, np.zeros(len(length))
-    one = 1.0 / length
-    polar = ((model.i_y + model.per_element("i_z")) / model.area + y_s**2 + z_s**2) * one
-    bend = [1.2 * one, none + 0.1, -1.2 * one, none + 0.1, 2 * length / 15, -length / 30]
-    return _build(
-        [none, none, polar, -polar, *bend, *bend,
-         z_s * one, -z_s * one, none, none, -y_s * one, y_s * one, none, none],
-        len(length),
-    )  # fmt: skip
+    y_s, z_s = model.shear_centres.T
+    one, zero = 1.0 / length, np.zeros((2, len(length)))
+    polar = (_inertias(model).sum(0) / model.area + y_s**2 + z_s**2) * one
+    planes = [zero + 1.2 * one, zero + 0.1, zero - 1.2 * one, zero + 0.1,
+              zero + 2.0 * length / 15.0, zero - length / 30.0]  # fmt: skip
+    lever = np.array([z_s, -y_s]) * one
+    twist = [lever, -lever, zero, zero] if model.shear_centres.any() else []
+    return _build([zero[0], zero[0], polar, -polar], planes, twist)
 
 
 def transform(model: FrameModel) -> Floats:

@@ -7,6 +7,7 @@ an acceleration in mm/s2. Displacements are (ux, uy, uz, rx, ry, rz) in global a
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -110,9 +111,9 @@ class FrameModel:
         _refuse(length <= 0.0, "element {} has no length")
         off = np.abs(span / length[:, None] - self.axes[:, 0]).max(1)
         _refuse(off > _AXES_TOL, "element {}: local x must run from end 1 to end 2, offsets included")
-        skew = np.abs(self.axes @ self.axes.transpose(0, 2, 1) - np.eye(3)).max((1, 2))
-        skew = np.maximum(skew, np.abs(np.cross(self.axes[:, 0], self.axes[:, 1]) - self.axes[:, 2]).max(1))
-        _refuse(skew > _AXES_TOL, "element {}: the axes must be three right-handed unit vectors")
+        crooked = np.abs(self.axes @ self.axes.transpose(0, 2, 1) - np.eye(3)).max((1, 2)) > _AXES_TOL
+        crooked |= np.linalg.det(self.axes) < 0.0
+        _refuse(crooked, "element {}: the axes must be three right-handed unit vectors")
 
     @property
     def n_nodes(self) -> int:
@@ -137,13 +138,13 @@ class FrameModel:
         assert self.shear_centre is not None
         return self.shear_centre
 
-    @property
+    @cached_property
     def span(self) -> Floats:
         """Global vector from end 1 to end 2 of each element, (m, 3) mm."""
         ends = self.nodes[self.elements] + self.end_offsets
         return ends[:, 1] - ends[:, 0]
 
-    @property
+    @cached_property
     def length(self) -> Floats:
         """Length between the element's ends, (m,) mm."""
         return np.asarray(np.sqrt(np.einsum("mi,mi->m", self.span, self.span)))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from framecore.fem.assembled import Assembled
-from framecore.fem.krylov import largest
+from framecore.fem.krylov import largest, random_block
 from framecore.fem.model import Floats
 
 _TOLERANCE = 1e-4  # residual share; the eigenvalue's error is about its square
@@ -38,14 +38,13 @@ def modes(assembled: Assembled, count: int = 6, start: Floats | None = None) -> 
     """
     mass, topology = assembled.mass, assembled.topology
     size = mass.shape[0]
-    rng = np.random.default_rng(3)
-    noise = rng.standard_normal((size, count))
+    noise = random_block(size, count)
     warm = start is not None and start.shape[:2] == (topology.n_nodes, 6) and start.shape[2] >= count
     if warm:
         assert start is not None
         right = mass @ topology.inward(start[:, :, :count])
-        noise = mass @ noise
-        right += noise * (_STIR * np.linalg.norm(right, axis=0) / (np.linalg.norm(noise, axis=0) + 1e-300))
+        stir = mass @ noise
+        right += stir * (_STIR * np.linalg.norm(right, axis=0) / (np.linalg.norm(stir, axis=0) + 1e-300))
     else:
         right = mass @ assembled.solve_banded(mass @ noise)
     mu, vectors = largest(

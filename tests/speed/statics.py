@@ -12,6 +12,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy: small bands 
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -50,7 +52,7 @@ def stand(parts: int) -> FrameModel:
     for a, b, bed in lines:
         t = np.linspace(0.0, 1.0, (1 if bed else parts) + 1)[:, None]
         row = [node(*p) for p in np.asarray(a) + t * (np.asarray(b) - np.asarray(a))]
-        elements += list(zip(row[:-1], row[1:], strict=True))
+        elements += list(pairwise(row))
         stiff += [bed] * (len(row) - 1)
     points, pairs = np.array(nodes), np.array(elements)
     much = np.where(stiff, 20.0, 1.0)
@@ -96,15 +98,17 @@ def main() -> None:
         topology = assemble(model).topology
 
         def ours(model: FrameModel = model, loads: np.ndarray = loads, topology=topology) -> None:
-            fresh = FrameModel(**model.__dict__)
+            fresh = replace(model)
             built = assemble(fresh, topology)
             built.end_forces(built.solve(loads))
 
         mine = median_ms(ours, 200)
         sees = median_ms(lambda m=model, p=loads: opensees_cases(m, p), 15)
         nite = median_ms(lambda m=model, p=loads: pynite_cases(m, p), 3)
-        print(f"{model.n_nodes:6d} {len(model.elements):9d} {mine:8.2f} "
-              f"{sees:8.2f} ({sees / mine:5.1f}x) {nite:8.1f} ({nite / mine:5.0f}x)")
+        print(
+            f"{model.n_nodes:6d} {len(model.elements):9d} {mine:8.2f} "
+            f"{sees:8.2f} ({sees / mine:5.1f}x) {nite:8.1f} ({nite / mine:5.0f}x)"
+        )
         built = assemble(model, topology)
         u = built.solve(loads)
         axial = built.end_forces(u)[:, 6]
@@ -112,21 +116,24 @@ def main() -> None:
         opened = contact(built, u).open
         side = u * 5.0
         rows = {
-            "model checks": lambda m=model: FrameModel(**m.__dict__),
+            "model checks": lambda m=model: replace(m),
             "assemble + factor": lambda m=model, t=topology: assemble(m, t),
             "8 solves": lambda b=built, p=loads: b.solve(p),
             "end forces": lambda b=built, d=u: b.end_forces(d),
             "contact, nothing lifts": lambda b=built, d=u: contact(b, d),
             "contact, pushes x 5": lambda b=built, d=side: contact(b, d),
-            "6 modes cold": lambda m=model, t=topology: modes(assemble(m, t)),
-            "6 modes warm": lambda m=model, t=topology, w=warm: modes(assemble(m, t), start=w),
-            "buckling bound": lambda m=model, t=topology, a=axial: buckling_bound(assemble(m, t), a),
+            "6 modes cold, with assemble": lambda m=model, t=topology: modes(assemble(m, t)),
+            "6 modes warm, with assemble": lambda m=model, t=topology, w=warm: modes(assemble(m, t), start=w),
+            "buckling bound, with assemble": lambda m=model, t=topology, a=axial: buckling_bound(
+                assemble(m, t), a
+            ),
         }
         for name, work in rows.items():
-            print(f"       {name + (' (with assemble)' if 'modes' in name or 'bound' in name else ''):40s}"
-                  f"{median_ms(work, 100):8.2f}")
+            print(f"       {name:40s}{median_ms(work, 100):8.2f}")
         sees = median_ms(lambda m=model: opensees_modes(m, 6), 5)
-        print(f"       {'6 modes by OpenSees, build included':40s}{sees:8.2f}   (feet lifted: {int(opened.sum())})")
+        print(
+            f"       {'6 modes by OpenSees, build included':40s}{sees:8.2f}   (feet lifted: {int(opened.sum())})"
+        )
 
 
 if __name__ == "__main__":

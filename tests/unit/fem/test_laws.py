@@ -64,8 +64,13 @@ def _moment(points, f):
 def test_weight_is_mass_times_gravity_about_the_right_point():
     model = random_frame(4, **FULL)
     n = model.n_nodes
-    model = replace(model, mass_nodes=np.array([1, 2]), mass=np.array([0.1, 0.02]),
-                    mass_offset=np.array([[0, 0, 200.0], [30.0, -40.0, 5.0]]), mass_inertia=np.zeros((2, 3)))
+    model = replace(
+        model,
+        mass_nodes=np.array([1, 2]),
+        mass=np.array([0.1, 0.02]),
+        mass_offset=np.array([[0, 0, 200.0], [30.0, -40.0, 5.0]]),
+        mass_inertia=np.zeros((2, 3)),
+    )
     loads, _ = gravity(model, (0.3, 0.2, -1.0))
     pull = np.array([0.3, 0.2, -1.0]) * 9806.65
     mass = model.density * model.area * model.length
@@ -248,12 +253,24 @@ def _beam(x, length, p, dofs, sign):
     """Deflection, section rotation and slope of the deflection at x = 0..1, as rows over 12 freedoms."""
     out = np.zeros((3, 12))
     c = 1 / (1 + p)
-    n = [1 - 3 * x**2 + 2 * x**3 + p * (1 - x), length * (x - 2 * x**2 + x**3 + p / 2 * (x - x**2)),
-         3 * x**2 - 2 * x**3 + p * x, length * (-(x**2) + x**3 - p / 2 * (x - x**2))]
-    d = [-6 * x + 6 * x**2 - p, length * (1 - 4 * x + 3 * x**2 + p / 2 * (1 - 2 * x)),
-         6 * x - 6 * x**2 + p, length * (-2 * x + 3 * x**2 - p / 2 * (1 - 2 * x))]
-    r = [-6 * (x - x**2) / length, 1 - 4 * x + 3 * x**2 + p * (1 - x),
-         6 * (x - x**2) / length, -2 * x + 3 * x**2 + p * x]
+    n = [
+        1 - 3 * x**2 + 2 * x**3 + p * (1 - x),
+        length * (x - 2 * x**2 + x**3 + p / 2 * (x - x**2)),
+        3 * x**2 - 2 * x**3 + p * x,
+        length * (-(x**2) + x**3 - p / 2 * (x - x**2)),
+    ]
+    d = [
+        -6 * x + 6 * x**2 - p,
+        length * (1 - 4 * x + 3 * x**2 + p / 2 * (1 - 2 * x)),
+        6 * x - 6 * x**2 + p,
+        length * (-2 * x + 3 * x**2 - p / 2 * (1 - 2 * x)),
+    ]
+    r = [
+        -6 * (x - x**2) / length,
+        1 - 4 * x + 3 * x**2 + p * (1 - x),
+        6 * (x - x**2) / length,
+        -2 * x + 3 * x**2 + p * x,
+    ]
     turn = np.array([1.0, sign, 1.0, sign])  # ry = -w'
     out[0, list(dofs)] = c * np.array(n) * turn
     out[1, list(dofs)] = c * np.array(r) * turn * sign
