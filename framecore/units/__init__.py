@@ -1,0 +1,32 @@
+"""Lengths, masses and loads as people type them, and how they are shown."""
+
+from framecore.units._format import format_length, format_quantity
+from framecore.units._parse import (
+    FOOT,
+    INCH,
+    KILOGRAM_FORCE,
+    POUND,
+    POUND_FORCE,
+    parse_angle,
+    parse_force,
+    parse_length,
+    parse_mass,
+    parse_slope,
+    parse_torque,
+)
+
+__all__ = [
+    "FOOT",
+    "INCH",
+    "KILOGRAM_FORCE",
+    "POUND",
+    "POUND_FORCE",
+    "format_length",
+    "format_quantity",
+    "parse_angle",
+    "parse_force",
+    "parse_length",
+    "parse_mass",
+    "parse_slope",
+    "parse_torque",
+]
