@@ -42,13 +42,29 @@ def _inside(span: Span, side: str, text: str) -> bool:
     return text_width(text, HEIGHT) + 1.0 <= high - low
 
 
-def _reach(span: Span, side: str, text: str) -> tuple[float, float]:
+def _beyond(span: Span, side: str, text: str, spans: Sequence[Span]) -> float:
+    """Middle of a text that stands outside: past the arrows, where no extension line of another size runs."""
+    low, high = _along(span, side)
+    lines = [x for s in spans for x in _along(s, side)]
+    half = text_width(text, HEIGHT) / 2
+    off = 2 * ARROW + 0.8 + half
+    clear = half + 0.7
+    tries = [high + off, low - off]
+    tries += [x + clear for x in lines if x + clear > high + off]
+    tries += [x - clear for x in lines if x - clear < low - off]
+    good = [t for t in tries if all(abs(t - x) >= clear - 1e-6 for x in lines)]
+    middle = (low + high) / 2
+    return min(good, key=lambda t: round(abs(t - middle), 3)) if good else tries[0]
+
+
+def _reach(span: Span, side: str, text: str, spans: Sequence[Span]) -> tuple[float, float]:
     """Stretch of the lane a dimension takes, outside arrows and text included."""
     low, high = _along(span, side)
     if _inside(span, side, text):
         out = 0.0 if high - low >= 3 * ARROW else 2 * ARROW
         return low - out, high + out
-    return low - 2 * ARROW, high + 2 * ARROW + 1.0 + text_width(text, HEIGHT)
+    middle, half = _beyond(span, side, text, spans), text_width(text, HEIGHT) / 2
+    return min(low - 2 * ARROW, middle - half), max(high + 2 * ARROW, middle + half)
 
 
 def _packed(spans: Sequence[Span], side: str, words: Callable[[float], str]) -> list[int]:
@@ -57,7 +73,7 @@ def _packed(spans: Sequence[Span], side: str, words: Callable[[float], str]) -> 
     taken: list[list[tuple[float, float]]] = []
     lane = [0] * len(spans)
     for i in order:
-        low, high = _reach(spans[i], side, words(spans[i].value))
+        low, high = _reach(spans[i], side, words(spans[i].value), spans)
         clash = [
             n for n, row in enumerate(taken) if any(low < h + 1.0 and high > s - 1.0 for s, h in row)
         ]
@@ -98,7 +114,7 @@ def stack(
             ]
             middle = _free((low + high) / 2, low + width / 2, high - width / 2, outer, width / 2 + 0.7)
         else:
-            middle, lift = high + 2 * ARROW + 0.8 + width / 2, 0.0
+            middle, lift = _beyond(span, side, text, spans), 0.0
         if side == "below":
             base, text_at, angle = (low, at), (middle, at + lift), 0.0
         else:
@@ -170,6 +186,19 @@ def _cuts(p: Point2, q: Point2, box: Box) -> bool:
         a, b = sorted((low / d, high / d))
         t0, t1 = max(t0, a), min(t1, b)
     return t1 - t0 > 1e-9
+
+
+def crossings(box: Box, primitives: Sequence[Primitive]) -> int:
+    """How many lines and texts enter ``box``."""
+    count = 0
+    for primitive in primitives:
+        for stroke in strokes(primitive):
+            if isinstance(stroke, Line):
+                count += any(_cuts(p, q, box) for p, q in zip(stroke.points, stroke.points[1:], strict=False))
+            elif isinstance(stroke, Text):
+                b = text_box(stroke)
+                count += box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]
+    return count
 
 
 def outside(primitives: Sequence[Primitive], box: Box) -> tuple[str, ...]:

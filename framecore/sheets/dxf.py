@@ -42,10 +42,11 @@ def write_dxf(sheet: Sheet, target: str | Path | IO[str]) -> None:
     OSError
         the path cannot be written.
     """
-    import ezdxf
     from ezdxf import units
+    from ezdxf._options import options
+    from ezdxf.filemanagement import new
 
-    doc = ezdxf.new("R2010", setup=True)
+    doc = new("R2010", setup=True)
     doc.units = units.MM
     doc.header["$MEASUREMENT"] = 1
     for layer in LAYERS:
@@ -60,13 +61,13 @@ def write_dxf(sheet: Sheet, target: str | Path | IO[str]) -> None:
             for stroke in strokes(primitive):
                 _stroke(space, stroke, place)
     stream = io.StringIO()
-    fixed = ezdxf.options.write_fixed_meta_data_for_testing
+    fixed = options.write_fixed_meta_data_for_testing
     # The same sheet gives the same file: no time of writing, no random ids.
-    ezdxf.options.write_fixed_meta_data_for_testing = True
+    options.write_fixed_meta_data_for_testing = True
     try:
         doc.write(stream)
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = fixed
+        options.write_fixed_meta_data_for_testing = fixed
     if isinstance(target, str | Path):
         Path(target).write_text(stream.getvalue(), encoding="utf-8", newline="\r\n")
     else:

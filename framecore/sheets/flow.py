@@ -66,6 +66,9 @@ class Flow:
 
     def note(self, text: str, height: float = 2.5, bold: bool = False) -> None:
         """Put one paragraph."""
+        # The next column may have another width, so the paragraph goes there whole before it is broken.
+        if self.room() < height * 1.75 * len(wrap(text, self.width - 4.0, height, bold)):
+            self.next_column()
         for n, row in enumerate(wrap(text, self.width - 4.0, height, bold)):
             lead = "– " if n == 0 else ""
             at = 0.0 if n == 0 else 3.0
@@ -80,7 +83,7 @@ class Flow:
     def table(
         self, heads: Sequence[str], rows: Sequence[Sequence[str]], align: str, height: float = 2.5
     ) -> None:
-        """Put a table; ``align`` one of l, c, r a column. The widest text columns wrap when it is too wide."""
+        """Put a table; ``align`` one of l, c, r a column. The widest columns wrap where need be."""
         widths = _widths(heads, rows, self.width, height)
         self._row(heads, widths, "l" * len(heads), height, True)
         for row in rows:
@@ -133,7 +136,8 @@ def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str
         if line:
             lines.append(line)
         while text_width(word, height, bold) > width and len(word) > 1:
-            cut = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], height, bold) <= width)
+            fits = (n for n in range(len(word) - 1, 1, -1) if text_width(word[:n], height, bold) <= width)
+            cut = next(fits, 1)
             lines.append(word[:cut])
             word = word[cut:]
         line = word

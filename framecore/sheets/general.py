@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -10,16 +11,17 @@ from framecore.frame.model import Role
 from framecore.sheets import hidden as hl
 from framecore.sheets.dims import Span, lanes_needed, stack
 from framecore.sheets.flow import wrap
-from framecore.sheets.model import Leader, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.holes import hole_numbers
+from framecore.sheets.marks import marks_of_left_off, pictorial
+from framecore.sheets.model import Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, choose_scale, drawing_space
-from framecore.sheets.views import Seen, centre_line, holes, ink, look, on_paper, part_box
+from framecore.sheets.views import Seen, centre_line, holes, ink, look, part_box
 from framecore.sheets.words import cautions, length_words
 from framecore.stand.model import Stand
 
 EDGE = 8.0  # mm kept to the frame
 LABEL = 7.0  # mm for the line under a view
 BETWEEN = 14.0  # mm between neighbouring views
-BALLOON = 24.0  # mm for marks on either side of the three-quarter view
 
 Dims = dict[str, list[Span]]  # side -> spans, in view coordinates
 
@@ -83,7 +85,8 @@ def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, fir
         left = x0
         for cell, wide in zip(row, columns, strict=False):
             room = cell.room(scale, stand)
-            lead = max(c.room(scale, stand)[0] for r in rows for c in r[row.index(cell) : row.index(cell) + 1])
+            k = row.index(cell)
+            lead = max(r[k].room(scale, stand)[0] for r in rows if len(r) > k)
             corner = (left + lead, top_y - cell.seen.size[1] * scale)
             at = (corner[0] - cell.seen.box[0] * scale, corner[1] - cell.seen.box[1] * scale)
             box = (left, corner[1] - room[1], left + wide, top_y + 6.0)
@@ -102,7 +105,7 @@ def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, fir
         high_y = y1 if k == 0 else high_y
         quadrant = (left + 4.0, low_y, x1, high_y)
         strip = (right_most + 4.0, y0, x1, y1)
-        out_views = max((_pictorial(stand, b) for b in (quadrant, strip)), key=lambda v: v[0].scale)
+        out_views = max((pictorial(stand, b) for b in (quadrant, strip)), key=lambda v: v[0].scale)
         views.append(out_views[0])
         out += out_views[1]
     if first:
@@ -138,11 +141,13 @@ def _drawn(stand: Stand, cell: _Cell, place: ViewPlacement) -> list[Primitive]:
         spans = _scaled(cell.dims.get(side, []), place.at, s)
         out += stack(spans, side, {"left": x0, "right": x1, "below": y0}[side], words)
     if view.name == "top":
-        out += _hole_numbers(stand, place)
+        out += hole_numbers(stand, place, out)
         for member in stand.frame.members:
             if member.role is Role.BEARER:
                 ends = np.asarray(member.start.point), np.asarray(member.end.point)
                 out.append(centre_line(place, view, *ends))
+    if view.name == "front":
+        out += marks_of_left_off(stand, (x1, place.at[1] + b[3] * s))
     low = y0 - (cell.room(s, stand)[1] - LABEL)
     out.append(Text(at=((x0 + x1) / 2, low - LABEL + 2.5), text=cell.label, height=2.5, align="centre"))
     return out
@@ -194,7 +199,7 @@ def _front_dims(stand: Stand) -> Dims:
     across = [_across(low, -half, half), _across(low, x0, x1)]
     if frame.feet:
         xs = sorted({round(f.base[0], 3) for f in frame.feet})
-        across += [_across(low, a, b) for a, b in zip(xs, xs[1:], strict=False)]
+        across += [_across(low, a, b) for a, b in pairwise(xs)]
     if frame.length / 2 < x1 - 0.5:
         across.append(_across(low, half, x1))
     return {"left": _unique(up, 1), "below": _unique(across, 0)}
@@ -208,7 +213,7 @@ def _side_dims(stand: Stand, view: hl.View) -> Dims:
     across = [_across(low, -half, half), _across(low, x0, x1)]
     if frame.feet:
         xs = sorted({round(float(p), 3) for p in view.flat(np.array([f.base for f in frame.feet]))[:, 0]})
-        across += [_across(low, a, b) for a, b in zip(xs, xs[1:], strict=False)]
+        across += [_across(low, a, b) for a, b in pairwise(xs)]
     if half < x1 - 0.5:
         across.append(_across(low, half, x1))
     dims = {"below": _unique(across, 0)}
@@ -233,99 +238,6 @@ def _top_dims(stand: Stand) -> Dims:
         else:
             up.append(_level(x0, edge, float(middle[1])))
     return {"below": _unique(across, 0), "left": _unique(up, 1)}
-
-
-def machine_holes(stand: Stand) -> list[tuple[int, float, float, float, str]]:
-    """Number, x, y, diameter and purpose of the upright holes of the seat.
-
-    Measured from the frame's left front corner, x to the right, y to the back.
-    """
-    pads = {p.name for p in stand.frame.plates if p.role == "pad"}
-    found: dict[tuple[int, int], tuple[float, float, float, str]] = {}
-    for h in stand.frame.holes:
-        if h.owner in pads or abs(h.axis[2]) < 0.999:
-            continue
-        x, y = h.centre[0] + stand.frame.length / 2, h.centre[1] + stand.frame.depth / 2
-        what = f"{h.purpose}, {h.tapped} tapped" if h.tapped else h.purpose
-        found.setdefault((round(x * 10), round(y * 10)), (x, y, h.diameter, what))
-    return [(n, *found[k]) for n, k in enumerate(sorted(found, key=lambda k: (k[1], k[0])), 1)]
-
-
-def _hole_numbers(stand: Stand, place: ViewPlacement) -> list[Primitive]:
-    out: list[Primitive] = []
-    for n, x, y, diameter, _ in machine_holes(stand):
-        at = on_paper(place, hl.TOP, (x - stand.frame.length / 2, y - stand.frame.depth / 2, 0.0))
-        r = diameter / 2 * place.scale + 1.0
-        out.append(Text(at=(at[0] + r, at[1] + r), text=str(n), height=2.5, bold=True))
-    return out
-
-
-def _pictorial(stand: Stand, box: tuple[float, float, float, float]) -> tuple[ViewPlacement, list[Primitive]]:
-    """The three-quarter view in the middle of ``box``, with a circled mark for each piece at its sides."""
-    view = hl.pictorial()
-    seen = look(stand, view)
-    room = (box[2] - box[0] - 2 * BALLOON, box[3] - box[1] - 2 * 5.0 - LABEL)
-    scale = max(min(room[0] / seen.size[0], room[1] / seen.size[1]), 0.01)
-    middle = ((box[0] + box[2]) / 2, (box[1] + box[3] + LABEL) / 2)
-    centre = ((seen.box[0] + seen.box[2]) / 2, (seen.box[1] + seen.box[3]) / 2)
-    at = (middle[0] - centre[0] * scale, middle[1] - centre[1] * scale)
-    place = ViewPlacement(name="pictorial", at=at, scale=scale, box=box)
-    out: list[Primitive] = list(ink(seen, at, scale, hidden=False))
-    half_w, half_h = seen.size[0] * scale / 2, seen.size[1] * scale / 2
-    out += _marks(stand, seen, place, (middle[0] - half_w, middle[1] - half_h, middle[0] + half_w, middle[1] + half_h))
-    label = (middle[0], middle[1] - half_h - LABEL)
-    out.append(Text(at=label, text="three-quarter view, not to scale", height=2.5, align="centre"))
-    return place, out
-
-
-def _marks(stand: Stand, seen: Seen, place: ViewPlacement, body: tuple[float, float, float, float]) -> list[Primitive]:
-    """One balloon a mark, on the nearer side, in order of height so that leaders do not cross."""
-    tips: dict[str, Point2] = {}
-    for name, mark in stand.shop.piece_of.items():
-        box = part_box(stand, (name,))
-        if box is None or mark in tips:
-            continue
-        point = _visible_point(stand, name, seen)
-        tips[mark] = (place.at[0] + place.scale * point[0], place.at[1] + place.scale * point[1])
-    out: list[Primitive] = []
-    ranked = sorted(tips.items(), key=lambda t: t[1][0])
-    half = (len(ranked) + 1) // 2
-    for group, sign in ((ranked[:half], -1.0), (ranked[half:], 1.0)):
-        x = body[0] - 9.0 if sign < 0 else body[2] + 9.0
-        step = max(9.0, min(16.0, (body[3] - body[1]) / max(len(group), 1)))
-        ordered = sorted(group, key=lambda t: t[1][1])
-        middle = sum(t[1][1] for t in ordered) / max(len(ordered), 1)
-        y = min(max(middle - step * (len(ordered) - 1) / 2, body[1] + 3), body[3] - step * (len(ordered) - 1))
-        for mark, tip in ordered:
-            elbow = (x, y)
-            out.append(
-                Leader(points=(tip, elbow, (x + sign * 2.0, y)), text=mark, circled=True, height=2.5)
-            )
-            y += step
-    return out
-
-
-def _visible_point(stand: Stand, name: str, seen: Seen) -> Point2:
-    """View point on the part: middle of its longest edge that is seen, else its middle."""
-    layout, v = stand.solids.layout, stand.solids.vertices
-    part = layout.parts.index(name)
-    own = layout.edges[layout.edge_part == part]
-    flat = seen.view.flat(v)
-    best, longest = flat[layout.vertex_part == part].mean(axis=0), 0.0
-    mids = seen.drawn.visible
-    for i, j in own:
-        d = flat[j] - flat[i]
-        size = float(np.hypot(*d))
-        if size < 1.0:
-            continue
-        n = np.array([-d[1], d[0]]) / size
-        near = (np.abs((mids - flat[i]) @ n) < 0.05).all(axis=1)
-        for piece in mids[near]:
-            t = np.clip(np.sort((piece - flat[i]) @ d / size), 0.0, size)
-            if t[1] - t[0] > longest:
-                longest = float(t[1] - t[0])
-                best = flat[i] + d / size * (t[0] + t[1]) / 2
-    return float(best[0]), float(best[1])
 
 
 def _cautions(stand: Stand, paper: str) -> list[Primitive]:

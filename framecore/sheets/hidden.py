@@ -107,7 +107,7 @@ def _shadows(
     """Hidden intervals (edge, t0, t1) of every edge behind every triangle."""
     low, high = tri.min(axis=1), tri.max(axis=1)
     near = tri_depth.min(axis=1)
-    found: list[tuple[Array, Array, Array]] = []
+    found: list[tuple[NDArray[np.intp], Array, Array]] = []
     e_low, e_high, e_far = np.minimum(a, b), np.maximum(a, b), np.maximum(da, db)
     for first in range(0, len(a), CHUNK):
         s = slice(first, first + CHUNK)
@@ -124,8 +124,8 @@ def _shadows(
         found.append((i[ok], t0[ok], t1[ok]))
     if not found:
         return np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0)
-    e, t0, t1 = (np.concatenate(x) for x in zip(*found, strict=True))
-    return e.astype(np.int64), t0, t1
+    e = np.concatenate([f[0] for f in found]).astype(np.int64)
+    return e, np.concatenate([f[1] for f in found]), np.concatenate([f[2] for f in found])
 
 
 def _clip(a: Array, b: Array, da: Array, db: Array, tri: Array, z: Array) -> tuple[Array, Array]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from framecore.cutting.model import CutBar
 from framecore.sheets.flow import Flow
-from framecore.sheets.general import machine_holes
+from framecore.sheets.holes import machine_holes
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space, rectangle
 from framecore.sheets.pens import text_width
@@ -63,9 +65,18 @@ def _pieces(stand: Stand, flow: Flow, size: float) -> None:
         if abs(p.length - p.short_length) > 0.05:
             long += f" ({words(p.short_length)} short)"
         rows.append(
-            (p.mark, str(len(p.members)), p.profile.id, long, ends, str(p.holes or "–"), f"{p.mass:.2f}", note)
+            [
+                p.mark,
+                str(len(p.members)),
+                p.profile.id,
+                long,
+                ends,
+                str(p.holes or "–"),
+                f"{p.mass:.2f}",
+                note,
+            ]
         )
-    heads = ("Mark", "Qty", "Profile", "Length", "Ends", "Holes", "kg each", "Note")
+    heads = ["Mark", "Qty", "Profile", "Length", "Ends", "Holes", "kg each", "Note"]
     if not any(r[-1] for r in rows):
         heads, rows = heads[:-1], [r[:-1] for r in rows]
     flow.table(heads, rows, "lrlrlrrl"[: len(heads)], size)
@@ -97,8 +108,10 @@ def _holes(stand: Stand, flow: Flow, size: float) -> None:
         return
     words = length_words(stand)
     flow.heading("Holes in the seat", keep=20.0)
-    flow.note("Datum: outer left front corner of the frame; x to the right, y to the back. Numbers as in the view "
-              "from above.")  # fmt: skip
+    flow.note(
+        "Datum: outer left front corner of the frame; x to the right, y to the back. "
+        "Numbers as in the view from above."
+    )
     rows = [(str(n), words(x), words(y), f"ø{words(d)}", what) for n, x, y, d, what in found]
     flow.table(("No.", "x", "y", "Dia.", "For"), rows, "rrrrl", size)
 
@@ -111,32 +124,42 @@ def _plans(stand: Stand, flow: Flow) -> None:
     longest = max(b.bar.length for _, plan in stand.shop.plans for b in plan.bars)
     for name, plan in stand.shop.plans:
         proof = "proven cheapest" if plan.proven else "best found"
-        title = f"{name}: {len(plan.bars)} bars, kerf {words(plan.kerf)}, {proof}"
+        count = "1 bar" if len(plan.bars) == 1 else f"{len(plan.bars)} bars"
+        title = f"{name}: {count}, kerf {words(plan.kerf)}, {proof}"
 
         def head(x: float, y: float, _: float, title: str = title) -> tuple[Primitive, ...]:
             return (Text(at=(x, y - 4.0), text=title, height=2.5, bold=True),)
 
         flow.put(5.5, head, keep=BAR + 7.0)
         for n, bar in enumerate(plan.bars, 1):
-            flow.put(BAR + 6.5, lambda x, y, w, b=bar, n=n: _bar(b, n, x, y, w, longest, words))  # type: ignore[misc]
+            kind = "rack" if bar.bar.rack else "bar"
+            left = f", offcut {words(bar.offcut)}" if bar.offcut > 0.05 else ""
+            label = f"{kind} {n}: {words(bar.bar.length)}{left}"
+
+            def draw(
+                x: float, y: float, wide: float, bar: CutBar = bar, label: str = label
+            ) -> tuple[Primitive, ...]:
+                return _bar(bar, label, (x, y), (wide - 2.0) / longest, words)
+
+            flow.put(BAR + 6.5, draw)
 
 
-def _bar(bar: CutBar, n: int, x: float, y: float, width: float, longest: float, words) -> tuple[Primitive, ...]:  # type: ignore[no-untyped-def]
-    """One bar to scale: pieces with mark and length, the offcut hatched grey."""
-    scale = (width - 2.0) / longest
-    kind = "rack" if bar.bar.rack else "bar"
-    left = f", offcut {words(bar.offcut)}" if bar.offcut > 0.05 else ""
-    label = f"{kind} {n}: {words(bar.bar.length)}{left}"
-    out: list[Primitive] = [Text(at=(x, y - 3.2), text=label, height=2.0 if width > 200 else 2.0)]
+def _bar(
+    bar: CutBar, label: str, at: tuple[float, float], scale: float, words: Callable[[float], str]
+) -> tuple[Primitive, ...]:
+    """One bar to scale: pieces with mark and length, the offcut grey."""
+    (x, y), size = at, 2.5
+    out: list[Primitive] = [Text(at=(x, y - 3.4), text=label, height=2.5)]
     low, high = y - 4.4 - BAR, y - 4.4
     out.append(rectangle((x, low, x + bar.bar.length * scale, high), "thin", 0.85))
     for cut in bar.cuts:
         a, b = x + cut.start * scale, x + (cut.start + cut.length) * scale
         out.append(rectangle((a, low, b, high), "visible", 1.0))
         full, short = f"{cut.mark}  {words(cut.length)}", cut.mark
-        text = next((t for t in (full, short) if text_width(t, 2.0) <= b - a - 1.0), "")
+        text = next((t for t in (full, short) if text_width(t, size) <= b - a - 1.0), "")
         if text:
-            out.append(Text(at=((a + b) / 2, low + 1.8), text=text, height=2.0, align="centre"))
+            middle = ((a + b) / 2, (low + high - size) / 2)
+            out.append(Text(at=middle, text=text, height=size, align="centre"))
         else:
             out.append(Line(points=((a, low), (b, high)), layer="thin"))
     return tuple(out)

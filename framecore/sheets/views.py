@@ -7,12 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.frame.model import PlateRole
 from framecore.sheets.hidden import Drawn, View, hidden_lines
 from framecore.sheets.model import Arc, Line, Point2, Primitive, ViewPlacement
 from framecore.stand.model import Stand
 
 Array = NDArray[np.float64]
 LEAST_HIDDEN = 1.0  # mm on paper; shorter hidden crumbs only smear
+CLEAR = 0.7  # mm on paper, twice the narrow width and more: closer parallel dashes run together
 PASS = 4.0  # mm on paper that a centre line stands over
 
 
@@ -30,15 +32,16 @@ class Seen:
         return self.box[2] - self.box[0], self.box[3] - self.box[1]
 
 
-def look(stand: Stand, view: View) -> Seen:
-    """Find the lines of one view."""
-    solids = stand.solids
-    flat = view.flat(solids.vertices)
+def look(stand: Stand, view: View, without: tuple[str, ...] = ()) -> Seen:
+    """Find the lines of one view, some parts left off."""
+    solids, layout = stand.solids, stand.solids.layout
+    stays = ~np.isin(np.arange(len(layout.parts)), [i for i, n in enumerate(layout.parts) if n in without])
+    flat = view.flat(solids.vertices[stays[layout.vertex_part]])
     low, high = flat.min(axis=0), flat.max(axis=0)
-    edges = solids.layout.edges[~_inner(stand)]
+    edges = layout.edges[~_inner(stand) & stays[layout.edge_part]]
     return Seen(
         view,
-        hidden_lines(solids.vertices, solids.layout.faces, edges, view),
+        hidden_lines(solids.vertices, layout.faces[stays[layout.face_part]], edges, view),
         (float(low[0]), float(low[1]), float(high[0]), float(high[1])),
     )
 
@@ -64,11 +67,36 @@ def ink(seen: Seen, at: Point2, scale: float, *, hidden: bool) -> tuple[Primitiv
     origin = np.asarray(at)
     out: list[Primitive] = []
     if hidden:
-        for p, q in seen.drawn.hidden * scale + origin:
-            if np.hypot(*(q - p)) >= LEAST_HIDDEN:
-                out.append(_line(p, q, "hidden"))
+        out += [_line(p, q, "hidden") for p, q in _legible(seen.drawn, scale) + origin]
     out += [_line(p, q, "visible") for p, q in seen.drawn.visible * scale + origin]
     return tuple(out)
+
+
+def _legible(drawn: Drawn, scale: float) -> Array:
+    """Hidden pieces on paper that can be told from the lines beside them, longest first."""
+    pieces = drawn.hidden * scale
+    sizes = np.hypot(*(pieces[:, 1] - pieces[:, 0]).T)
+    kept: list[Array] = []
+    other = list(drawn.visible * scale)
+    for i in np.argsort(-sizes, kind="stable"):
+        if sizes[i] < LEAST_HIDDEN:
+            break
+        if not _beside(pieces[i], np.array(other)):
+            kept.append(pieces[i])
+            other.append(pieces[i])
+    return np.array(kept) if kept else np.zeros((0, 2, 2))
+
+
+def _beside(piece: Array, others: Array) -> bool:
+    """Whether one of the others runs along the whole piece nearer than ``CLEAR``."""
+    if not len(others):
+        return False
+    d = piece[1] - piece[0]
+    size = float(np.hypot(*d))
+    d, n = d / size, np.array([-d[1], d[0]]) / size
+    off, along = (others - piece[0]) @ n, np.sort((others - piece[0]) @ d, axis=1)
+    near = (np.abs(off) < CLEAR).all(axis=1)
+    return bool((near & (along[:, 0] < CLEAR) & (along[:, 1] > size - CLEAR)).any())
 
 
 def _line(p: Array, q: Array, layer: str) -> Line:
@@ -79,7 +107,7 @@ def holes(stand: Stand, place: ViewPlacement, view: View) -> tuple[Primitive, ..
     """Holes of members and tops seen end on: a circle or slot with its centre mark."""
     out: list[Primitive] = []
     done: set[tuple[int, int]] = set()
-    pads = {p.name for p in stand.frame.plates if p.role == "pad"}
+    pads = {p.name for p in stand.frame.plates if p.role is PlateRole.PAD}
     for hole in stand.frame.holes:
         if hole.owner in pads or abs(float(np.dot(hole.axis, view.forward))) < 0.999:
             continue

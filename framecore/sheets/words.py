@@ -24,9 +24,10 @@ def length_words(stand: Stand) -> Callable[[float], str]:
 def cautions(stand: Stand) -> list[tuple[str, bool]]:
     """Sentences for the first page and whether they are set bold: what forbids building comes first."""
     stops = [f.message for f in stand.findings if f.severity is Severity.STOP]
+    machine = stand.brief.machine.mass
     out = [(f"Do not build as drawn: {m}", True) for m in stops]
     out += [
-        (f"Frame {stand.solids.mass:.0f} kg, machine {stand.brief.machine.mass:g} kg: lift with help.", False),
+        (f"Frame {stand.solids.mass:.0f} kg, machine {machine:g} kg: lift with help.", False),
         ("Hold the stand against tipping until the machine is bolted down.", False),
         ("No certificate; the machine's manual and local codes hold.", False),
     ]
@@ -41,11 +42,11 @@ def notes(stand: Stand) -> list[str]:
         f"Fillet leg {stand.brief.welding.leg:g} mm, {process}, unless said otherwise.",
         "Measure every bar and the square of every tube before sawing; tack the whole frame, check the "
         "diagonals, then weld.",
-        f"Lifting: the frame is {stand.solids.mass:.0f} kg. Two people or a hoist; sling the machine where its "
-        "manual says and never stand under it.",
+        f"Lifting: the frame is {stand.solids.mass:.0f} kg. Two people or a hoist; sling the machine where "
+        "its manual says and never stand under it.",
         "Tipping: set the machine down centred, keep it slung until every holding-down bolt is tight.",
-        "Welding fume and fire: work in moving air, clear what can burn for 10 m around, keep an extinguisher "
-        "at hand and look again an hour after the last arc.",
+        "Welding fume and fire: work in moving air, clear what can burn for 10 m around, keep an "
+        "extinguisher at hand and look again an hour after the last arc.",
         "Galvanised steel: its fume makes ill. Grind the zinc off 50 mm on both sides of a weld, or buy bare "
         "steel.",
         "Grinding: face shield, guard on the wheel, sparks away from people. Keep away from cleaners with "

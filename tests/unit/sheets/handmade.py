@@ -1,4 +1,4 @@
-"""A stand put together without the later stages: frame as laid out, plain boxes for shapes, a made-up order."""
+"""A stand put together without the later stages: boxes for shapes, a made-up order."""
 
 import numpy as np
 

@@ -1,0 +1,117 @@
+"""The three-quarter view and the piece marks: one circled mark a piece, with its leader."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from framecore.frame.model import PlateRole
+from framecore.sheets.hidden import pictorial as three_quarter
+from framecore.sheets.model import Leader, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.views import Seen, ink, look
+from framecore.stand.model import Stand
+
+Box = tuple[float, float, float, float]
+SIDE = 19.0  # mm for marks on either side
+LABEL = 7.0
+STEP = 8.0  # mm from mark to mark, at least
+
+
+def left_off(stand: Stand) -> tuple[str, ...]:
+    """Parts that would cover the frame from above: they are left off the three-quarter view."""
+    return tuple(p.name for p in stand.frame.plates if p.role is PlateRole.TOP)
+
+
+def pictorial(stand: Stand, box: Box) -> tuple[ViewPlacement, list[Primitive]]:
+    """Draw the three-quarter view in the middle of ``box``, its marks on both sides."""
+    view, without = three_quarter(), left_off(stand)
+    seen = look(stand, view, without)
+    room = (box[2] - box[0] - 2 * SIDE, box[3] - box[1] - 10.0 - LABEL)
+    scale = max(min(room[0] / seen.size[0], room[1] / seen.size[1]), 0.01)
+    middle = ((box[0] + box[2]) / 2, (box[1] + box[3] + LABEL) / 2)
+    centre = ((seen.box[0] + seen.box[2]) / 2, (seen.box[1] + seen.box[3]) / 2)
+    at = (middle[0] - centre[0] * scale, middle[1] - centre[1] * scale)
+    place = ViewPlacement(name="pictorial", at=at, scale=scale, box=box)
+    out: list[Primitive] = list(ink(seen, at, scale, hidden=False))
+    w, h = seen.size[0] * scale / 2, seen.size[1] * scale / 2
+    out += _marks(stand, seen, place, (middle[0] - w, middle[1] - h, middle[0] + w, middle[1] + h))
+    words = "three-quarter view, not to scale" + (", top left off" if without else "")
+    out.append(Text(at=(middle[0], middle[1] - h - LABEL), text=words, height=2.5, align="centre"))
+    return place, out
+
+
+def marks_of_left_off(stand: Stand, corner: Point2) -> list[Primitive]:
+    """Marks of what the three-quarter view leaves off, at the upper right corner of the front view."""
+    marks = dict.fromkeys(m for n, m in stand.shop.piece_of.items() if n in left_off(stand))
+    out: list[Primitive] = []
+    for k, mark in enumerate(marks):
+        y = corner[1] - STEP * (k + 1)
+        points = ((corner[0] - 0.5, corner[1]), (corner[0] + 3.5, y), (corner[0] + 5.0, y))
+        out.append(Leader(points=points, text=mark, circled=True, height=2.5))
+    return out
+
+
+def _marks(stand: Stand, seen: Seen, place: ViewPlacement, body: Box) -> list[Primitive]:
+    """Place marks in two columns, in order of height so that leaders do not cross."""
+    skip = left_off(stand)
+    names: dict[str, list[str]] = {}
+    for name, mark in stand.shop.piece_of.items():
+        if name not in skip and name in stand.solids.layout.parts:
+            names.setdefault(mark, []).append(name)
+    tips = {mark: _tip(stand, group, seen, place) for mark, group in names.items()}
+    ranked = sorted(tips.items(), key=lambda t: t[1][0])
+    half = (len(ranked) + 1) // 2
+    out: list[Primitive] = []
+    for group, sign in ((ranked[:half], -1.0), (ranked[half:], 1.0)):
+        x = body[0] - 7.0 if sign < 0 else body[2] + 7.0
+        ordered = sorted(group, key=lambda t: t[1][1])
+        for (mark, tip), y in zip(ordered, _spread([t[1][1] for t in ordered]), strict=True):
+            points = (tip, (x, y), (x + sign * 2.0, y))
+            out.append(Leader(points=points, text=mark, circled=True, height=2.5))
+    return out
+
+
+def _spread(heights: list[float]) -> list[float]:
+    """Push sorted heights apart to ``STEP``, keeping each run of pushed ones about its mean."""
+    runs: list[tuple[float, int]] = []  # mean, count
+    for h in heights:
+        runs.append((h, 1))
+        while len(runs) > 1:
+            (a, m), (b, n) = runs[-2], runs[-1]
+            if b - STEP * (n - 1) / 2 - (a + STEP * (m - 1) / 2) >= STEP:
+                break
+            runs[-2:] = [((a * m + b * n) / (m + n), m + n)]
+    return [mean + STEP * (k - (n - 1) / 2) for mean, n in runs for k in range(n)]
+
+
+def _tip(stand: Stand, names: list[str], seen: Seen, place: ViewPlacement) -> Point2:
+    """Paper point on the piece: on a long edge that is seen, as far to the side as there is one."""
+    found = [p for name in names for p in _visible(stand, name, seen)]
+    if not found:
+        layout = stand.solids.layout
+        own = layout.vertex_part == layout.parts.index(names[0])
+        x, y = seen.view.flat(stand.solids.vertices[own]).mean(axis=0).tolist()
+    else:
+        longest, middle = max(f[0] for f in found), (seen.box[0] + seen.box[2]) / 2
+        _, x, y = max((f for f in found if f[0] >= 0.4 * longest), key=lambda f: abs(f[1] - middle))
+    return place.at[0] + place.scale * x, place.at[1] + place.scale * y
+
+
+def _visible(stand: Stand, name: str, seen: Seen) -> list[tuple[float, float, float]]:
+    """Length of each visible stretch of the part's edges, with points a third in from its ends."""
+    layout, flat = stand.solids.layout, seen.view.flat(stand.solids.vertices)
+    out: list[tuple[float, float, float]] = []
+    pieces = seen.drawn.visible
+    for i, j in layout.edges[layout.edge_part == layout.parts.index(name)]:
+        d = flat[j] - flat[i]
+        size = float(np.hypot(*d))
+        if size < 1.0:
+            continue
+        n = np.array([-d[1], d[0]]) / size
+        near = (np.abs((pieces - flat[i]) @ n) < 0.05).all(axis=1)
+        for piece in pieces[near]:
+            t = np.clip(np.sort((piece - flat[i]) @ d / size), 0.0, size)
+            for share in (1 / 3, 2 / 3):
+                p = flat[i] + d / size * (t[0] + (t[1] - t[0]) * share)
+                if t[1] - t[0] > 1.0:
+                    out.append((float(t[1] - t[0]), float(p[0]), float(p[1])))
+    return out
