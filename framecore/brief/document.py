@@ -1,0 +1,166 @@
+"""The brief file as text and values: comments and spelling kept, edits laid over, saved in one stroke."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import ParseError, TOMLKitError
+
+from framecore.errors import BriefError, Finding
+
+# A brief is a page or two; more than this is some other file, bytes.
+MOST_BYTES = 1_000_000
+_DEEPEST = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BriefSource:
+    """A brief as typed: parsed once, edits kept apart until it is written.
+
+    ``values``: nested plain values, edits applied. ``edits``: dotted path -> new value (None: removed).
+    """
+
+    original: str
+    values: Mapping[str, Any]
+    edits: Mapping[str, Any] = field(default_factory=dict)
+
+    def value(self, path: str) -> Any:
+        """Return what was typed at a dotted path, None when it is not given."""
+        here: Any = self.values
+        for key in path.split("."):
+            if not isinstance(here, Mapping) or key not in here:
+                return None
+            here = here[key]
+        return here
+
+    def with_value(self, path: str, value: Any) -> BriefSource:
+        """Return a source with one value changed, or taken out when ``value`` is None."""
+        return BriefSource(
+            original=self.original,
+            values=_changed(self.values, path.split("."), value),
+            edits={**self.edits, path: value},
+        )
+
+    def text(self) -> str:
+        """Return the TOML text with the edits in place and everything else as it was typed."""
+        if not self.edits:
+            return self.original
+        document = tomlkit.parse(self.original)
+        for path, value in self.edits.items():
+            _put(document, path.split("."), value)
+        return tomlkit.dumps(document)
+
+
+def _changed(values: Mapping[str, Any], keys: list[str], value: Any) -> dict[str, Any]:
+    out = dict(values)
+    head, *rest = keys
+    if rest:
+        inner = out.get(head)
+        out[head] = _changed(inner if isinstance(inner, Mapping) else {}, rest, value)
+    elif value is None:
+        out.pop(head, None)
+    else:
+        out[head] = value
+    return out
+
+
+def _put(table: Any, keys: list[str], value: Any) -> None:
+    *parents, last = keys
+    for key in parents:
+        if key not in table:
+            if value is None:
+                return
+            table[key] = tomlkit.table()
+        table = table[key]
+    if value is None:
+        if last in table:
+            del table[last]
+    else:
+        table[last] = _plain(value)
+
+
+def _plain(value: Any) -> Any:
+    """Turn tuples into lists, all the way down: TOML knows no tuples."""
+    if isinstance(value, (tuple, list)):
+        return [_plain(v) for v in value]
+    if isinstance(value, Mapping):
+        return {k: _plain(v) for k, v in value.items()}
+    return value
+
+
+def parse_source(content: str | bytes) -> tuple[BriefSource | None, tuple[Finding, ...]]:
+    """Parse any content; a file that is no TOML gives one finding instead of an exception."""
+    if isinstance(content, str):
+        content = content.encode("utf-8", "surrogatepass")
+    if len(content) > MOST_BYTES:
+        return None, (_file_finding(f"The file is {len(content) / 1e6:.1f} MB; a brief is under 1 MB of text."),)
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = content[: fault.start].count(b"\n") + 1
+        return None, (_file_finding("The file is not UTF-8 text; save it as UTF-8 and open it again.", line),)
+    deep = _nesting(text)
+    if deep:
+        return None, (_file_finding(f"Lists or tables nest deeper than {_DEEPEST} levels; a brief needs 4.", deep),)
+    try:
+        values = tomlkit.parse(text).unwrap()
+    except ParseError as fault:
+        return None, (_file_finding(f"The text cannot be read as TOML here: {_reason(fault)}.", fault.line),)
+    except (TOMLKitError, ValueError, RecursionError) as fault:
+        return None, (_file_finding(f"The text cannot be read as TOML: {_reason(fault)}."),)
+    return BriefSource(original=text, values=values), ()
+
+
+def _reason(fault: Exception) -> str:
+    text = str(fault).split(" at line ")[0].strip().rstrip(".")
+    return text[:1].lower() + text[1:] if text else "it is malformed"
+
+
+def _file_finding(message: str, line: int = 0) -> Finding:
+    return Finding(code="brief.file", message=message, line=line)
+
+
+def _nesting(text: str) -> int:
+    """Line where brackets nest too deep for any brief, 0 when nowhere: guards the parser's recursion."""
+    depth = 0
+    for number, line in enumerate(text.splitlines(), 1):
+        for c in line:
+            if c in "[{":
+                depth += 1
+                if depth > _DEEPEST:
+                    return number
+            elif c in "]}":
+                depth = max(0, depth - 1)
+    return 0
+
+
+def save_source(source: BriefSource, path: str | os.PathLike[str]) -> None:
+    """Write the brief in one stroke: the old file stays whole until the new one is on disk.
+
+    Raises
+    ------
+    BriefError
+        The disk is full, the folder read-only, ...; one sentence, and the old file is untouched.
+    """
+    target = Path(path)
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(source.text().encode("utf-8"))
+            stream.flush()
+            os.fsync(stream.fileno())
+        if target.exists():
+            os.chmod(temporary, target.stat().st_mode & 0o777)
+        os.replace(temporary, target)
+    except OSError as fault:
+        if temporary and os.path.exists(temporary):
+            os.unlink(temporary)
+        message = f"{target} could not be saved: {fault.strerror or fault}; the file on disk is as it was."
+        raise BriefError((Finding(code="brief.save", message=message),)) from fault
