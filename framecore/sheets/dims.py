@@ -11,7 +11,7 @@ from framecore.sheets.pens import ARROW, strokes, text_width
 
 FIRST, STEP = 9.0, 7.0  # mm from the view to the first lane, and from lane to lane
 HEIGHT = 2.5
-GAP = 0.8  # between text and dimension line
+GAP = 1.0  # between text and dimension line; clears the arrow heads
 
 Box = tuple[float, float, float, float]
 
