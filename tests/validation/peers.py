@@ -27,8 +27,24 @@ def opensees_build(model: FrameModel, *, shear: bool = False, mass: bool = False
         section = [float(a[e]) for a in (model.area, model.e, model.g, model.j, model.i_y, model.i_z)]
         if shear:
             a, young, modulus, torsion, i_y, i_z = section
-            ops.element("ElasticTimoshenkoBeam", tag, i + 1, j + 1, young, modulus, a, torsion, i_y, i_z,
-                        float(model.shear_y[e]), float(model.shear_z[e]), tag, "-mass", rho, "-cMass")
+            ops.element(
+                "ElasticTimoshenkoBeam",
+                tag,
+                i + 1,
+                j + 1,
+                young,
+                modulus,
+                a,
+                torsion,
+                i_y,
+                i_z,
+                float(model.shear_y[e]),
+                float(model.shear_z[e]),
+                tag,
+                "-mass",
+                rho,
+                "-cMass",
+            )
         else:
             ops.element("elasticBeamColumn", tag, i + 1, j + 1, *section, tag, "-mass", rho, "-cMass")
     material, element = 0, len(model.elements)
@@ -48,7 +64,9 @@ def opensees_build(model: FrameModel, *, shear: bool = False, mass: bool = False
             ops.mass(i + 1, float(m), float(m), float(m), *inertia.tolist())
 
 
-def opensees_cases(model: FrameModel, loads: np.ndarray, *, shear: bool = False, weight: np.ndarray | None = None):
+def opensees_cases(
+    model: FrameModel, loads: np.ndarray, *, shear: bool = False, weight: np.ndarray | None = None
+):
     """Displacements (n, 6, c); ``weight`` (m, 3) adds a local uniform load in N/mm to every case."""
     import openseespy.opensees as ops
 
@@ -56,7 +74,7 @@ def opensees_cases(model: FrameModel, loads: np.ndarray, *, shear: bool = False,
     ops.constraints("Plain")
     ops.numberer("RCM")
     ops.system("BandSPD")
-    ops.algorithm("Linear")
+    ops.algorithm("Linear", "-factorOnce")
     ops.timeSeries("Linear", 1)
     ops.integrator("LoadControl", 1.0)
     ops.analysis("Static", "-noWarnings")
@@ -89,8 +107,15 @@ def opensees_modes(model: FrameModel, count: int) -> np.ndarray:
     return np.sqrt(values) / (2.0 * np.pi)
 
 
-def pynite_cases(model: FrameModel, loads: np.ndarray, *, weight: np.ndarray | None = None) -> np.ndarray:
+def pynite_cases(
+    model: FrameModel,
+    loads: np.ndarray,
+    *,
+    weight: np.ndarray | None = None,
+    turns: list[float] | None = None,
+) -> np.ndarray:
     """Displacements (n, 6, c); ``weight`` (m, 3) adds a local uniform load in N/mm to every case."""
+    turns = pynite_turns(model) if turns is None else turns
     from Pynite import FEModel3D
 
     frame = FEModel3D()
@@ -101,7 +126,7 @@ def pynite_cases(model: FrameModel, loads: np.ndarray, *, weight: np.ndarray | N
         young, g = float(model.e[e]), float(model.g[e])
         frame.add_material(f"M{e}", young, g, 0.3, 0.0)
         frame.add_section(f"S{e}", *(float(a[e]) for a in (model.area, model.i_y, model.i_z, model.j)))
-        frame.add_member(f"E{e}", names[i], names[j], f"M{e}", f"S{e}", rotation=_pynite_turn(model, e))
+        frame.add_member(f"E{e}", names[i], names[j], f"M{e}", f"S{e}", rotation=turns[e])
     kinds = ("DX", "DY", "DZ", "RX", "RY", "RZ")
     for i, k in zip(model.spring_nodes.tolist(), model.stiffness.tolist(), strict=True):
         for kind, stiffness in zip(kinds, k, strict=True):
@@ -110,7 +135,9 @@ def pynite_cases(model: FrameModel, loads: np.ndarray, *, weight: np.ndarray | N
     for case, combo in enumerate(combos):
         frame.add_load_combo(combo, {combo: 1.0})
         for i in np.flatnonzero(loads[:, :, case].any(1)).tolist():
-            for kind, value in zip(("FX", "FY", "FZ", "MX", "MY", "MZ"), loads[i, :, case].tolist(), strict=True):
+            for kind, value in zip(
+                ("FX", "FY", "FZ", "MX", "MY", "MZ"), loads[i, :, case].tolist(), strict=True
+            ):
                 if value:
                     frame.add_node_load(names[i], kind, value, combo)
         if weight is not None:
@@ -129,17 +156,19 @@ def pynite_cases(model: FrameModel, loads: np.ndarray, *, weight: np.ndarray | N
     return out
 
 
-def _pynite_turn(model: FrameModel, e: int) -> float:
-    """Rotation in degrees about local x from PyNite's own local axes to the model's."""
+def pynite_turns(model: FrameModel) -> list[float]:
+    """Rotation in degrees about local x from PyNite's own local axes to the model's, for each element."""
     from Pynite import FEModel3D
 
     probe = FEModel3D()
     probe.add_material("m", 1.0, 1.0, 0.3, 0.0)
     probe.add_section("s", 1.0, 1.0, 1.0, 1.0)
-    a, b = model.nodes[model.elements[e]].tolist()
-    probe.add_node("a", *a)
-    probe.add_node("b", *b)
-    probe.add_member("e", "a", "b", "m", "s")
-    base = np.asarray(probe.members["e"].T(), float)[:3, :3]
-    y = model.axes[e, 1]
-    return float(np.degrees(np.arctan2(y @ base[2], y @ base[1])))
+    for i, p in enumerate(model.nodes.tolist()):
+        probe.add_node(f"N{i}", *p)
+    turns = []
+    for e, (i, j) in enumerate(model.elements.tolist()):
+        probe.add_member(f"E{e}", f"N{i}", f"N{j}", "m", "s")
+        base = np.asarray(probe.members[f"E{e}"].T(), float)[:3, :3]
+        y = model.axes[e, 1]
+        turns.append(float(np.degrees(np.arctan2(y @ base[2], y @ base[1]))))
+    return turns

@@ -1,10 +1,12 @@
-"""Handbook cases of beams and plane frames. Formulas from memory of the named books, written out in each test.
+"""Handbook cases of beams and plane frames, formulas from memory of the named books, written out below.
 
 Gere = Gere & Goodno, Mechanics of Materials; Roark = Young & Budynas, Roark's Formulas for Stress and Strain,
 table 8.1; Kleinlogel = Kleinlogel, Rahmenformeln; Cowper = Cowper 1966 (shear area as given); Castigliano =
 strain energy, worked out from first principles. Cubic elements are exact at nodes, so the bound is rounding
 (supports are springs 1e7 and more times as stiff as the beam) unless a test says otherwise.
 """
+
+import itertools
 
 import numpy as np
 import pytest
@@ -121,13 +123,25 @@ def test_load_at_the_centroid_twists_about_the_shear_centre():
 def bent(points, n, **supports):
     """Members along a polyline, n elements each."""
     nodes = [np.asarray(points[0], float)]
-    for a, b in zip(points[:-1], points[1:], strict=True):
+    for a, b in itertools.pairwise(points):
         nodes += [np.asarray(a) + t * (np.subtract(b, a)) for t in np.linspace(0, 1, n + 1)[1:]]
     nodes = np.array(nodes)
     elements = np.column_stack([np.arange(len(nodes) - 1), np.arange(1, len(nodes))])
     # an area this large takes the stretch out, which the frame formulas leave out
-    return assemble(FrameModel(nodes=nodes, elements=elements, axes=axes_along(np.diff(nodes, axis=0)),
-                               area=A * 1e6, i_y=I, i_z=I, j=J, e=E, g=G, **supports))
+    return assemble(
+        FrameModel(
+            nodes=nodes,
+            elements=elements,
+            axes=axes_along(np.diff(nodes, axis=0)),
+            area=A * 1e6,
+            i_y=I,
+            i_z=I,
+            j=J,
+            e=E,
+            g=G,
+            **supports,
+        )
+    )
 
 
 PORTAL = [(0, 0, 0), (0, 0, 700.0), (1200.0, 0, 700.0), (1200.0, 0, 0)]
@@ -135,7 +149,8 @@ PLANE = (1, 3, 5)  # keeps the portal in its plane
 
 
 def test_fixed_portal_under_a_push():
-    """Kleinlogel, H at the beam: k = (Ib/L)/(Ic/h); base moment H h / 2 * (3k+1)/(6k+1), knee H h / 2 * 3k/(6k+1);
+    """Kleinlogel, H at the beam, k = (Ib/L)/(Ic/h): base moment H h / 2 * (3k+1)/(6k+1), knee
+    H h / 2 * 3k/(6k+1);
     sway by slope-deflection: H h3 / 12 E I * (3k+2)/(6k+1)."""
     h, k, push = 700.0, 700.0 / 1200.0, 200.0
     built = bent(PORTAL, 1, **held([0, 3], [ALL, ALL]))
@@ -143,7 +158,9 @@ def test_fixed_portal_under_a_push():
     f[[1, 2], 0] = push / 2
     u = built.solve(f)
     forces = built.end_forces(u)
-    assert np.abs(forces[0, 4:6, 0]).max() == pytest.approx(push * h / 2 * (3 * k + 1) / (6 * k + 1), rel=1e-5)
+    assert np.abs(forces[0, 4:6, 0]).max() == pytest.approx(
+        push * h / 2 * (3 * k + 1) / (6 * k + 1), rel=1e-5
+    )
     assert np.abs(forces[0, 10:12, 0]).max() == pytest.approx(push * h / 2 * 3 * k / (6 * k + 1), rel=1e-5)
     assert u[1, 0, 0] == pytest.approx(push * h**3 / (12 * E * I) * (3 * k + 2) / (6 * k + 1), rel=1e-5)
 
@@ -183,21 +200,23 @@ def test_crossed_beams_share_the_load():
     elements = np.array([[1, 0], [0, 2], [3, 0], [0, 4]])
     kinds = [(0, 1, 2), (1, 2), (0, 2), (2,)]
     built = assemble(FrameModel(
-        nodes=nodes, elements=elements, axes=axes_along(nodes[elements[:, 1]] - nodes[elements[:, 0]]), area=A,
-        i_y=I, i_z=I, j=1e-3, e=E, g=G, **held([1, 2, 3, 4], kinds)))  # fmt: skip
+        nodes=nodes, elements=elements, axes=axes_along(nodes[elements[:, 1]] - nodes[elements[:, 0]]),
+        area=A, i_y=I, i_z=I, j=1e-3, e=E, g=G, **held([1, 2, 3, 4], kinds)))  # fmt: skip
     u = load(built, 0, 2, -P)
     assert u[0, 2, 0] == pytest.approx(-(P / 2) * L**3 / (48 * E * I), rel=1e-5)
 
 
 def test_rigid_top_on_four_fixed_legs():
-    """Textbook: sway H h3 / 48 E I; torsional stiffness 4 (12 E I r2 / h3 + G J / h). The top is rigid offsets."""
+    """Textbook: sway H h3 / 48 E I; torsional stiffness 4 (12 E I r2 / h3 + G J / h). The top is
+    rigid offsets."""
     h, d = 700.0, np.array([[1, 1], [1, -1], [-1, 1], [-1, -1.0]]) * [400.0, 250.0]
     nodes = np.vstack([np.column_stack([d, np.zeros(4)]), [[0, 0, h]]])
     offsets = np.zeros((4, 2, 3))
     offsets[:, 1, :2] = d
     built = assemble(FrameModel(
-        nodes=nodes, elements=np.array([[i, 4] for i in range(4)]), axes=axes_along(np.tile([[0, 0, h]], (4, 1))),
-        offsets=offsets, area=1e9, i_y=I, i_z=I, j=J, e=E, g=G, **held(range(4), [ALL] * 4)))  # fmt: skip
+        nodes=nodes, elements=np.array([[i, 4] for i in range(4)]),
+        axes=axes_along(np.tile([[0, 0, h]], (4, 1))), offsets=offsets,
+        area=1e9, i_y=I, i_z=I, j=J, e=E, g=G, **held(range(4), [ALL] * 4)))  # fmt: skip
     assert load(built, 4, 0, P)[4, 0, 0] == pytest.approx(P * h**3 / (48 * E * I), rel=1e-5)
     r2 = 400.0**2 + 250.0**2
     stiff = 4 * (12 * E * I * r2 / h**3 + G * J / h)

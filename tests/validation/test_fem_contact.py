@@ -24,8 +24,8 @@ def table(feet=CORNERS, k=K, side_k=2.0e4, stiff=1e3):
     offsets[:, 1, :2] = feet
     return assemble(FrameModel(
         nodes=nodes, elements=np.array([[i, n] for i in range(n)]), offsets=offsets,
-        axes=axes_along(np.tile([[0, 0, HEIGHT]], (n, 1))), area=600 * stiff, i_y=2e5 * stiff, i_z=2e5 * stiff,
-        j=3e5 * stiff, e=210e3, g=81e3, spring_nodes=np.arange(n),
+        axes=axes_along(np.tile([[0, 0, HEIGHT]], (n, 1))), area=600 * stiff,
+        i_y=2e5 * stiff, i_z=2e5 * stiff, j=3e5 * stiff, e=210e3, g=81e3, spring_nodes=np.arange(n),
         spring_stiffness=np.tile([side_k, side_k, k, 0, 0, 0], (n, 1))))  # fmt: skip
 
 
@@ -100,7 +100,9 @@ def test_random_feet_and_floors(count):
             assert got.open[:, 0].tolist() in sets
             turned += bool(got.open.any())
             warm = contact(built, u, floor=floor, start=got.open)
-            assert np.abs(warm.displacements - got.displacements).max() < 1e-8 * np.abs(got.displacements).max()
+            assert (
+                np.abs(warm.displacements - got.displacements).max() < 1e-8 * np.abs(got.displacements).max()
+            )
         else:
             assert not sets
     assert tipped > 0
@@ -118,7 +120,9 @@ def consistent_sets(built, f, floor):
         matrix[at, at] -= (model.stiffness - k).ravel()
         right = f.copy()
         right[model.spring_nodes, 2, 0] += k[:, 2] * floor
-        if np.linalg.matrix_rank(matrix / np.sqrt(np.outer(matrix.diagonal(), matrix.diagonal())), 1e-9) < len(matrix):
+        if np.linalg.matrix_rank(
+            matrix / np.sqrt(np.outer(matrix.diagonal(), matrix.diagonal())), 1e-9
+        ) < len(matrix):
             continue
         u = built.topology.outward(np.linalg.solve(matrix, built.topology.inward(right)))
         clear = u[model.spring_nodes, 2, 0] - floor

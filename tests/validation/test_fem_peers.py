@@ -1,9 +1,10 @@
 """50 seeded space frames against OpenSees (openseespy) and PyNite, and frequencies against OpenSees.
 
 Frames 0-24 have no rigid offsets and go to both programs. Frames 25-49 have rigid offsets, which PyNite
-lacks, and go to OpenSees alone (-jntOffset). Frames 0-24 go to OpenSees once more with shear deformation
-(its ElasticTimoshenkoBeam takes no offsets; PyNite has no shear deformation). Every frame has turned principal axes and carries nodal loads and, as a case of its
-own, its weight as uniform member loads. Difference allowed: 1e-8 of the largest displacement.
+lacks, and go to OpenSees alone (-jntOffset). Frames 0-24 go to OpenSees once more with shear deformation:
+its ElasticTimoshenkoBeam takes no offsets, and PyNite has no shear deformation. Every frame has turned
+principal axes and carries nodal loads and, as a case of its own, its weight as uniform member loads.
+Difference allowed: 1e-8 of the largest displacement. Neither program knows a shear centre.
 """
 
 from dataclasses import replace
@@ -74,12 +75,7 @@ def test_frame_with_shear_deformation_against_opensees(seed):
 
 @pytest.mark.parametrize("seed", range(8))
 def test_frequencies_against_opensees(seed):
-    """Same mass assumptions: J = Iy + Iz, as OpenSees takes J / A for the polar radius squared.
-
-    OpenSees leaves out the rotary inertia of bending; it is 0.5 % at most for these members, so density is kept
-    only in lumped masses for the strict comparison, and the distributed part is compared in
-    test_fem_beams against Blevins.
-    """
+    """Lumped masses on weightless members, where both make the same assumptions."""
     model = random_frame(seed, offsets=False)
     rng = np.random.default_rng(seed)
     where = np.arange(model.n_nodes)
@@ -94,6 +90,7 @@ def test_frequencies_against_opensees(seed):
 
 @pytest.mark.parametrize("seed", range(8))
 def test_frequencies_with_beam_mass_against_opensees(seed):
+    """With J = Iy + Iz, as OpenSees takes J / A for the polar radius squared."""
     model = random_frame(seed, offsets=False)
     model = replace(model, j=model.i_y + model.i_z)
     ours = modes(assemble(model), 6).frequencies_hz
