@@ -248,8 +248,10 @@ def _cautions(stand: Stand, paper: str) -> list[Primitive]:
     y = y0 + TITLE_HEIGHT - 3.5
     for text, bold in cautions(stand):
         rows = wrap(text, width, 2.5, bold)
+        if bold and len(rows) > 5:
+            rows = wrap("Do not build as drawn: see the notes on the last page.", width, 2.5, bold)
         if y - 3.9 * (len(rows) - 1) < y0 + 1.5:
-            break
+            break  # every caution is among the notes as well
         for row in rows:
             out.append(Text(at=(x0 + 3.0, y), text=row, height=2.5, bold=bold))
             y -= 3.9

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from framecore.sheets.flow import wrap
 from framecore.sheets.model import Arc, Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.pens import text_width
 
@@ -114,6 +115,19 @@ def title_box(paper: str) -> Box:
     return x1 - TITLE_WIDTH, y0, x1, y0 + TITLE_HEIGHT
 
 
+def _value(value: str, at: Point2, room: float) -> tuple[Primitive, ...]:
+    """Text of a field: one line as large as fits, else two small ones; what is longer ends in an ellipsis."""
+    size = fitted(value, room, 3.0, True)
+    if text_width(value, size, True) <= room + 1e-6:
+        return (Text(at=at, text=value or "–", height=size, bold=bool(value)),)
+    rows = wrap(value, room - 2.0, size, True)
+    rows = rows if len(rows) <= 2 else [rows[0], f"{rows[1]}…"]
+    return tuple(
+        Text(at=(at[0], at[1] + 2.6 * k), text=row, height=size, bold=True)
+        for k, row in enumerate(reversed(rows))
+    )
+
+
 def title_block(paper: str, titles: Titles, draft: Draft, page: int, pages: int) -> tuple[Primitive, ...]:
     """Draw the title block: every mandatory field of ISO 7200, scale, projection, units and tolerance."""
     x0, y0, x1, y1 = title_box(paper)
@@ -156,8 +170,7 @@ def title_block(paper: str, titles: Titles, draft: Draft, page: int, pages: int)
             out.append(rectangle((x, y, x + wide, y + high)))
             if label:
                 out.append(Text(at=(x + 1.2, y + high - 3.5), text=label, height=2.5))
-                size = fitted(value, wide - 2.4, 3.0, True)
-                out.append(Text(at=(x + 1.2, y + 1.2), text=value or "–", height=size, bold=bool(value)))
+                out += _value(value, (x + 1.2, y + 1.2), wide - 2.4)
             else:
                 third = titles.projection == "third angle"
                 out += projection_symbol((x + wide / 2, y + high / 2), third)

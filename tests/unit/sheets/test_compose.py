@@ -140,6 +140,16 @@ def test_holes_are_circles_in_the_view_from_above():
     assert np.array(centres) == pytest.approx(np.array(sorted(map(tuple, want))))
 
 
+@pytest.mark.parametrize("paper", SIZES)
+def test_long_words_stay_in_their_fields(paper):
+    long = "A stand with a name that nobody would want to write by hand on every single sheet of it " * 3
+    brief = replace(BRIEF, title=long, sheet=replace(BRIEF.sheet, owner=long, number="1" * 60))
+    for sheet in compose(handmade(brief), paper):
+        assert overlaps(sheet) == ()
+        inner = [p for p in sheet.primitives if p.layer != "frame"]
+        assert outside(inner, drawing_space(paper)) == ()
+
+
 def test_unknown_paper_is_refused_in_words():
     with pytest.raises(ValueError, match=r"A2.*A3, A4, Letter, Tabloid"):
         compose(handmade(), "A2")
