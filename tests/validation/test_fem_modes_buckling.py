@@ -2,7 +2,8 @@
 
 Blevins = Blevins, Formulas for Natural Frequency and Mode Shape, table 8-1; Timoshenko & Gere = Theory of
 Elastic Stability. The characteristic roots are worked out again here from their equations. The books leave
-out shear and rotary inertia: the bars are slender (L / radius of gyration about 500), which leaves under 4e-4.
+out shear and rotary inertia: the bars are slender (L / radius of gyration about 500), which leaves
+under 4e-4.
 """
 
 import numpy as np
