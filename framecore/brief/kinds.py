@@ -1,11 +1,31 @@
-"""Kinds of brief fields: how each is read, its range, its words. One small frozen class a kind."""
+"""Kinds of brief fields: how each is read, its range, its words. One small class a kind.
+
+Each kind is the metadata of an annotated field and knows how to read what was typed there; the reader of the
+brief only collects. A refusal says what is allowed and the nearest sensible value.
+"""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+from pydantic_core import PydanticCustomError, core_schema
+
+from framecore import catalogue, units
+from framecore.errors import CatalogueError, UnitError
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+def refuse(message: str, allowed: str = "", nearest: str = "") -> PydanticCustomError:
+    """Make a refusal: ``message`` follows the field's name ("must be ...")."""
+    # Braces would be taken for placeholders of the message.
+    return PydanticCustomError(
+        "brief", "{message}", {"message": message, "allowed": allowed, "nearest": nearest}
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Kind:
     """Base: ``label`` for people, ``help`` one sentence, ``low``/``high`` allowed range in core units.
 
@@ -21,77 +41,185 @@ class Kind:
     word: str = ""
     unit: str = ""
 
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> core_schema.CoreSchema:
+        """Let pydantic read the field through ``read``."""
 
-class Length(Kind):
+        def read(value: Any, info: core_schema.ValidationInfo) -> Any:
+            return self.read(value, (info.context or {}).get("system", "metric"))
+
+        return core_schema.with_info_plain_validator_function(read)
+
+    def read(self, value: Any, system: str) -> Any:
+        """Return the value in core units.
+
+        Raises
+        ------
+        PydanticCustomError
+            What was typed cannot be meant; the sentence says what can.
+        """
+        raise NotImplementedError
+
+    def show(self, value: float) -> str:
+        """Return a core value as a maker would type it."""
+        return f"{value:.10g} {self.unit}".strip() if self.unit not in ("", "1") else f"{value:.10g}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Quantity(Kind):
+    """A number within a range."""
+
+    def parse(self, text: str, system: str) -> float:
+        """Return the number that a text means."""
+        try:
+            return float(text)
+        except ValueError:
+            raise UnitError(f"'{text[:40]}' is not a number") from None
+
+    def read(self, value: Any, system: str) -> float | None:
+        """Read a number in range."""
+        if self.word and isinstance(value, str) and value.strip().lower() == self.word:
+            return None
+        allowed = f"{self.show(self.low)} to {self.show(self.high)}"
+        if self.word:
+            allowed += f', or "{self.word}"'
+        if self.zero:
+            allowed += ", or 0 for not given"
+        if isinstance(value, bool) or not isinstance(value, (int, float, str)):
+            raise refuse(f"must be {self._noun()}, not {_told(value)}; allowed is {allowed}", allowed, self.show(self.low))
+        try:
+            number = self.parse(value, system) if isinstance(value, str) else float(value)
+        except (UnitError, OverflowError) as fault:
+            raise refuse(f"is not {self._noun()}: {str(fault).rstrip('.')}; allowed is {allowed}", allowed) from None
+        if not math.isfinite(number):
+            raise refuse(f"must be a finite number, not {value}; allowed is {allowed}", allowed, self.show(self.low))
+        if self.zero and number == 0.0:
+            return 0.0
+        if not self.low <= number <= self.high:
+            near = self.show(self.low if number < self.low else self.high)
+            raise refuse(f"must be {allowed}, not {_told(value)}; the nearest is {near}", allowed, near)
+        return number
+
+    def _noun(self) -> str:
+        return f"a {type(self).__name__.lower()}"
+
+
+def _told(value: Any) -> str:
+    """Return a value as text short enough for a sentence."""
+    text = repr(value) if isinstance(value, str) else str(value)
+    return text if len(text) <= 40 else f"{text[:37]}..."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Length(Quantity):
     """A length: number (mm) or text as people write it."""
 
+    unit: str = "mm"
 
+    def parse(self, text: str, system: str) -> float:
+        """Read the quantity from text."""
+        return units.parse_length(text, system)
+
+
+@dataclass(frozen=True, kw_only=True)
 class SheetThickness(Length):
     """A thickness: length or gauge ("11 ga")."""
 
+    def parse(self, text: str, system: str) -> float:
+        """Read a length or a sheet gauge."""
+        if text.strip().lower().endswith(("ga", "gauge")):
+            try:
+                return catalogue.sheet(text).thickness
+            except CatalogueError as fault:
+                raise UnitError(str(fault)) from None
+        return super().parse(text, system)
 
-class Mass(Kind):
+    def _noun(self) -> str:
+        return "a thickness"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mass(Quantity):
     """kg, or "330 lb"."""
 
+    unit: str = "kg"
 
-class Force(Kind):
+    def parse(self, text: str, system: str) -> float:
+        """Read the quantity from text."""
+        return units.parse_mass(text, system)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Force(Quantity):
     """N, or "60 lbf", "1.5 kN"."""
 
+    unit: str = "N"
 
-class Torque(Kind):
-    """N m."""
+    def parse(self, text: str, system: str) -> float:
+        """Read the quantity from text."""
+        return units.parse_force(text, system)
 
 
-class Angle(Kind):
+@dataclass(frozen=True, kw_only=True)
+class Torque(Quantity):
+    """N m, or "20 lbf ft"."""
+
+    unit: str = "N m"
+
+    def parse(self, text: str, system: str) -> float:
+        """Read the quantity from text."""
+        return units.parse_torque(text, system)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Angle(Quantity):
     """Degrees."""
 
+    unit: str = "deg"
 
-class Number(Kind):
+    def parse(self, text: str, system: str) -> float:
+        """Read the quantity from text."""
+        return units.parse_angle(text)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number(Quantity):
     """A plain number in ``unit``."""
 
 
-class Price(Kind):
+@dataclass(frozen=True, kw_only=True)
+class Price(Quantity):
     """Money."""
 
 
+@dataclass(frozen=True, kw_only=True)
 class Count(Kind):
     """A whole number."""
 
+    def read(self, value: Any, system: str) -> int:
+        """Read a whole number in range."""
+        allowed = f"a whole number from {self.low:g} to {self.high:g}"
+        whole = not isinstance(value, bool) and isinstance(value, (int, float, str))
+        try:
+            number = int(str(value)) if whole else None
+        except ValueError:
+            number = None
+        if number is None or not self.low <= number <= self.high:
+            near = f"{self.high:g}" if number is not None and number > self.high else f"{self.low:g}"
+            raise refuse(f"must be {allowed}, not {_told(value)}; the nearest is {near}", allowed, near)
+        return number
 
+
+@dataclass(frozen=True, kw_only=True)
 class Text(Kind):
-    """Free text, one line."""
+    """Free text, one line of at most 120 characters."""
 
-
-class Point(Kind):
-    """Two or three lengths."""
-
-
-class HolePattern(Kind):
-    """A list of [x, y]."""
-
-
-class Outline(Kind):
-    """Boxes to draw."""
-
-
-class Sold(Kind):
-    """Lengths sold."""
-
-
-class Rack(Kind):
-    """Offcuts on hand."""
-
-
-class ProfileName(Kind):
-    """A profile of the catalogue."""
-
-
-class SteelName(Kind):
-    """A steel of the catalogue."""
-
-
-class ThreadName(Kind):
-    """A thread of the catalogue."""
+    def read(self, value: Any, system: str) -> str:
+        """Read one line of text."""
+        if not isinstance(value, str):
+            raise refuse(f"must be text in quotes, not {_told(value)}", "text in quotes")
+        if len(value) > 120 or not value.isprintable():
+            raise refuse("must be one line of at most 120 characters", "up to 120 characters")
+        return value
 
 
 @dataclass(frozen=True)
@@ -99,6 +227,172 @@ class Choice(Kind):
     """One of ``options``, which is the first argument."""
 
     options: tuple[str, ...] = ()
+
+    def read(self, value: Any, system: str) -> str:
+        """Read one of the options."""
+        allowed = ", ".join(f'"{o}"' for o in self.options)
+        if isinstance(value, str) and value in self.options:
+            return value
+        near = _nearest(str(value), self.options) if isinstance(value, str) else self.options[0]
+        raise refuse(f'must be one of {allowed}, not {_told(value)}; did you mean "{near}"?', allowed, near)
+
+
+def _nearest(word: str, options: Sequence[str]) -> str:
+    import difflib
+
+    close = difflib.get_close_matches(word[:80].lower(), options, 1, 0.0)
+    return close[0] if close else options[0]
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Named(Kind):
+    """A name of the catalogue, kept as the catalogue spells it."""
+
+    def find(self) -> Callable[[str], Any]:
+        """Return the catalogue's look-up."""
+        raise NotImplementedError
+
+    def read(self, value: Any, system: str) -> str:
+        """Read a catalogue name."""
+        if not isinstance(value, str) or len(value) > 80:
+            raise refuse(f"must be a name from the catalogue in quotes, not {_told(value)}", "a catalogue name")
+        try:
+            return str(self.find()(value).id)
+        except CatalogueError as fault:
+            raise refuse(f"is not in the catalogue: {str(fault).rstrip('.')}", "a catalogue name") from None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProfileName(_Named):
+    """A profile of the catalogue."""
+
+    def find(self) -> Callable[[str], Any]:
+        """Look up profiles."""
+        return catalogue.profile
+
+
+@dataclass(frozen=True, kw_only=True)
+class SteelName(_Named):
+    """A steel of the catalogue."""
+
+    def find(self) -> Callable[[str], Any]:
+        """Look up steels."""
+        return catalogue.steel
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThreadName(_Named):
+    """A thread of the catalogue."""
+
+    def find(self) -> Callable[[str], Any]:
+        """Look up threads."""
+        return catalogue.thread
+
+
+# Positions and sizes inside a brief reach no further than this, mm.
+_REACH = 5000.0
+_PLACE = Length(low=-_REACH, high=_REACH)
+_SIZE = Length(low=0.1, high=_REACH)
+_MOST_ROWS = 200
+
+
+def _rows(value: Any, what: str) -> Sequence[Any]:
+    if not isinstance(value, (list, tuple)) or len(value) > _MOST_ROWS:
+        raise refuse(f"must be a list of at most {_MOST_ROWS} {what}, not {_told(value)}", f"a list of {what}")
+    return value
+
+
+def _places(value: Any, count: int, system: str, kind: Length = _PLACE) -> tuple[float, ...]:
+    if not isinstance(value, (list, tuple)) or len(value) != count:
+        raise refuse(f"must be {count} lengths in brackets, not {_told(value)}", f"{count} lengths")
+    return tuple(kind.read(v, system) or 0.0 for v in value)
+
+
+def _table(value: Any, needed: tuple[str, ...], optional: tuple[str, ...] = ()) -> Mapping[str, Any]:
+    keys = (*needed, *optional)
+    if not isinstance(value, Mapping) or not set(needed) <= set(value) <= set(keys):
+        text = ", ".join(keys)
+        raise refuse(f"must be rows with {text}, not {_told(value)}", text)
+    return value
+
+
+@dataclass(frozen=True, kw_only=True)
+class Point(Kind):
+    """Two or three lengths; ``low`` 0 by default means three unless ``unit`` says "xy"."""
+
+    def read(self, value: Any, system: str) -> tuple[float, ...]:
+        """Read a point."""
+        if not isinstance(value, (list, tuple)) or len(value) not in (2, 3):
+            raise refuse(f"must be two or three lengths in brackets, not {_told(value)}", "lengths in brackets")
+        return _places(value, len(value), system)
+
+
+@dataclass(frozen=True, kw_only=True)
+class HolePattern(Kind):
+    """A list of [x, y], or rows and columns with pitches."""
+
+    def read(self, value: Any, system: str) -> tuple[tuple[float, ...], ...]:
+        """Read a hole pattern."""
+        if isinstance(value, Mapping):
+            t = _table(value, ("columns", "rows", "pitch_x", "pitch_y"))
+            many = Count(low=1, high=20)
+            nx, ny = many.read(t["columns"], system), many.read(t["rows"], system)
+            px, py = (_SIZE.read(t[k], system) or 0.0 for k in ("pitch_x", "pitch_y"))
+            return tuple((i * px, j * py) for j in range(ny) for i in range(nx))
+        return tuple(_places(v, 2, system) for v in _rows(value, "holes"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outline(Kind):
+    """Boxes to draw."""
+
+    def read(self, value: Any, system: str) -> tuple[OutlineBox, ...]:
+        """Read the boxes."""
+        out = []
+        for row in _rows(value, "boxes"):
+            t = _table(row, ("at", "size"), ("name",))
+            x, y, z = _places(t["at"], 3, system)
+            a, b, c = _places(t["size"], 3, system, _SIZE)
+            out.append(OutlineBox(name=Text().read(t.get("name", ""), system), at=(x, y, z), size=(a, b, c)))
+        return tuple(out)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sold(Kind):
+    """Lengths sold."""
+
+    def read(self, value: Any, system: str) -> tuple[SoldLength, ...]:
+        """Read the lengths sold."""
+        out = []
+        for row in _rows(value, "lengths sold"):
+            t = _table(row, ("length",), ("profile", "price"))
+            out.append(
+                SoldLength(
+                    length=Length(low=100, high=15000).read(t["length"], system) or 0.0,
+                    profile=ProfileName().read(t["profile"], system) if t.get("profile") else "",
+                    price=Price(low=0, high=1e6).read(t.get("price", 0.0), system) or 0.0,
+                )
+            )
+        return tuple(out)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rack(Kind):
+    """Offcuts on hand."""
+
+    def read(self, value: Any, system: str) -> tuple[RackItem, ...]:
+        """Read the rack."""
+        out = []
+        for row in _rows(value, "offcuts"):
+            t = _table(row, ("profile", "length"), ("count",))
+            out.append(
+                RackItem(
+                    profile=ProfileName().read(t["profile"], system),
+                    length=Length(low=10, high=15000).read(t["length"], system) or 0.0,
+                    count=Count(low=1, high=100).read(t.get("count", 1), system),
+                )
+            )
+        return tuple(out)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

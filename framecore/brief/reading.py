@@ -1,0 +1,207 @@
+"""Typed values -> Brief: every refusal at once, with line, field, what is allowed and the nearest value."""
+
+from __future__ import annotations
+
+import dataclasses
+import difflib
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from framecore.brief import model
+from framecore.brief.document import BriefSource, parse_source
+from framecore.brief.model import Brief
+from framecore.errors import BriefError, Finding, Severity
+
+FORMAT = 1
+_SECTIONS: dict[str, type] = {
+    "machine": model.Machine, "operator": model.Operator, "floor": model.Floor, "frame": model.FrameBrief,
+    "top": model.Top, "mounting": model.Mounting, "feet": model.Feet, "steel": model.SteelBrief,
+    "welding": model.Welding, "finish": model.Finish, "limits": model.Limits, "sheet": model.SheetBrief,
+}  # fmt: skip
+_PLAIN = ("title", "units")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What came of reading a brief: ``brief`` is None when a finding says stop."""
+
+    source: BriefSource | None
+    brief: Brief | None
+    findings: tuple[Finding, ...]
+
+
+@cache
+def typical() -> dict[str, Any]:
+    """Return the typical values by kind of machine: kind -> section -> key -> value."""
+    text = resources.files("resources.brief").joinpath("typical.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
+@cache
+def _adapter(section: str) -> TypeAdapter[Any]:
+    return TypeAdapter(_SECTIONS[section])
+
+
+@cache
+def _keys(cls: type) -> frozenset[str]:
+    return frozenset(f.name for f in dataclasses.fields(cls))
+
+
+def read_brief(content: str | bytes) -> Reading:
+    """Read any content; never raises. All findings come at once."""
+    source, findings = parse_source(content)
+    if source is None:
+        return Reading(source=None, brief=None, findings=findings)
+    return resolve(source)
+
+
+def resolve(source: BriefSource) -> Reading:
+    """Turn typed values into a Brief."""
+    values = source.values
+    found = [*_format(values), *_unknown(values)]
+    system = values.get("units") if isinstance(values.get("units"), str) else "metric"
+    given = values.get("machine")
+    kind = given.get("kind", "lathe") if isinstance(given, Mapping) else "lathe"
+    usual = typical().get(kind, {}) if isinstance(kind, str) else {}
+    parts: dict[str, Any] = {}
+    assumed: list[str] = []
+    for name, cls in _SECTIONS.items():
+        typed = values.get(name, {})
+        if not isinstance(typed, Mapping):
+            found.append(_finding("brief.type", name, f"{name} must be a table, not {typed!r:.40}.", "a table"))
+            continue
+        known = {k: v for k, v in typed.items() if k in _keys(cls)}
+        assumed += [f"{name}.{k}" for k in sorted(_keys(cls) - set(known))]
+        try:
+            parts[name] = _adapter(name).validate_python({**usual.get(name, {}), **known}, context={"system": system})
+        except ValidationError as fault:
+            found += _refusals(name, fault)
+    head = dataclasses.fields(Brief)
+    for field in head:
+        if field.name in _PLAIN and field.name in values:
+            try:
+                parts[field.name] = _plain(field.name).validate_python(values[field.name], context={"system": system})
+            except ValidationError as fault:
+                found += _refusals("", fault, field.name)
+    lines = _lines(source.original) if found else {}
+    findings = tuple(dataclasses.replace(f, line=_line_of(f.field, lines)) for f in found)
+    stop = any(f.severity is Severity.STOP for f in findings)
+    brief = None if stop else Brief(**parts, assumed=frozenset(assumed))
+    return Reading(source=source, brief=brief, findings=findings)
+
+
+@cache
+def _plain(name: str) -> TypeAdapter[Any]:
+    import typing
+
+    return TypeAdapter(typing.get_type_hints(Brief, include_extras=True)[name])
+
+
+def _finding(code: str, field: str, message: str, allowed: str = "", nearest: str = "", look: bool = False) -> Finding:
+    severity = Severity.LOOK if look else Severity.STOP
+    return Finding(code=code, field=field, message=message, allowed=allowed, nearest=nearest, severity=severity)
+
+
+def _refusals(section: str, fault: ValidationError, name: str = "") -> Iterator[Finding]:
+    for e in fault.errors(include_url=False, include_input=False):
+        where = ".".join(str(p) for p in (section, name, *e["loc"]) if p != "")
+        ctx = e.get("ctx", {})
+        message = ctx.get("message") or f"cannot be read: {e['msg'][:1].lower()}{e['msg'][1:]}"
+        tail = "" if str(message).endswith((".", "?")) else "."
+        yield _finding(
+            "brief.value", where, f"{where} {message}{tail}", str(ctx.get("allowed", "")), str(ctx.get("nearest", ""))
+        )
+
+
+def _format(values: Mapping[str, Any]) -> Iterator[Finding]:
+    number = values.get("format")
+    if number is None:
+        yield _finding("brief.format", "format", "format is missing; format = 1 is taken.", "1", "1", look=True)
+    elif isinstance(number, bool) or not isinstance(number, int) or number < 1:
+        yield _finding("brief.format", "format", f"format must be the whole number 1, not {number!r:.40}.", "1", "1")
+    elif number > FORMAT:
+        yield _finding(
+            "brief.newer", "format",
+            f"This brief has format {number}, made by a newer program; this one reads up to format {FORMAT}.", "1",
+        )  # fmt: skip
+
+
+def _unknown(values: Mapping[str, Any]) -> Iterator[Finding]:
+    top = ("format", *_PLAIN, *_SECTIONS)
+    yield from _strangers(values, top, "")
+    for name, cls in _SECTIONS.items():
+        inner = values.get(name)
+        if isinstance(inner, Mapping):
+            yield from _strangers(inner, sorted(_keys(cls)), f"{name}.")
+    frame = values.get("frame")
+    sections = frame.get("sections") if isinstance(frame, Mapping) else None
+    if isinstance(sections, Mapping):
+        yield from _strangers(sections, sorted(_keys(model.Sections)), "frame.sections.")
+
+
+def _strangers(table: Mapping[str, Any], known: tuple[str, ...] | list[str], prefix: str) -> Iterator[Finding]:
+    for key in table:
+        if key not in known:
+            near = difflib.get_close_matches(key[:80], known, 1, 0.5)
+            hint = f'; did you mean "{near[0]}"?' if near else "; take it out or check the spelling."
+            yield _finding(
+                "brief.unknown", f"{prefix}{key[:80]}", f"{prefix}{key[:80]} is not a key of the brief{hint}",
+                ", ".join(known), near[0] if near else "",
+            )  # fmt: skip
+
+
+def _lines(text: str) -> dict[str, int]:
+    """Line of every table and key of the text, 1 based; enough for pointing, not a parser."""
+    out: dict[str, int] = {}
+    table = ""
+    for number, raw in enumerate(text.splitlines(), 1):
+        line = raw.strip()
+        if line.startswith("["):
+            table = line.strip("[]").split("]")[0].replace('"', "").strip()
+            out.setdefault(table, number)
+        elif "=" in line and not line.startswith("#"):
+            key = line.split("=", 1)[0].strip().replace('"', "")
+            out.setdefault(f"{table}.{key}" if table else key, number)
+    return out
+
+
+def _line_of(field: str, lines: dict[str, int]) -> int:
+    """Line of a field, or of the nearest table around it; 0 when it stands nowhere."""
+    parts = field.split(".")
+    for n in range(len(parts), 0, -1):
+        line = lines.get(".".join(parts[:n]))
+        if line:
+            return line
+    return 0
+
+
+def load_source(path: Any) -> Reading:
+    """Read a brief file; an unreadable file is one finding."""
+    try:
+        with open(path, "rb") as stream:
+            content = stream.read(2_000_000)
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or str(fault)
+        message = f"{path} could not be opened: {reason}."
+        return Reading(source=None, brief=None, findings=(_finding("brief.file", "", message),))
+    return read_brief(content)
+
+
+def load_brief(path: Any) -> Brief:
+    """Return the Brief of a file.
+
+    Raises
+    ------
+    BriefError
+        The brief gives no stand; it carries every finding.
+    """
+    reading = load_source(path)
+    if reading.brief is None:
+        raise BriefError(reading.findings)
+    return reading.brief

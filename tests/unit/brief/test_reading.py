@@ -1,0 +1,97 @@
+"""What is read, what is refused and how: sentences with line, field and the nearest sensible value."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+
+from framecore.brief import load_brief, read_brief
+from framecore.errors import BriefError, Severity
+
+SAMPLES = sorted(Path(__file__).parents[3].joinpath("samples").glob("*.toml"))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
+def test_samples_read_without_a_word(path):
+    assert read_brief(path.read_bytes()).findings == ()
+
+
+def test_an_empty_brief_is_all_typical_and_says_so():
+    reading = read_brief("")
+    assert [f.code for f in reading.findings] == ["brief.format"]
+    assert reading.brief.machine.mass == 140
+    assert "machine.mass" in reading.brief.assumed
+
+
+def test_lengths_as_typed():
+    brief = read_brief('format=1\nunits="inch"\n[frame]\nlength="29 1/2 in"\ndepth="0.75 m"\nheight=800\n').brief
+    assert brief.frame.length == pytest.approx(29.5 * 25.4)
+    assert brief.frame.depth == 750.0
+    assert brief.frame.height == 800.0
+
+
+def test_pattern_by_rows_and_columns():
+    text = 'format=1\n[machine]\nholes={columns=2, rows=2, pitch_x="14 in", pitch_y=100}\n'
+    holes = read_brief(text).brief.machine.holes
+    assert holes == ((0, 0), (pytest.approx(355.6), 0), (0, 100), (pytest.approx(355.6), 100))
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "line", "nearest"),
+    [
+        ("[frame]\nheigth = 3", "frame.heigth", 3, "height"),
+        ("[frame]\ndepth = 1e308", "frame.depth", 3, "2000 mm"),
+        ("[machine]\nmass = -3", "machine.mass", 3, "0 kg"),
+        ('[machine]\nkind = "lath"', "machine.kind", 3, "lathe"),
+        ("[feet]\nheight = nan", "feet.height", 3, "10 mm"),
+        ("[frame]\nshelf_slats = 99", "frame.shelf_slats", 3, "30"),
+        ("[frame]\nlength = true", "frame.length", 3, "250 mm"),
+        ("frame = 3", "frame", 2, ""),
+        ('[frame.sections]\nlegs = "SHS 51x50x3"', "frame.sections.legs", 3, ""),
+        ("[machine]\nholes = [[1, 2], [3]]", "machine.holes", 3, ""),
+    ],
+)
+def test_refusals(text, field, line, nearest):
+    reading = read_brief("format = 1\n" + text)
+    assert reading.brief is None
+    (finding,) = reading.findings
+    assert (finding.field, finding.line, finding.nearest) == (field, line, nearest)
+    assert finding.message.endswith((".", "?"))
+
+
+def test_all_refusals_come_at_once():
+    reading = read_brief('format=1\nunits="yards"\n[frame]\nlength="x"\ndepth=-1\n[machine]\nmass="heavy"\n')
+    assert {f.field for f in reading.findings} == {"units", "frame.length", "frame.depth", "machine.mass"}
+
+
+def test_a_newer_format_is_refused_politely():
+    reading = read_brief("format = 2")
+    assert reading.findings[0].code == "brief.newer"
+    assert reading.brief is None
+
+
+def test_load_brief_raises_with_every_finding(tmp_path):
+    with pytest.raises(BriefError, match="could not be opened"):
+        load_brief(tmp_path / "none.toml")
+
+
+def test_mutated_briefs_never_raise():
+    """Two thousand damaged copies of a sample give a brief or sentences."""
+    good = SAMPLES[0].read_bytes()
+    rng = random.Random(7)
+    junk = [b"nan", b"1e308", b"-1", b'"', b"[", b"]", b"{", b"\x00", b"\xff", b"=", b"true", b"1979-05-27", b"\n[frame]\n"]
+    refused = 0
+    for _ in range(2000):
+        text = bytearray(good)
+        for _ in range(rng.randint(1, 4)):
+            at = rng.randrange(len(text))
+            text[at : at + rng.randint(0, 6)] = rng.choice(junk)
+        reading = read_brief(bytes(text))
+        stops = [f for f in reading.findings if f.severity is Severity.STOP]
+        assert (reading.brief is None) == bool(stops)
+        refused += reading.brief is None
+        for f in reading.findings:
+            assert f.message.strip().endswith((".", "?")), f.message
+    assert 1000 < refused < 2000
