@@ -42,6 +42,12 @@ def _inside(span: Span, side: str, text: str) -> bool:
     return text_width(text, HEIGHT) + 1.0 <= high - low
 
 
+def overhang(spans: Sequence[Span], words: Callable[[float], str], low: float, high: float) -> Point2:
+    """Room, mm, that dimensions below a view take to the left of ``low`` and to the right of ``high``."""
+    reach = [_reach(s, "below", words(s.value), spans) for s in spans]
+    return max([0.0, *(low - r[0] for r in reach)]), max([0.0, *(r[1] - high for r in reach)])
+
+
 def _beyond(span: Span, side: str, text: str, spans: Sequence[Span]) -> float:
     """Middle of a text that stands outside: past the arrows, where no extension line of another size runs."""
     low, high = _along(span, side)

@@ -9,7 +9,7 @@ import numpy as np
 
 from framecore.frame.model import Role
 from framecore.sheets import hidden as hl
-from framecore.sheets.dims import Span, lanes_needed, stack
+from framecore.sheets.dims import Span, lanes_needed, overhang, stack
 from framecore.sheets.flow import wrap
 from framecore.sheets.holes import hole_numbers
 from framecore.sheets.marks import marks_of_left_off, pictorial
@@ -34,11 +34,14 @@ class _Cell:
     label: str
     dims: Dims
 
-    def room(self, scale: float, stand: Stand) -> tuple[float, float, float, float]:
-        """Paper mm needed left, below, right and above the view's own box."""
+    def room(self, scale: float, stand: Stand) -> tuple[float, float, float]:
+        """Paper mm needed left of, below and right of the view's own box."""
         words = length_words(stand)
         need = {s: lanes_needed(_scaled(self.dims.get(s, []), (0, 0), scale), s, words) for s in SIDES}
-        return need["left"], need["below"] + LABEL, need["right"], 0.0
+        below = _scaled(self.dims.get("below", []), (0, 0), scale)
+        left, right = overhang(below, words, self.seen.box[0] * scale, self.seen.box[2] * scale)
+        right -= BETWEEN - 4.0
+        return max(need["left"], left), need["below"] + LABEL, max(need["right"], right)
 
 
 SIDES = ("left", "below", "right")

@@ -6,19 +6,18 @@ from collections.abc import Callable
 
 from framecore.errors import Severity
 from framecore.stand.model import Stand
+from framecore.units import format_length
 
 UNITS = {"metric": "mm", "inch": "inch", "inch decimal": "inch"}
 TOLERANCE = "ISO 13920-B; sawn ISO 2768-c"
 
 
 def length_words(stand: Stand) -> Callable[[float], str]:
-    """Return how a length, mm, is written: millimetres without a unit, else inches."""
+    """Return how a length, mm, is written: in the unit of the title block, which is not repeated."""
     units = stand.brief.units
     if units == "metric":
         return lambda mm: f"{round(mm, 1):g}"
-    from framecore.units import format_length
-
-    return lambda mm: str(format_length(mm, units))
+    return lambda mm: format_length(mm, units, unit=False)
 
 
 def cautions(stand: Stand) -> list[tuple[str, bool]]:

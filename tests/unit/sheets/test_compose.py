@@ -11,6 +11,7 @@ from framecore.sheets import compose, overlaps, write_dxf, write_pdf
 from framecore.sheets.dims import outside
 from framecore.sheets.model import Arc, Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space, title_box
+from framecore.units import parse_length
 from tests.unit.sheets.handmade import BRIEF, handmade
 from tests.unit.sheets.test_pens import groups
 
@@ -145,6 +146,22 @@ def test_long_words_stay_in_their_fields(paper):
     long = "A stand with a name that nobody would want to write by hand on every single sheet of it " * 3
     brief = replace(BRIEF, title=long, sheet=replace(BRIEF.sheet, owner=long, number="1" * 60))
     for sheet in compose(handmade(brief), paper):
+        assert overlaps(sheet) == ()
+        inner = [p for p in sheet.primitives if p.layer != "frame"]
+        assert outside(inner, drawing_space(paper)) == ()
+
+
+@pytest.mark.parametrize("paper", ["Letter", "Tabloid", "A3"])
+@pytest.mark.parametrize("units", ["inch", "inch decimal"])
+def test_inch_drawings_speak_inches_and_keep_clear(paper, units):
+    made = compose(handmade(replace(BRIEF, units=units)), paper)
+    texts = {p.text for s in made for p in s.primitives if isinstance(p, Text | Dimension)}
+    assert "inch" in texts and "1000" not in texts
+    dims = [p for s in made for p in s.primitives if isinstance(p, Dimension)]
+    for d in dims:
+        assert parse_length(d.text.lstrip("~"), units) == pytest.approx(d.value, abs=25.4 / 64 + 0.01)
+    assert made[0].scale_text in {f"1:{n}" for n in (1, 2, 4, 8, 12, 16, 24)}
+    for sheet in made:
         assert overlaps(sheet) == ()
         inner = [p for p in sheet.primitives if p.layer != "frame"]
         assert outside(inner, drawing_space(paper)) == ()
