@@ -1,0 +1,108 @@
+"""Pieces -> cut plans, order and cost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.catalogue.model import Profile
+from framecore.cutting import Bar, CutPlan, Piece, plan_cuts
+from framecore.frame.model import Frame
+from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
+from framecore.shop.pieces import shop_pieces, shop_plates
+from framecore.solids.model import Solids
+
+# What merchants stock when the brief names no lengths, mm: 6 m bars, 20 ft in inch countries (common practice).
+USUAL_BAR = {"metric": 6000.0, "inch": 6096.0}
+Planner = Callable[..., CutPlan]
+
+
+def build_shop(brief: Brief, frame: Frame, solids: Solids, *, planner: Planner = plan_cuts) -> Shop:
+    """Work out pieces, the cheapest bars for each profile, and the order.
+
+    Raises
+    ------
+    CuttingError
+        A piece is longer than every length that is sold or on the rack.
+    """
+    pieces, marks = shop_pieces(frame, solids)
+    plates = shop_plates(frame, solids, marks)
+    plans = []
+    order: list[OrderLine] = []
+    for profile_id in dict.fromkeys(p.profile.id for p in pieces):
+        own = [p for p in pieces if p.profile.id == profile_id]
+        plan = planner(
+            [Piece(mark=p.mark, length=p.length, count=len(p.members)) for p in own],
+            bars_for(brief, own[0].profile), kerf=brief.steel.kerf,
+        )  # fmt: skip
+        plans.append((profile_id, plan))
+        order += _bar_lines(brief, own[0].profile, plan)
+    order += _plate_lines(brief, plates)
+    gross = sum(b.bar.length for _, plan in plans for b in plan.bars if not b.bar.rack)
+    net = sum(c.length for _, plan in plans for b in plan.bars if not b.bar.rack for c in b.cuts)
+    return Shop(
+        pieces=pieces, plates=plates, plans=tuple(plans), order=tuple(order), piece_of=marks,
+        cost=sum(line.cost for line in order), order_mass=sum(line.mass for line in order),
+        yield_share=net / gross if gross else 1.0, currency=brief.steel.currency,
+    )  # fmt: skip
+
+
+def bars_for(brief: Brief, profile: Profile) -> tuple[Bar, ...]:
+    """Return the lengths of one profile that can be had: sold near by, and on the rack."""
+    steel = brief.steel
+    sold = [s for s in steel.sold if s.profile == profile.id] or [s for s in steel.sold if not s.profile]
+    lengths: Sequence[tuple[float, float]] = [(s.length, s.price) for s in sold]
+    if not lengths:
+        lengths = [(USUAL_BAR[profile.system], 0.0)]
+    bought = [
+        Bar(name=f"{length:.0f} mm", length=length, price=price or _price(brief, profile, length), trim=steel.trim)
+        for length, price in lengths
+    ]
+    rack = [
+        Bar(name=f"rack {n + 1}", length=r.length, price=0.0, available=r.count, rack=True)
+        for n, r in enumerate(steel.rack)
+        if r.profile == profile.id
+    ]
+    return (*bought, *rack)
+
+
+def _price(brief: Brief, profile: Profile, length: float) -> float:
+    return profile.kg_per_m * length / 1000 * brief.steel.price_kg
+
+
+def _bar_lines(brief: Brief, profile: Profile, plan: CutPlan) -> list[OrderLine]:
+    """One line a length of this profile that is bought."""
+    assumed = "steel.price_kg" in brief.assumed
+    out = []
+    for bar in dict.fromkeys(b.bar for b in plan.bars if not b.bar.rack):
+        count = sum(b.bar == bar for b in plan.bars)
+        out.append(
+            OrderLine(
+                what=profile.id, detail=f"{profile.shape}, {brief.steel.grade}", count=count, length=bar.length,
+                mass=count * profile.kg_per_m * bar.length / 1000, cost=count * bar.price, price_assumed=assumed,
+            )
+        )  # fmt: skip
+    return out
+
+
+def _plate_lines(brief: Brief, plates: tuple[ShopPlate, ...]) -> list[OrderLine]:
+    """One line a kind of steel plate; wood is left to the maker."""
+    density = find_steel(brief.steel.grade).density
+    out = []
+    for p in plates:
+        if not p.steel:
+            continue
+        # Sheet is paid by the rectangle it is cut from.
+        mass = p.length * p.width * p.thickness * density * 1e-9 * len(p.names)
+        out.append(
+            OrderLine(
+                what=f"plate {p.thickness:g} mm", detail=f"{p.label} {p.length:.0f} x {p.width:.0f}, {brief.steel.grade}",
+                count=len(p.names), length=0.0, mass=mass, cost=mass * brief.steel.sheet_price_kg,
+                price_assumed="steel.sheet_price_kg" in brief.assumed,
+            )
+        )  # fmt: skip
+    return out
+
+
+__all__ = ["ShopPiece", "ShopPlate", "bars_for", "build_shop"]
