@@ -231,6 +231,7 @@ def _joints(m: Measures, seat: SeatParts, slats: tuple[Member, ...]) -> tuple[Jo
         for corner, *_ in _CORNERS:
             x, y = legs[corner]
             along, across = _RAILS_OF[corner]
+            fits: tuple[FitUp, ...]
             if m.style == "wrapped angle":
                 kind, fits = "ring in angle", (angle_root(0.0, m.leg.root),)
             elif m.style == "under the ring" and prefix == "top rail":

@@ -92,7 +92,7 @@ def _shortest(m: Member) -> float:
     for end in (m.start, m.end):
         n = np.array(end.normal)
         reach.append([float(np.array(end.point) @ x - (o @ n) / (n @ x)) for o in corners])
-    return min(b - a for a, b in zip(*reach, strict=True))
+    return float(min(b - a for a, b in zip(*reach, strict=True)))
 
 
 def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:

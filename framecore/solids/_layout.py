@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,7 +64,7 @@ def make_template(frame: Frame) -> Template:
         if key not in caps:
             caps[key] = cap(loops)
         tri = caps[key] + base
-        local_faces = [tri[:, ::-1], tri + total]
+        local_faces: list[NDArray[Any]] = [tri[:, ::-1], tri + total]
         side_start = face_count + 2 * len(tri)
         offset = base
         # Cap faces that own each outline edge, to know silhouettes: edge (i, j) of the start and end caps.
