@@ -15,7 +15,7 @@ from framecore.sheets.holes import hole_numbers
 from framecore.sheets.marks import marks_of_left_off, pictorial
 from framecore.sheets.model import Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, choose_scale, drawing_space
-from framecore.sheets.views import Seen, centre_line, holes, ink, look, part_box
+from framecore.sheets.views import Seen, centre_line, holes, ink, look, part_box, studs
 from framecore.sheets.words import cautions, length_words
 from framecore.stand.model import Stand
 
@@ -149,6 +149,8 @@ def _drawn(stand: Stand, cell: _Cell, place: ViewPlacement) -> list[Primitive]:
             if member.role is Role.BEARER:
                 ends = np.asarray(member.start.point), np.asarray(member.end.point)
                 out.append(centre_line(place, view, *ends))
+    if view.name != "top":
+        out += studs(stand, place, view)
     if view.name == "front":
         out += marks_of_left_off(stand, (x1, place.at[1] + b[3] * s))
     low = y0 - (cell.room(s, stand)[1] - LABEL)

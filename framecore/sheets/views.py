@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.catalogue import thread
 from framecore.frame.model import PlateRole
 from framecore.sheets.hidden import Drawn, View, hidden_lines
 from framecore.sheets.model import Arc, Line, Point2, Primitive, ViewPlacement
@@ -152,6 +153,22 @@ def centre_line(place: ViewPlacement, view: View, a: Array, b: Array) -> Line:
     d = q - p
     d = d / max(float(np.hypot(*d)), 1e-9) * PASS
     return _line(p - d, q + d, "centre")
+
+
+def studs(stand: Stand, place: ViewPlacement, view: View) -> tuple[Primitive, ...]:
+    """Studs of the feet between base and pad, which the shapes leave out; seen from the front or a side."""
+    out: dict[tuple[int, int], Primitive] = {}
+    for foot in stand.frame.feet:
+        low, high = foot.base[2] + foot.base_height, foot.top[2]
+        half = thread(foot.thread).diameter / 2
+        if high - low < 1.0:
+            continue
+        for side in (-half, half):
+            at = np.array([foot.base, foot.base]) + side * np.asarray(view.right)
+            at[:, 2] = low, high
+            p, q = (np.asarray(on_paper(place, view, (x, y, z))) for x, y, z in at.tolist())
+            out.setdefault((round(p[0] * 20), round(p[1] * 20)), _line(p, q, "visible"))
+    return tuple(out.values())
 
 
 def part_box(stand: Stand, names: tuple[str, ...]) -> tuple[Array, Array] | None:
