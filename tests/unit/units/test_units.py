@@ -1,0 +1,69 @@
+"""Quantities as typed and as shown."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from framecore.errors import UnitError
+from framecore.units import (
+    format_length,
+    format_quantity,
+    parse_force,
+    parse_length,
+    parse_mass,
+    parse_slope,
+    parse_torque,
+)
+
+
+@pytest.mark.parametrize(
+    "text", ["29 1/2 in", "2' 5-1/2\"", "2 ft 5 1/2 in", "29½ in", "29.5\"", "749.3 mm", "0.7493 m", "74.93 cm"]
+)
+def test_spellings_of_one_length(text: str) -> None:
+    assert parse_length(text) == pytest.approx(749.3, abs=1e-9)
+
+
+def test_a_bare_number_takes_the_system() -> None:
+    assert parse_length("1/8", "inch") == pytest.approx(3.175)
+    assert parse_length("12") == 12.0
+
+
+@pytest.mark.parametrize("text", ["", "abc", "1/0", "nan", "inf", "1e999", "1,5", "3 kg", "\0", "9" * 5000, "' '"])
+def test_what_is_no_length_gets_one_sentence(text: str) -> None:
+    with pytest.raises(UnitError, match="write for example"):
+        parse_length(text)
+
+
+@given(st.text(max_size=30))
+def test_any_text_is_a_finite_length_or_a_unit_error(text: str) -> None:
+    try:
+        assert math.isfinite(parse_length(text))
+    except UnitError:
+        pass
+
+
+@given(st.integers(min_value=0, max_value=4000))
+def test_inch_fractions_come_back(thirty_seconds: int) -> None:
+    mm = thirty_seconds * 25.4 / 32
+    shown = format_length(mm, "inch")
+    assert "~" not in shown
+    assert parse_length(shown) == pytest.approx(mm, abs=1e-9)
+
+
+def test_a_length_off_the_fractions_is_marked() -> None:
+    assert format_length(750.0, "inch") == "~29 17/32 in"
+
+
+def test_loads_and_slopes() -> None:
+    assert parse_mass("100 lb") == pytest.approx(45.359237)
+    assert parse_force("1.5 kN") == 1500.0
+    assert parse_torque("30 N m") == 30.0
+    assert parse_slope("1/8 in/ft") == pytest.approx(10.41667, abs=1e-5)
+
+
+def test_a_ratio_has_no_unit_text() -> None:
+    assert format_quantity(1.67, "1") == ("1.67", "")
