@@ -31,6 +31,7 @@ SLOPE = {"mm/m": 1.0, "in/ft": 1000 / 12, "%": 10.0}
 
 _NUMBER = r"(?:\d+(?:\s+|\s*-\s*)\d+\s*/\s*\d+|\d+\s*/\s*\d+|(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*([a-z%°\"'][a-z%°\"'/.*·]*(?:\s+[a-z]+)?)?", re.ASCII | re.IGNORECASE)
+_FEET = re.compile(r"(.+?)\s*(?:'(?!')|ft|foot|feet)\s*-?\s*(\d.*|\.\d.*)")
 _LONGEST = 80
 
 
@@ -47,7 +48,7 @@ def _number(text: str) -> float:
 def _tidy(text: str) -> str:
     for odd, plain in (("″", '"'), ("”", '"'), ("“", '"'), ("′", "'"), ("’", "'"), ("−", "-"), ("⁄", "/")):
         text = text.replace(odd, plain)
-    for char, fraction in (("½", "1/2"), ("¼", "1/4"), ("¾", "3/4"), ("⅛", "1/8"), ("⅜", "3/8"), ("⅝", "5/8"), ("⅞", "7/8")):
+    for char, fraction in zip("½¼¾⅛⅜⅝⅞", ("1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8"), strict=True):
         text = text.replace(char, f" {fraction}")
     return text.strip().lower()
 
@@ -92,7 +93,7 @@ def parse_length(text: str, system: str = "metric") -> float:
     sign = -1.0 if body.startswith("-") else 1.0
     rest = body.lstrip("+-").strip()
     # Feet and inches: feet first, then inches with or without their mark.
-    split = re.fullmatch(r"(.+?)\s*(?:'(?!')|ft|foot|feet)\s*-?\s*(\d.*|\.\d.*)", rest) if len(text) <= _LONGEST else None
+    split = _FEET.fullmatch(rest) if len(text) <= _LONGEST else None
     if split:
         feet = _single(split[1], {}, FOOT, "a length", example)
         inches = _single(split[2], {k: v for k, v in LENGTH.items() if v == INCH}, INCH, "a length", example)
