@@ -75,11 +75,11 @@ def _single(text: str, units: dict[str, float], bare: float, what: str, example:
 
 
 def parse_length(text: str, system: str = "metric") -> float:
-    """Return a length in mm.
+    r"""Return a length in mm.
 
     Parameters
     ----------
-    text : "29 1/2 in", "2' 5-1/2\\"", "2 ft 5 1/2 in", "750 mm", "0.75 m"; without a unit it is mm, or inches
+    text : "29 1/2 in", "2' 5-1/2"", "2 ft 5 1/2 in", "750 mm", "0.75 m"; without a unit it is mm, or inches
         where ``system`` is "inch" or "inch decimal"
 
     Raises
