@@ -12,7 +12,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
-from framecore.frame.model import Frame, Vector
+from framecore.frame.model import Frame, PlateRole, Vector
 from framecore.strength._machine import MachineModel, machine_model
 from framecore.strength._section import principal
 from framecore.strength.model import ModelMap
@@ -56,8 +56,8 @@ def _perpendicular(x: Floats) -> Floats:
     return np.asarray(y / np.linalg.norm(y))
 
 
-def build_model(brief: Brief, frame: Frame) -> StandModel:
-    """Build the analysis model of a frame with its machine."""
+def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> StandModel:
+    """Build the analysis model of a frame with its machine; ``plate_masses`` in kg by plate name."""
     steel = find_steel(brief.steel.grade)
     nodes: list[Vector] = []
     index: dict[str, int] = {}
@@ -130,8 +130,14 @@ def build_model(brief: Brief, frame: Frame) -> StandModel:
             )  # fmt: skip
         heart = index[machine.heart]
     ring = [index[j.name] for j in frame.joints if j.name.startswith("top rail corner")]
+    low = [index[j.name] for j in frame.joints if j.name.startswith("lower rail corner")]
+    lumps: list[tuple[int, float]] = []
+    for plate in frame.plates:
+        # A sheet hangs on its ring's corners in equal parts; a pad on its own leg.
+        at = [index[plate.name]] if plate.name in index else (low if plate.role is PlateRole.SHELF else ring)
+        lumps += [(n, plate_masses[plate.name] / len(at)) for n in at]
     return StandModel(
-        model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine),
+        model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine, lumps),
         map=ModelMap(
             element_member=np.array([r.member for r in rows], np.int32),
             element_part=tuple(r.part for r in rows),
@@ -150,7 +156,8 @@ def _round(d: float, e: float, g: float, density: float) -> tuple[float, ...]:
 
 
 def _arrays(
-    nodes: Floats, rows: list[_Row], feet: list[int], heart: int, brief: Brief, machine: MachineModel | None
+    nodes: Floats, rows: list[_Row], feet: list[int], heart: int, brief: Brief, machine: MachineModel | None,
+    lumps: list[tuple[int, float]],
 ) -> FrameModel:
     elements = np.array([(r.i, r.j) for r in rows])
     a, b = np.array([r.a for r in rows]), np.array([r.b for r in rows])
@@ -159,15 +166,16 @@ def _arrays(
     y = np.array([r.y for r in rows])
     columns = np.array([r.numbers for r in rows]).T
     springs = np.tile([FOOT_STIFFNESS] * 3 + [0.0] * 3, (len(feet), 1))
-    with_mass = machine is not None
+    offsets = [(0.0, 0.0, 0.0)] * len(lumps)
+    if machine is not None:
+        lumps = [*lumps, (heart, brief.machine.mass)]
+        offsets.append(machine.mass_offset)
     return FrameModel(
         nodes=nodes, elements=elements, axes=np.stack([x, y, np.cross(x, y)], axis=1),
         offsets=np.stack([a - nodes[elements[:, 0]], b - nodes[elements[:, 1]]], axis=1),
         area=columns[0], i_y=columns[1], i_z=columns[2], j=columns[3], shear_y=columns[4], shear_z=columns[5],
         e=columns[6], g=columns[7], density=columns[8], shear_centre=np.array([r.centre for r in rows]),
         spring_nodes=np.array(feet), spring_stiffness=springs,
-        mass_nodes=np.array([heart] if with_mass else [], int),
-        mass=np.array([brief.machine.mass * TONNE] if with_mass else []),
-        mass_offset=np.array([machine.mass_offset]) if machine is not None else np.zeros((0, 3)),
-        mass_inertia=np.zeros((1 if with_mass else 0, 3)),
+        mass_nodes=np.array([n for n, _ in lumps], int), mass=np.array([kg * TONNE for _, kg in lumps]),
+        mass_offset=np.array(offsets).reshape(-1, 3), mass_inertia=np.zeros((len(lumps), 3)),
     )  # fmt: skip

@@ -36,7 +36,9 @@ class Analyst:
         SolverError
             The frame is a mechanism.
         """
-        stand = build_model(brief, frame)
+        count = len(frame.members)
+        plates = {p.name: float(solids.masses[count + k]) for k, p in enumerate(frame.plates)}
+        stand = build_model(brief, frame, plates)
         model = stand.model
         built = assemble(model, self._topology)
         self._topology = built.topology

@@ -1,0 +1,112 @@
+"""Figures of stiffness, standing and strength."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from framecore.brief.model import Brief
+from framecore.figures.model import Figure, Input, Verdict, Working
+from framecore.strength.model import Strength
+
+FRAME_SOURCE = "3D frame analysis by the direct stiffness method, Timoshenko beams; computed"
+
+
+def at_least(value: float, limit: float) -> Verdict:
+    """Judge a value that should not be less: good, a second look down to four fifths, stop below."""
+    if value >= limit:
+        return Verdict.GOOD
+    return Verdict.LOOK if value >= 0.8 * limit else Verdict.STOP
+
+
+def at_most(value: float, limit: float) -> Verdict:
+    """Judge a value that should not be more: good, a second look up to five fourths, stop above."""
+    if value <= limit:
+        return Verdict.GOOD
+    return Verdict.LOOK if value <= 1.25 * limit else Verdict.STOP
+
+
+def strength_figures(brief: Brief, s: Strength) -> Iterator[Figure]:
+    """Yield the figures that the analysis gives."""
+    limits = brief.limits
+    for axis, value, way in (("x", s.sway_x, "sideways"), ("y", s.sway_y, "front to back")):
+        yield Figure(
+            id=f"sway.stiffness_{axis}", label=f"Sway stiffness {way}", value=value, unit="N/mm", group="stiffness",
+            limit=limits.sway, limit_kind="min", verdict=at_least(value, limits.sway),
+            working=Working(
+                formula="k = F / u",
+                inputs=(
+                    Input(symbol="F", label="force shared by the top ring", value=1000.0, unit="N", origin="computed"),
+                    Input(symbol="u", label="its mean movement", value=1000 / value, unit="mm", origin="computed"),
+                ),
+                steps=(f"k = 1000 N / {1000 / value:.4g} mm = {value:.4g} N/mm",), source=FRAME_SOURCE,
+            ),
+        )  # fmt: skip
+    turn = s.twist * math.pi / 180 / 1000
+    yield Figure(
+        id="twist.stiffness", label="Twist stiffness", value=turn, unit="N m/deg", group="stiffness",
+        limit=limits.twist, limit_kind="min", verdict=at_least(turn, limits.twist),
+        working=Working(
+            formula="k = T / θ",
+            inputs=(Input(symbol="T", label="torque about the vertical", value=1000.0, unit="N m", origin="computed"),),
+            steps=(f"θ = 1000 N m / {turn:.4g} N m/deg = {1000 / turn:.4g} deg",), source=FRAME_SOURCE,
+        ),
+    )  # fmt: skip
+    for k, hz in enumerate(s.modes_hz):
+        first = k == 0
+        yield Figure(
+            id=f"modes.{k + 1}", label=f"Frequency {k + 1}", value=float(hz), unit="Hz", group="stiffness",
+            limit=limits.frequency if first else None, limit_kind="min" if first else "",
+            verdict=at_least(float(hz), limits.frequency) if first else Verdict.NONE,
+            working=Working(
+                formula="(K - ω² M) φ = 0, f = ω / 2π", inputs=(), source=FRAME_SOURCE,
+                steps=(f"ω = {2 * math.pi * hz:.4g} rad/s, f = {hz:.4g} Hz",),
+            ),
+        )  # fmt: skip
+    worst = max(s.members, key=lambda m: m.utilisation)
+    yield Figure(
+        id="members.utilisation", label="Worst member", value=worst.utilisation, unit="1", group="strength",
+        limit=1.0, limit_kind="max", verdict=at_most(worst.utilisation, 1.0), note=f"{worst.member}, {worst.case}",
+        working=Working(
+            formula="η = γ σ / fy, σ = √((N/A + My z/Iu - Mz y/Iv)² + 3 τ²)",
+            inputs=(
+                Input(symbol="γ", label="margin", value=limits.yield_margin, unit="1",
+                      origin="assumed" if "limits.yield_margin" in brief.assumed else "typed"),
+                Input(symbol="σ", label="stress", value=worst.stress, unit="MPa", origin="computed"),
+                Input(symbol="fy", label="yield strength", value=worst.fy, unit="MPa", origin="table"),
+            ),
+            steps=(f"η = {limits.yield_margin:g} x {worst.stress:.4g} / {worst.fy:g} = {worst.utilisation:.3f}",),
+            source="von Mises, as EN 1993-1-1 6.2.1(5)",
+        ),
+    )  # fmt: skip
+    for side in s.tipping:
+        yield Figure(
+            id=f"tipping.force.{side.side}", label=f"Push that tips it to the {side.side}", value=side.force, unit="N",
+            group="standing", limit=limits.tipping_force, limit_kind="min",
+            verdict=at_least(side.force, limits.tipping_force),
+            working=Working(
+                formula="F = m g d / h",
+                inputs=(
+                    Input(symbol="m", label="stand and machine", value=side.mass, unit="kg", origin="computed"),
+                    Input(symbol="d", label="centre of mass to the feet", value=side.lever, unit="mm", origin="computed"),
+                    Input(symbol="h", label="height of the push", value=side.height, unit="mm", origin="computed"),
+                ),
+                steps=(f"F = {side.mass:.1f} x 9.807 x {side.lever:.1f} / {side.height:.1f} = {side.force:.0f} N",),
+                source="statics",
+            ),
+        )  # fmt: skip
+        yield Figure(
+            id=f"tipping.angle.{side.side}", label=f"Tilt that tips it to the {side.side}",
+            value=math.degrees(side.angle), unit="deg", group="standing", limit=limits.tipping_angle, limit_kind="min",
+            verdict=at_least(math.degrees(side.angle), limits.tipping_angle),
+            working=Working(
+                formula="α = atan(d / z)", inputs=(), source="statics",
+                steps=(f"α = atan({side.lever:.1f} / {side.centre_height:.1f}) = {math.degrees(side.angle):.1f}°",),
+            ),
+        )  # fmt: skip
+    for name, load in zip(s.foot_names, s.foot_loads[:, 0], strict=True):
+        yield Figure(
+            id=f"feet.load.{name.removeprefix('foot ')}", label=f"Load on {name}", value=float(load), unit="N",
+            group="standing", limit=brief.feet.rating, limit_kind="max", verdict=at_most(float(load), brief.feet.rating),
+            working=Working(formula="R = -k u", inputs=(), source=FRAME_SOURCE, steps=(f"R = {load:.0f} N standing",)),
+        )  # fmt: skip
