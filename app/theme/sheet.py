@@ -1,0 +1,43 @@
+"""The style sheet every part of the window shares."""
+
+from __future__ import annotations
+
+from app.theme.palette import palette
+
+
+def style_sheet() -> str:
+    """Return the rules in the colours in use."""
+    c = palette()
+    return f"""
+    QWidget {{ color: {c.ink}; background: {c.panel}; selection-background-color: {c.accent};
+        selection-color: {c.paper}; }}
+    QLabel, QCheckBox, QRadioButton {{ background: transparent; }}
+    QToolTip {{ background: {c.paper}; color: {c.ink}; border: 1px solid {c.line}; padding: 4px; }}
+    QMenuBar, QStatusBar, QToolBar {{ background: {c.panel}; border: none; }}
+    QMenuBar::item {{ padding: 4px 10px; background: transparent; }}
+    QMenuBar::item:selected, QMenu::item:selected {{ background: {c.lit}; color: {c.ink}; }}
+    QMenu {{ background: {c.paper}; border: 1px solid {c.line}; }}
+    QMenu::item {{ padding: 5px 26px; }}
+    QMenu::item:disabled {{ color: {c.faint}; }}
+    QMenu::separator {{ height: 1px; background: {c.line}; margin: 4px 8px; }}
+    QLineEdit, QComboBox, QAbstractSpinBox, QPlainTextEdit {{
+        background: {c.paper}; border: 1px solid {c.line}; border-radius: 2px; padding: 3px 6px; }}
+    QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QPlainTextEdit:focus {{
+        border: 1px solid {c.accent}; }}
+    QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled {{ color: {c.faint}; }}
+    QComboBox QAbstractItemView {{ background: {c.paper}; border: 1px solid {c.line}; }}
+    QPushButton {{ background: {c.paper}; border: 1px solid {c.line}; border-radius: 2px; padding: 4px 12px; }}
+    QPushButton:hover {{ background: {c.hover}; }}
+    QPushButton:focus, QPushButton:default {{ border: 1px solid {c.accent}; }}
+    QPushButton:pressed, QPushButton:checked {{ background: {c.lit}; }}
+    QPushButton:disabled {{ color: {c.faint}; }}
+    QListWidget, QTableWidget, QTextBrowser {{ background: {c.paper}; }}
+    QListWidget::item:selected {{ background: {c.lit}; color: {c.ink}; }}
+    QScrollBar {{ background: {c.panel}; border: none; }}
+    QScrollBar:vertical {{ width: 11px; }}
+    QScrollBar:horizontal {{ height: 11px; }}
+    QScrollBar::handle {{ background: {c.line}; border-radius: 4px; margin: 2px; min-height: 24px; min-width: 24px; }}
+    QScrollBar::handle:hover {{ background: {c.faint}; }}
+    QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+    QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+    """
