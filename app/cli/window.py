@@ -23,7 +23,9 @@ def sample_source() -> BriefSource:
     """The sample as a brief without a file."""
     from framecore.brief import read_brief
 
-    return read_brief(sample_text())
+    source = read_brief(sample_text()).source
+    assert source is not None  # the sample is part of the program
+    return source
 
 
 def has_screen() -> bool:

@@ -7,12 +7,15 @@ import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import tomlkit
 from tomlkit.exceptions import ParseError, TOMLKitError
 
 from framecore.errors import BriefError, Finding
+
+if TYPE_CHECKING:
+    from framecore.brief.reading import Reading
 
 # A brief is a page or two; more than this is some other file, bytes.
 MOST_BYTES = 1_000_000
@@ -46,6 +49,19 @@ class BriefSource:
             values=_changed(self.values, path.split("."), value),
             edits={**self.edits, path: value},
         )
+
+    @classmethod
+    def new(cls, kind: str) -> BriefSource:
+        """Return a brief that names the machine's kind and leaves the rest to typical values."""
+        text = f'format = 1\ntitle = "Stand for a {kind}"\n\n[machine]\nkind = "{kind}"\n'
+        return cls(original=text, values=tomlkit.parse(text).unwrap())
+
+    def resolve(self) -> Reading:
+        """Turn the typed values into a Brief; all findings at once."""
+        # The reader builds on this module, so it is fetched when it is needed.
+        from framecore.brief.reading import resolve
+
+        return resolve(self)
 
     def text(self) -> str:
         """Return the TOML text with the edits in place and everything else as it was typed."""
@@ -140,7 +156,7 @@ def _nesting(text: str) -> int:
     return 0
 
 
-def save_source(source: BriefSource, path: str | os.PathLike[str]) -> None:
+def save_brief(source: BriefSource, path: str | os.PathLike[str]) -> None:
     """Write the brief in one stroke: the old file stays whole until the new one is on disk.
 
     Raises

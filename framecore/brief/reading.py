@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import difflib
+import os
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from framecore.brief import model
-from framecore.brief.document import BriefSource, parse_source
+from framecore.brief.document import MOST_BYTES, BriefSource, parse_source
 from framecore.brief.model import Brief
 from framecore.errors import BriefError, Finding, Severity
 
@@ -77,7 +78,7 @@ def resolve(source: BriefSource) -> Reading:
             found.append(_finding("brief.type", name, f"{name} must be a table, not {typed!r:.40}.", "a table"))
             continue
         known = {k: v for k, v in typed.items() if k in _keys(cls)}
-        assumed += [f"{name}.{k}" for k in sorted(_keys(cls) - set(known))]
+        assumed += _not_given(name, cls, known)
         try:
             parts[name] = _adapter(name).validate_python({**usual.get(name, {}), **known}, context={"system": system})
         except ValidationError as fault:
@@ -94,6 +95,16 @@ def resolve(source: BriefSource) -> Reading:
     stop = any(f.severity is Severity.STOP for f in findings)
     brief = None if stop else Brief(**parts, assumed=frozenset(assumed))
     return Reading(source=source, brief=brief, findings=findings)
+
+
+def _not_given(prefix: str, cls: type, given: Mapping[str, Any]) -> Iterator[str]:
+    """Dotted paths of the keys of a table that are left to typical values; inner tables key by key."""
+    for key in sorted(_keys(cls)):
+        if cls is model.FrameBrief and key == "sections":
+            inner = given.get(key)
+            yield from _not_given(f"{prefix}.{key}", model.Sections, inner if isinstance(inner, Mapping) else {})
+        elif key not in given:
+            yield f"{prefix}.{key}"
 
 
 @cache
@@ -181,19 +192,27 @@ def _line_of(field: str, lines: dict[str, int]) -> int:
     return 0
 
 
-def load_source(path: Any) -> Reading:
-    """Read a brief file; an unreadable file is one finding."""
+def load_source(path: str | os.PathLike[str]) -> BriefSource:
+    """Return the brief file as typed.
+
+    Raises
+    ------
+    BriefError
+        The file cannot be opened or is no TOML; one sentence.
+    """
     try:
         with open(path, "rb") as stream:
-            content = stream.read(2_000_000)
+            content = stream.read(2 * MOST_BYTES)
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
-        message = f"{path} could not be opened: {reason}."
-        return Reading(source=None, brief=None, findings=(_finding("brief.file", "", message),))
-    return read_brief(content)
+        raise BriefError((_finding("brief.file", "", f"{path} could not be opened: {reason}."),)) from fault
+    source, findings = parse_source(content)
+    if source is None:
+        raise BriefError(findings)
+    return source
 
 
-def load_brief(path: Any) -> Brief:
+def load_brief(path: str | os.PathLike[str]) -> Brief:
     """Return the Brief of a file.
 
     Raises
@@ -201,7 +220,7 @@ def load_brief(path: Any) -> Brief:
     BriefError
         The brief gives no stand; it carries every finding.
     """
-    reading = load_source(path)
+    reading = resolve(load_source(path))
     if reading.brief is None:
         raise BriefError(reading.findings)
     return reading.brief

@@ -1,0 +1,21 @@
+"""Every number that is shown. To add figures, write a module with ``figures(answers)`` and add one line."""
+
+from __future__ import annotations
+
+from framecore.figures import height, seat, steel, strength
+from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+
+SOURCES = (
+    height.figures,
+    steel.figures,
+    strength.figures,
+    seat.figures,
+)
+
+
+def collect(answers: Answers) -> dict[str, Figure]:
+    """Return every figure by id, in the order they are shown."""
+    return {f.id: f for source in SOURCES for f in source(answers)}
+
+
+__all__ = ["SOURCES", "Answers", "Figure", "Input", "Verdict", "Working", "collect"]

@@ -5,6 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from framecore.brief.model import Brief
+from framecore.frame.model import Frame
+from framecore.height import WorkingHeight
+from framecore.shop.model import Shop
+from framecore.solids.model import Solids
+from framecore.strength.model import Strength
+
 
 class Verdict(StrEnum):
     """What a figure means. Always shown as a word and a shape, never as a colour alone."""
@@ -65,3 +72,15 @@ class Figure:
     def source(self) -> str:
         """Where the rule comes from."""
         return self.working.source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Answers:
+    """What every figure is drawn from."""
+
+    brief: Brief
+    height: WorkingHeight
+    frame: Frame
+    solids: Solids
+    strength: Strength
+    shop: Shop

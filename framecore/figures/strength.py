@@ -5,29 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from framecore.brief.model import Brief
-from framecore.figures.model import Figure, Input, Verdict, Working
-from framecore.strength.model import Strength
+from framecore.figures._judge import at_least, at_most
+from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 
 FRAME_SOURCE = "3D frame analysis by the direct stiffness method, Timoshenko beams; computed"
 
 
-def at_least(value: float, limit: float) -> Verdict:
-    """Judge a value that should not be less: good, a second look down to four fifths, stop below."""
-    if value >= limit:
-        return Verdict.GOOD
-    return Verdict.LOOK if value >= 0.8 * limit else Verdict.STOP
-
-
-def at_most(value: float, limit: float) -> Verdict:
-    """Judge a value that should not be more: good, a second look up to five fourths, stop above."""
-    if value <= limit:
-        return Verdict.GOOD
-    return Verdict.LOOK if value <= 1.25 * limit else Verdict.STOP
-
-
-def strength_figures(brief: Brief, s: Strength) -> Iterator[Figure]:
+def figures(answers: Answers) -> Iterator[Figure]:
     """Yield the figures that the analysis gives."""
+    brief, s = answers.brief, answers.strength
     limits = brief.limits
     for axis, value, way in (("x", s.sway_x, "sideways"), ("y", s.sway_y, "front to back")):
         yield Figure(

@@ -6,7 +6,7 @@ import os
 
 import pytest
 
-from framecore.brief.document import parse_source, save_source
+from framecore.brief.document import parse_source, save_brief
 from framecore.errors import BriefError
 
 TEXT = '''# my stand
@@ -63,11 +63,11 @@ def test_malformed_content_gets_a_sentence(content):
 
 def test_saving_is_one_stroke(tmp_path):
     path = tmp_path / "a.toml"
-    save_source(source(), path)
+    save_brief(source(), path)
     assert path.read_text() == TEXT
     assert os.listdir(tmp_path) == ["a.toml"]
 
 
 def test_a_folder_that_is_not_there_is_one_sentence(tmp_path):
     with pytest.raises(BriefError, match="could not be saved"):
-        save_source(source(), tmp_path / "none" / "a.toml")
+        save_brief(source(), tmp_path / "none" / "a.toml")

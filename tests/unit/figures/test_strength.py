@@ -8,19 +8,16 @@ import pytest
 
 from framecore.brief import load_brief
 from framecore.figures.model import Verdict
-from framecore.figures.strength import at_least, at_most, strength_figures
-from framecore.frame import build_frame
-from framecore.solids import SolidsBuilder
-from framecore.strength import Analyst
+from framecore.figures._judge import at_least, at_most
+from framecore.stand import evaluate
 
 SAMPLE = Path(__file__).parents[3] / "samples" / "bench-lathe.toml"
 
 
 def test_figures_of_the_lathe_stand():
     brief = load_brief(SAMPLE)
-    frame = build_frame(brief, 780.0)
-    strength = Analyst().analyse(brief, frame, SolidsBuilder().build(frame, 7850.0))
-    figures = {f.id: f for f in strength_figures(brief, strength)}
+    stand = evaluate(brief)
+    strength, figures = stand.strength, stand.figures
     assert {"sway.stiffness_x", "twist.stiffness", "modes.1", "tipping.force.front", "feet.load.FL"} <= set(figures)
     side = figures["tipping.force.front"]
     m, d, h = (i.value for i in side.working.inputs)

@@ -1,0 +1,33 @@
+"""Verdicts against a limit."""
+
+from __future__ import annotations
+
+from framecore.brief.model import Brief
+from framecore.figures.model import Verdict
+
+
+def origin(brief: Brief, path: str) -> str:
+    """Say where a value of the brief came from: "typed" or "assumed"."""
+    return "assumed" if path in brief.assumed else "typed"
+
+
+def at_least(value: float, limit: float) -> Verdict:
+    """Judge a value that should not be less: good, a second look down to four fifths, stop below."""
+    if value >= limit:
+        return Verdict.GOOD
+    return Verdict.LOOK if value >= 0.8 * limit else Verdict.STOP
+
+
+def at_most(value: float, limit: float) -> Verdict:
+    """Judge a value that should not be more: good, a second look up to five fourths, stop above."""
+    if value <= limit:
+        return Verdict.GOOD
+    return Verdict.LOOK if value <= 1.25 * limit else Verdict.STOP
+
+
+def within(value: float, low: float, high: float) -> Verdict:
+    """Judge a value against a band: good inside, a second look up to half the band's width outside, then stop."""
+    if low <= value <= high:
+        return Verdict.GOOD
+    play = (high - low) / 2
+    return Verdict.LOOK if low - play <= value <= high + play else Verdict.STOP

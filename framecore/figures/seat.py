@@ -1,0 +1,53 @@
+"""Figures of the seat and of how the parts fit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from framecore.figures._judge import at_most, origin
+from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+from framecore.figures.strength import FRAME_SOURCE
+
+
+def figures(answers: Answers) -> Iterator[Figure]:
+    """Yield the sag under each mount, its holes, and the fit-up of each kind of joint."""
+    brief, frame, s = answers.brief, answers.frame, answers.strength
+    limit = brief.limits.deflection
+    for mount, sag in zip(frame.mounts, s.mount_sag, strict=True):
+        yield Figure(
+            id=f"mount.sag.{mount.name.removeprefix('mount ')}", label=f"Sag under {mount.name}", value=float(sag),
+            unit="mm", group="seat", limit=limit, limit_kind="max", verdict=at_most(float(sag), limit), note=mount.member,
+            working=Working(
+                formula="K u = F", source=FRAME_SOURCE,
+                inputs=(
+                    Input(symbol="m", label="machine", value=brief.machine.mass, unit="kg",
+                          origin=origin(brief, "machine.mass")),
+                ),
+                steps=(f"u = {sag:.4f} mm under stand and machine, floor and feet included",),
+            ),
+        )  # fmt: skip
+    if frame.mounts:
+        hole = frame.mounts[0].hole
+        yield Figure(
+            id="mount.hole", label=f"Clearance hole for {brief.machine.bolt}", value=hole, unit="mm", group="seat",
+            working=Working(
+                formula="by table", inputs=(), source="ISO 273 or ASME B18.2.8",
+                steps=(f"{brief.machine.bolt}, {brief.mounting.hole_class} series: {hole:g} mm",),
+            ),
+        )  # fmt: skip
+    told: set[str] = set()
+    for joint in frame.joints:
+        for fit in joint.fit_ups:
+            # Joints of one kind between alike members fit alike: one figure says it for all.
+            if fit.text in told:
+                continue
+            told.add(fit.text)
+            value, label = {
+                "angle root": (fit.chamfer, "Chamfer for the angle's root"),
+                "equal width": (fit.opening, "Open corner to fill"),
+            }.get(fit.kind, (fit.room, "Flat beside the branch for the fillet"))
+            yield Figure(
+                id="fitup." + joint.name.replace(" ", "_").lower(), label=f"{label}, {joint.kind}", value=value, unit="mm",
+                group="seat", verdict=Verdict.NONE, note=fit.text,
+                working=Working(formula=fit.kind, inputs=(), steps=(fit.text,), source=fit.source),
+            )  # fmt: skip

@@ -1,0 +1,72 @@
+"""The stages in order: brief -> height -> frame -> solids -> strength -> shop -> figures."""
+
+from __future__ import annotations
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.errors import Finding, LayoutError, Severity
+from framecore.figures import Answers, collect
+from framecore.frame import build_frame
+from framecore.height import working_height
+from framecore.shop import build_shop
+from framecore.solids import SolidsBuilder
+from framecore.stand.model import Stand
+from framecore.strength import Analyst
+
+
+class Evaluator:
+    """Evaluates briefs one after another and keeps what the next one can use: index work, numbering, modes."""
+
+    def __init__(self) -> None:
+        self._solids = SolidsBuilder()
+        self._analyst = Analyst()
+
+    def evaluate(self, brief: Brief) -> Stand:
+        """Return the whole stand.
+
+        Raises
+        ------
+        LayoutError
+            The frame cannot be built; every reason with its cure.
+        SolverError, CuttingError
+            The frame is a mechanism; a piece is longer than any bar.
+        """
+        height = working_height(brief)
+        frame = build_frame(brief, height.height)
+        stops = tuple(f for f in frame.findings if f.severity is Severity.STOP)
+        if stops:
+            raise LayoutError(stops)
+        solids = self._solids.build(frame, find_steel(brief.steel.grade).density)
+        strength = self._analyst.analyse(brief, frame, solids)
+        shop = build_shop(brief, frame, solids)
+        answers = Answers(brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop)
+        return Stand(
+            brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop,
+            figures=collect(answers), findings=(*frame.findings, *_push_findings(answers)),
+        )  # fmt: skip
+
+
+def evaluate(brief: Brief) -> Stand:
+    """Evaluate one brief; see ``Evaluator.evaluate``."""
+    return Evaluator().evaluate(brief)
+
+
+def _push_findings(answers: Answers) -> tuple[Finding, ...]:
+    """A foot that the push lifts is worth a look: the analysis lets feet pull, the floor does not."""
+    s = answers.strength
+    out = []
+    for k, case in enumerate(s.cases):
+        load = s.foot_loads[:, k]
+        foot = int(load.argmin())
+        if load[foot] < -1.0 and case.id != "one foot lifted":
+            out.append(
+                Finding(
+                    code="standing.lifts", severity=Severity.LOOK, field="limits.push", member=s.foot_names[foot],
+                    message=(
+                        f"In the case {case.label.lower()} ({case.text}) {s.foot_names[foot]} would lift off: the floor "
+                        f"would have to hold it down with {-load[foot]:.0f} N; widen the base, bolt the stand down, or "
+                        f"lower the work line."
+                    ),
+                )
+            )  # fmt: skip
+    return tuple(out)
