@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 from math import pi
 
 from framecore.catalogue._mass import DENSITY
@@ -98,6 +98,7 @@ def steels() -> tuple[str, ...]:
     return tuple(_steels())
 
 
+@lru_cache(maxsize=256)
 def steel(name: str) -> Steel:
     """Return a steel by id, blanks and case ignored; raises `CatalogueError`."""
     for key, value in _steels().items():
@@ -111,6 +112,7 @@ def sheets(system: str | None = None) -> tuple[str, ...]:
     return tuple(k for k, s in _sheets().items() if system is None or s.system == system)
 
 
+@lru_cache(maxsize=256)
 def sheet(name: str) -> Sheet:
     """Return a sheet by id: "3 mm", "3mm", "11 ga", '1/4"'; raises `CatalogueError`."""
     wanted = _plain(name)
@@ -135,6 +137,7 @@ def threads(system: str | None = None) -> tuple[str, ...]:
     return tuple(k for k, t in _threads().items() if system is None or t.system == system)
 
 
+@lru_cache(maxsize=256)
 def thread(name: str) -> Thread:
     """Return a thread by id: "M10", "m12 x 1.25", "M10x1.5" (its coarse pitch), "1/2-13 UNC"."""
     wanted = _plain(name)

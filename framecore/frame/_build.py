@@ -8,16 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.catalogue.model import Profile
+from framecore.frame.vector import along, cross, dot, minus
 from framecore.frame.model import EndCut, Member, Plate, PlateRole, Role, Vector
 
 SQUARE = "square"
 MITRE = "mitre"
-
-
-def vector(values: NDArray[np.float64] | tuple[float, ...]) -> Vector:
-    """Return three plain floats."""
-    x, y, z = (float(v) for v in values)
-    return x, y, z
 
 
 def box_bar(
@@ -43,37 +38,33 @@ def box_bar(
     -------
     Member with its length over the longest fibre.
     """
-    y, z = np.asarray(y_axis, float), np.asarray(z_axis, float)
-    x = np.cross(y, z)
+    x = cross(y_axis, z_axis)
+    back = (-x[0], -x[1], -x[2])
     b, c = profile.box_centre
-    shift = -b * y - c * z
+    w, h = profile.width / 2, profile.height / 2
+    corners = [along(along((0.0, 0.0, 0.0), i * w, y_axis), j * h, z_axis) for i in (-1, 1) for j in (-1, 1)]
     ends = []
     reach = []
-    corners = np.array(
-        [(sy * profile.width / 2, sz * profile.height / 2) for sy in (-1, 1) for sz in (-1, 1)]
-    )
-    for where, given, outward in ((start, start_normal, -x), (end, end_normal, x)):
-        box_point = np.asarray(where, float)
-        normal = outward if given is None else np.asarray(given, float)
-        slope = float(normal @ outward)
-        point = box_point + shift
+    for where, given, outward in ((start, start_normal, back), (end, end_normal, x)):
+        normal = outward if given is None else given
+        lean = dot(x, normal)
         # Slide along the member until the centroid line meets the plane through the box line's end.
-        point = point + x * float((box_point - point) @ normal) / float(x @ normal)
-        angle = math.acos(min(1.0, abs(slope)))
+        point = along(along(where, -b, y_axis), -c, z_axis)
+        point = along(point, dot(minus(where, point), normal) / lean, x)
+        angle = math.acos(min(1.0, abs(dot(normal, outward))))
         kind = SQUARE if angle < 1e-9 else MITRE
-        ends.append(EndCut(point=vector(point), normal=vector(normal), kind=kind, angle=angle))
-        off = corners[:, :1] * y + corners[:, 1:] * z
-        along = float(box_point @ x) - (off @ normal) / float(x @ normal)
-        reach.append(along)
-    length = float(reach[1].max() - reach[0].min())
+        ends.append(EndCut(point=point, normal=normal, kind=kind, angle=0.0 if kind == SQUARE else angle))
+        middle = dot(where, x)
+        reach.append([middle - dot(o, normal) / lean for o in corners])
+    length = max(reach[1]) - min(reach[0])
     return Member(
         name=name,
         role=role,
         profile=profile,
         start=ends[0],
         end=ends[1],
-        y_axis=vector(y),
-        z_axis=vector(z),
+        y_axis=y_axis,
+        z_axis=z_axis,
         length=length,
         chamfer=chamfer,
         note=note,

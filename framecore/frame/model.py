@@ -101,9 +101,10 @@ class Member:
     note: str = ""
 
     @property
-    def x_axis(self) -> NDArray[np.float64]:
+    def x_axis(self) -> Vector:
         """Unit vector from start to end."""
-        return np.cross(np.asarray(self.y_axis), np.asarray(self.z_axis))
+        (a, b, c), (d, e, f) = self.y_axis, self.z_axis
+        return (b * f - c * e, c * d - a * f, a * e - b * d)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

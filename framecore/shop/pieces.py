@@ -7,6 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.frame.vector import along, dot, minus
 from framecore.frame.model import EndCut, Frame, Member
 from framecore.shop.model import ShopPiece, ShopPlate
 from framecore.solids.model import Solids
@@ -25,12 +26,10 @@ def _end_text(end: EndCut) -> str:
 def _drilling(frame: Frame, member: Member) -> Key:
     """Where holes sit along a member, seen from whichever end makes the smaller list: turned pieces match."""
     x = member.x_axis
-    start = np.array(member.start.point)
-    at: list[tuple[float, float]] = []
-    for h in frame.holes:
-        if h.owner == member.name:
-            at.append((round(float((np.array(h.centre) - start) @ x), 1), h.diameter))
-    whole = float((np.array(member.end.point) - start) @ x)
+    at = [
+        (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter) for h in frame.holes if h.owner == member.name
+    ]
+    whole = dot(minus(member.end.point, member.start.point), x)
     forwards = tuple(sorted(at))
     backwards = tuple(sorted((round(whole - t, 1), d) for t, d in at))
     return min(forwards, backwards)
@@ -84,15 +83,14 @@ def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], di
 
 def _shortest(m: Member) -> float:
     """Length of the shortest fibre, mm."""
-    x, y, z = m.x_axis, np.array(m.y_axis), np.array(m.z_axis)
-    b, c = m.profile.box_centre
+    x, (b, c) = m.x_axis, m.profile.box_centre
     w, h = m.profile.width / 2, m.profile.height / 2
-    corners = [(b + i * w) * y + (c + j * h) * z for i in (-1, 1) for j in (-1, 1)]
-    reach = []
-    for end in (m.start, m.end):
-        n = np.array(end.normal)
-        reach.append([float(np.array(end.point) @ x - (o @ n) / (n @ x)) for o in corners])
-    return float(min(b - a for a, b in zip(*reach, strict=True)))
+    none = (0.0, 0.0, 0.0)
+    corners = [along(along(none, b + i * w, m.y_axis), c + j * h, m.z_axis) for i in (-1, 1) for j in (-1, 1)]
+    reach = [
+        [dot(end.point, x) - dot(o, end.normal) / dot(end.normal, x) for o in corners] for end in (m.start, m.end)
+    ]
+    return min(last - first for first, last in zip(*reach, strict=True))
 
 
 def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:

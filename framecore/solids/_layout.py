@@ -23,12 +23,14 @@ class Template:
     Attributes
     ----------
     points : (v, 2) section points of one end of every part, in local y, z (members), u, v (plates)
+    part_of : part name -> index
     point_part : (v,) part index of each; vertex ``i`` of the start end has its twin at ``i + len(points)``
     """
 
     layout: MeshLayout
     points: Floats
     point_part: Ints
+    part_of: dict[str, int]
     rings: tuple[tuple[Floats, ...], ...]
 
 
@@ -112,4 +114,5 @@ def make_template(frame: Frame) -> Template:
         edge_faces=np.concatenate(edge_faces).astype(np.int32),
         vertex_part=np.concatenate([owner_of, owner_of]),
     )
-    return Template(layout=layout, points=np.concatenate(points), point_part=owner_of, rings=rings)
+    return Template(layout=layout, points=np.concatenate(points), point_part=owner_of, rings=rings,
+                    part_of={name: k for k, name in enumerate(names)})

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import math
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.catalogue.model import Profile
+from framecore.frame.vector import along, cross
 from framecore.frame.model import Frame
 from framecore.solids._layout import Template, make_template
 from framecore.solids.model import Solids
@@ -37,7 +42,7 @@ class SolidsBuilder:
         areas = _side_areas(frame, template)
         count = len(frame.members)
         for hole in frame.holes:
-            part = template.layout.parts.index(hole.owner)
+            part = template.part_of[hole.owner]
             # Through a tube the drill meets two walls, through anything else the full thickness.
             if part < count:
                 p = frame.members[part].profile
@@ -50,7 +55,7 @@ class SolidsBuilder:
         )
         # A member weighs what its true section weighs: rounded corners and design walls included.
         scale = np.ones(len(volumes))
-        scale[:count] = [m.profile.properties.area / _ring_area(m.profile.outline) for m in frame.members]
+        scale[:count] = [_true_share(m.profile) for m in frame.members]
         volumes = volumes * scale
         return Solids(
             layout=template.layout,
@@ -73,11 +78,11 @@ def _frames(frame: Frame) -> tuple[Floats, ...]:
         y.append(m.y_axis)
         z.append(m.z_axis)
     for p in frame.plates:
-        w = np.cross(p.u_axis, p.v_axis)
+        w = cross(p.u_axis, p.v_axis)
         p0.append(p.origin)
-        p1.append(tuple(np.asarray(p.origin) + w * p.thickness))
-        n0.append(tuple(-w))
-        n1.append(tuple(w))
+        p1.append(along(p.origin, p.thickness, w))
+        n0.append((-w[0], -w[1], -w[2]))
+        n1.append(w)
         y.append(p.u_axis)
         z.append(p.v_axis)
     for f in frame.feet:
@@ -115,12 +120,18 @@ def _volumes(vertices: Floats, template: Template) -> tuple[Floats, Floats]:
     return volume, moment / volume[:, None]
 
 
+@lru_cache(maxsize=512)
+def _true_share(profile: Profile) -> float:
+    """Area of the true section over that of the sharp-cornered shape that is drawn."""
+    return profile.properties.area / _ring_area(profile.outline)
+
+
 def _ring_area(rings: tuple[Floats, ...]) -> float:
     """Area enclosed by the outer ring less the holes (clockwise rings count negative)."""
     total = 0.0
     for r in rings:
-        x, y = r[:, 0], r[:, 1]
-        total += float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+        points = r.tolist()
+        total += sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(points, points[1:] + points[:1], strict=True)) / 2
     return total
 
 
@@ -128,11 +139,12 @@ def _side_areas(frame: Frame, template: Template) -> Floats:
     """Painted area of each part, mm2: outer perimeter times mean length, both faces and edges of plates."""
     out = [m.profile.properties.perimeter * _mean_length(m.start.point, m.end.point) for m in frame.members]
     for p in frame.plates:
-        edge = np.linalg.norm(p.outline - np.roll(p.outline, -1, axis=0), axis=1).sum()
-        out.append(2 * _ring_area((p.outline,)) + float(edge) * p.thickness)
+        points = p.outline.tolist()
+        edge = sum(math.dist(a, b) for a, b in zip(points, points[1:] + points[:1], strict=True))
+        out.append(2 * _ring_area((p.outline,)) + edge * p.thickness)
     out += [0.0] * len(frame.feet)
     return np.array(out)
 
 
 def _mean_length(a: tuple[float, float, float], b: tuple[float, float, float]) -> float:
-    return float(np.linalg.norm(np.subtract(b, a)))
+    return math.dist(a, b)

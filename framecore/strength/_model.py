@@ -12,6 +12,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
+from framecore.frame.vector import along, cross, dot, minus
 from framecore.frame.model import Frame, PlateRole, Vector
 from framecore.strength._machine import MachineModel, machine_model
 from framecore.strength._section import principal
@@ -30,9 +31,9 @@ class _Row:
     member: int
     i: int
     j: int
-    a: Floats  # end points on the centroid line
-    b: Floats
-    y: Floats
+    a: Vector  # end points on the centroid line
+    b: Vector
+    y: Vector
     numbers: tuple[float, ...]  # area, i_y, i_z, j, shear_y, shear_z, e, g, density
     centre: tuple[float, float]
     at: tuple[float, float]
@@ -49,11 +50,11 @@ class StandModel:
     machine: MachineModel | None
 
 
-def _perpendicular(x: Floats) -> Floats:
+def _unit_across(x: Vector) -> Vector:
     """Return any unit vector across ``x``."""
-    helper = np.array([1.0, 0.0, 0.0]) if abs(x[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
-    y = np.cross(x, helper)
-    return np.asarray(y / np.linalg.norm(y))
+    y = cross(x, (1.0, 0.0, 0.0) if abs(x[0]) < 0.9 * math.hypot(*x) else (0.0, 1.0, 0.0))
+    size = math.hypot(*y)
+    return (y[0] / size, y[1] / size, y[2] / size)
 
 
 def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> StandModel:
@@ -70,11 +71,11 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
 
     numbers = {m.name: k for k, m in enumerate(frame.members)}
     stations: list[dict[int, float]] = [{} for _ in frame.members]  # node -> distance along the member
-    lines = [(np.array(m.start.point), m.x_axis) for m in frame.members]
+    lines = [(m.start.point, m.x_axis) for m in frame.members]
 
-    def tie(member: int, n: int, extent: bool = True) -> None:
+    def tie(member: int, n: int) -> None:
         start, x = lines[member]
-        stations[member][n] = float((np.array(nodes[n]) - start) @ x)
+        stations[member][n] = dot(minus(nodes[n], start), x)
 
     for joint in frame.joints:
         n = node(joint.name, joint.point)
@@ -92,8 +93,8 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
         floor = node(foot.name, foot.base)
         foot_nodes.append(floor)
         rows.append(
-            _Row(part=foot.name, member=-1, i=floor, j=pad, a=np.array(foot.base), b=np.array(foot.top),
-                 y=np.array([1.0, 0.0, 0.0]), numbers=stud, centre=(0.0, 0.0), at=(0.0, foot.top[2]))
+            _Row(part=foot.name, member=-1, i=floor, j=pad, a=foot.base, b=foot.top, y=(1.0, 0.0, 0.0),
+                  numbers=stud, centre=(0.0, 0.0), at=(0.0, foot.top[2]))
         )  # fmt: skip
     mount_nodes = []
     for mount in frame.mounts:
@@ -102,8 +103,8 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
         tie(numbers[mount.member], n)
     for k, member in enumerate(frame.members):
         s = principal(member.profile.id)
-        y, z = np.array(member.y_axis), np.array(member.z_axis)
-        u = s.turn[0, 0] * y + s.turn[0, 1] * z
+        c_u, s_u = s.turn[0].tolist()
+        u = along(along((0.0, 0.0, 0.0), c_u, member.y_axis), s_u, member.z_axis)
         start, x = lines[k]
         values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, steel.density * 1e-12)
         ordered = sorted(stations[k].items(), key=lambda item: item[1])
@@ -111,7 +112,7 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
             if t1 - t0 < _NEAR:
                 continue
             rows.append(
-                _Row(part=member.name, member=k, i=i, j=j, a=start + t0 * x, b=start + t1 * x, y=u, numbers=values,
+                _Row(part=member.name, member=k, i=i, j=j, a=along(start, t0, x), b=along(start, t1, x), y=u, numbers=values,
                      centre=s.shear_centre, at=(t0, t1))
             )  # fmt: skip
     machine = machine_model(brief, frame.mounts, frame.seat)
@@ -121,12 +122,11 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
             node(key, point)
         for bar in machine.bars:
             i, j = index[bar.a], index[bar.b]
-            a, b = np.array(nodes[i]), np.array(nodes[j])
-            x = (b - a) / np.linalg.norm(b - a)
+            a, b = nodes[i], nodes[j]
             rows.append(
-                _Row(part=bar.part, member=-1, i=i, j=j, a=a, b=b, y=_perpendicular(x),
+                _Row(part=bar.part, member=-1, i=i, j=j, a=a, b=b, y=_unit_across(minus(b, a)),
                      numbers=(bar.area, bar.i, bar.i, bar.j, bar.shear, bar.shear, bar.e, bar.g, 0.0),
-                     centre=(0.0, 0.0), at=(0.0, float(np.linalg.norm(b - a))))
+                     centre=(0.0, 0.0), at=(0.0, math.dist(a, b)))
             )  # fmt: skip
         heart = index[machine.heart]
     ring = [index[j.name] for j in frame.joints if j.name.startswith("top rail corner")]
