@@ -1,0 +1,1 @@
+"""Data read through importlib.resources: tables, fonts, typical values, the default sample."""

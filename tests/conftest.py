@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 try:
-    from framecore.brief import load_brief  # noqa: F401
     from app.view3d import StandView  # noqa: F401
+    from framecore.brief import load_brief  # noqa: F401
     from framecore.stand import evaluate  # noqa: F401
 except ImportError:
     collect_ignore = ["app"]

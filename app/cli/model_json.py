@@ -19,7 +19,7 @@ NOTES = (
     "local x runs from i to j; orientation is local z; Iy and Iz are about the principal axes local y and z, "
     "so Iyz is 0; shear_y and shear_z are shear areas, 0 means no shear deformation",
     "a link ties its node rigidly to its master; loads act at the nodes, self-weight included",
-    "feet press only: where a foot lifts in a case its reaction is 0 and its support does not act",
+    "supports act both ways; in a case with lifted the supports of those nodes are taken away",
 )
 
 
@@ -100,6 +100,11 @@ def model_record(stand: Stand) -> dict[str, Any]:
                 "loads": [
                     {"node": int(n), "F": [float(v) for v in load[n]]}
                     for n in np.flatnonzero(load.any(axis=1))
+                ],
+                "lifted": [
+                    int(n)
+                    for f, n in enumerate(strength.map.foot_nodes)
+                    if not strength.reactions[f, :, c].any()
                 ],
                 "displacements": rows.tolist(),
                 "reactions": [

@@ -20,9 +20,7 @@ from framecore.errors import CatalogueError, UnitError
 def refuse(message: str, allowed: str = "", nearest: str = "") -> PydanticCustomError:
     """Make a refusal: ``message`` follows the field's name ("must be ...")."""
     # Braces would be taken for placeholders of the message.
-    return PydanticCustomError(
-        "brief", "{message}", {"message": message, "allowed": allowed, "nearest": nearest}
-    )
+    return PydanticCustomError("brief", "{message}", {"message": message, "allowed": allowed, "nearest": nearest})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,7 +83,9 @@ class Quantity(Kind):
         if self.zero:
             allowed += ", or 0 for not given"
         if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-            raise refuse(f"must be {self._noun()}, not {_told(value)}; allowed is {allowed}", allowed, self.show(self.low))
+            raise refuse(
+                f"must be {self._noun()}, not {_told(value)}; allowed is {allowed}", allowed, self.show(self.low)
+            )
         try:
             number = self.parse(value, system) if isinstance(value, str) else float(value)
         except (UnitError, OverflowError) as fault:

@@ -141,7 +141,9 @@ def _fill(
         if not fits:
             choice = [b for b in ([main] if main is not None else []) + bought if b is not None]
             for bar in choice:
-                if _room(bar, kerf) + PLAY >= need and (bar.available is None or count.get(bar.name, 0) < bar.available):
+                if _room(bar, kerf) + PLAY >= need and (
+                    bar.available is None or count.get(bar.name, 0) < bar.available
+                ):
                     break
             else:
                 return None

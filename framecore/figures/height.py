@@ -31,9 +31,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
         symbol="w", label="work line above its feet", value=brief.machine.work_line, unit="mm",
         origin=origin(brief, "machine.work_line"),
     )  # fmt: skip
-    assumed = tuple(
-        p for p in ("operator.elbow", "machine.work_line", "mounting.jack") if p in brief.assumed
-    )
+    assumed = tuple(p for p in ("operator.elbow", "machine.work_line", "mounting.jack") if p in brief.assumed)
     yield Figure(
         id="height.stand", label="Stand, floor to seat", value=h.height, unit="mm", group="height",
         limit=h.band_low, limit_high=h.band_high, limit_kind="band", assumed=assumed,

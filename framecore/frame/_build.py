@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.catalogue.model import Profile
-from framecore.frame.vector import along, cross, dot, minus
 from framecore.frame.model import EndCut, Member, Plate, PlateRole, Role, Vector
+from framecore.frame.vector import along, cross, dot, minus
 
 SQUARE = "square"
 MITRE = "mitre"

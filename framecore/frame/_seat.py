@@ -68,7 +68,14 @@ class SeatParts:
 
 
 def build_seat(
-    brief: Brief, profile: Profile, room: RingRoom, *, seat: float, clearance: float, has_top: bool, top_thickness: float
+    brief: Brief,
+    profile: Profile,
+    room: RingRoom,
+    *,
+    seat: float,
+    clearance: float,
+    has_top: bool,
+    top_thickness: float,
 ) -> SeatParts:
     """Place bearers and holes.
 
@@ -185,6 +192,4 @@ def build_seat(
                 nearest="SHS 50x50x3",
             )
         )
-    return SeatParts(
-        bearers=tuple(bearers), mounts=tuple(mounts), holes=tuple(holes), findings=tuple(found)
-    )
+    return SeatParts(bearers=tuple(bearers), mounts=tuple(mounts), holes=tuple(holes), findings=tuple(found))

@@ -34,7 +34,9 @@ def angle_root(corner: float, root: float) -> FitUp:
     )
 
 
-def tube_branch(branch_width: float, branch_wall: float, run: Profile, run_width: float, leg: float, process: str) -> FitUp:
+def tube_branch(
+    branch_width: float, branch_wall: float, run: Profile, run_width: float, leg: float, process: str
+) -> FitUp:
     """Fit a tube's end on the face of another tube.
 
     Parameters

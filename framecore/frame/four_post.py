@@ -17,7 +17,7 @@ from framecore.frame._ring import rail_across, rails_between, whole_ring
 from framecore.frame._seat import RingRoom, SeatParts, build_seat
 from framecore.frame.checks import four_post_findings
 from framecore.frame.fitup import angle_root, tube_branch
-from framecore.frame.model import Foot, FitUp, Frame, Hole, Joint, Member, Plate, PlateRole, Role, Vector
+from framecore.frame.model import FitUp, Foot, Frame, Hole, Joint, Member, Plate, PlateRole, Role, Vector
 
 NAME = "four-post"
 # Corner, side of x, side of y, and the axes that turn an angle's legs inwards (heel outside).
@@ -153,9 +153,7 @@ def _rings(m: Measures) -> tuple[Member, ...]:
     if m.style == "rails between":
         top = rails_between("top rail", Role.TOP_RAIL, m.top_rail, f.length, f.depth, m.ring_top, m.leg)
     else:
-        top = whole_ring(
-            "top rail", Role.TOP_RAIL, m.top_rail, m.ring_length, m.ring_depth, m.ring_top, mitred=mitred
-        )
+        top = whole_ring("top rail", Role.TOP_RAIL, m.top_rail, m.ring_length, m.ring_depth, m.ring_top, mitred=mitred)
     if not f.lower_ring:
         return top
     if m.style == "wrapped angle":
@@ -239,9 +237,7 @@ def _joints(m: Measures, seat: SeatParts, slats: tuple[Member, ...]) -> tuple[Jo
             else:
                 kind, fits = "rails on leg", fit(rail, m.leg, m.leg.height, rail.width)
             names = (f"leg {corner}", f"{prefix} {along}", f"{prefix} {across}")
-            out.append(
-                Joint(name=f"{prefix} corner {corner}", kind=kind, members=names, point=(x, y, z), fit_ups=fits)
-            )
+            out.append(Joint(name=f"{prefix} corner {corner}", kind=kind, members=names, point=(x, y, z), fit_ups=fits))
     for group, kind in ((seat.bearers, "bearer on rail"), (slats, "slat on rail")):
         for bar in group:
             prefix, rail = ("top rail", m.top_rail) if kind.startswith("bearer") else ("lower rail", m.lower_rail)

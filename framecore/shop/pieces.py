@@ -7,8 +7,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.frame.vector import along, dot, minus
 from framecore.frame.model import EndCut, Frame, Member
+from framecore.frame.vector import along, dot, minus
 from framecore.shop.model import ShopPiece, ShopPlate
 from framecore.solids.model import Solids
 
@@ -27,7 +27,9 @@ def _drilling(frame: Frame, member: Member) -> Key:
     """Where holes sit along a member, seen from whichever end makes the smaller list: turned pieces match."""
     x = member.x_axis
     at = [
-        (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter) for h in frame.holes if h.owner == member.name
+        (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter)
+        for h in frame.holes
+        if h.owner == member.name
     ]
     whole = dot(minus(member.end.point, member.start.point), x)
     forwards = tuple(sorted(at))
@@ -87,10 +89,8 @@ def _shortest(m: Member) -> float:
     w, h = m.profile.width / 2, m.profile.height / 2
     none = (0.0, 0.0, 0.0)
     corners = [along(along(none, b + i * w, m.y_axis), c + j * h, m.z_axis) for i in (-1, 1) for j in (-1, 1)]
-    reach = [
-        [dot(end.point, x) - dot(o, end.normal) / dot(end.normal, x) for o in corners] for end in (m.start, m.end)
-    ]
-    return min(last - first for first, last in zip(*reach, strict=True))
+    reach = [[dot(end.point, x) - dot(o, end.normal) / dot(end.normal, x) for o in corners] for end in (m.start, m.end)]
+    return float(min(last - first for first, last in zip(*reach, strict=True)))
 
 
 def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:

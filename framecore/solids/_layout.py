@@ -114,5 +114,10 @@ def make_template(frame: Frame) -> Template:
         edge_faces=np.concatenate(edge_faces).astype(np.int32),
         vertex_part=np.concatenate([owner_of, owner_of]),
     )
-    return Template(layout=layout, points=np.concatenate(points), point_part=owner_of, rings=rings,
-                    part_of={name: k for k, name in enumerate(names)})
+    return Template(
+        layout=layout,
+        points=np.concatenate(points),
+        point_part=owner_of,
+        rings=rings,
+        part_of={name: k for k, name in enumerate(names)},
+    )

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.catalogue.model import Profile
-from framecore.frame.vector import along, cross
 from framecore.frame.model import Frame
+from framecore.frame.vector import along, cross
 from framecore.solids._layout import Template, make_template
 from framecore.solids.model import Solids
 
@@ -50,9 +50,7 @@ class SolidsBuilder:
             else:
                 thick = min(hole.depth, frame.plates[part - count].thickness)
             volumes[part] -= np.pi / 4 * hole.diameter**2 * thick
-        densities = np.array(
-            [density] * count + [p.density for p in frame.plates] + [FOOT_DENSITY] * len(frame.feet)
-        )
+        densities = np.array([density] * count + [p.density for p in frame.plates] + [FOOT_DENSITY] * len(frame.feet))
         # A member weighs what its true section weighs: rounded corners and design walls included.
         scale = np.ones(len(volumes))
         scale[:count] = [_true_share(m.profile) for m in frame.members]
@@ -114,9 +112,7 @@ def _volumes(vertices: Floats, template: Template) -> tuple[Floats, Floats]:
     six = np.einsum("ij,ij->i", a, np.cross(b, c))
     n = len(layout.parts)
     volume = np.bincount(layout.face_part, six, n) / 6
-    moment = np.stack(
-        [np.bincount(layout.face_part, six * (a + b + c)[:, i], n) for i in range(3)], axis=1
-    ) / 24
+    moment = np.stack([np.bincount(layout.face_part, six * (a + b + c)[:, i], n) for i in range(3)], axis=1) / 24
     return volume, moment / volume[:, None]
 
 

@@ -55,7 +55,11 @@ def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -
         load[stand.heart, 3:] -= np.cross(off, np.array([0.0, 0.0, -pounds]))
         load[corner, 2] -= limits.impact * pounds
         cases.append(
-            Case(id="set down", label="Set down on one corner", text=f"{limits.impact:g} x the machine's weight on mount 1")
+            Case(
+                id="set down",
+                label="Set down on one corner",
+                text=f"{limits.impact:g} x the machine's weight on mount 1",
+            )
         )
         loads.append(load)
     return tuple(cases), np.stack(loads, axis=2)

@@ -12,8 +12,8 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
-from framecore.frame.vector import along, cross, dot, minus
 from framecore.frame.model import Frame, PlateRole, Vector
+from framecore.frame.vector import along, cross, dot, minus
 from framecore.strength._machine import MachineModel, machine_model
 from framecore.strength._section import principal
 from framecore.strength.model import ModelMap
@@ -156,7 +156,12 @@ def _round(d: float, e: float, g: float, density: float) -> tuple[float, ...]:
 
 
 def _arrays(
-    nodes: Floats, rows: list[_Row], feet: list[int], heart: int, brief: Brief, machine: MachineModel | None,
+    nodes: Floats,
+    rows: list[_Row],
+    feet: list[int],
+    heart: int,
+    brief: Brief,
+    machine: MachineModel | None,
     lumps: list[tuple[int, float]],
 ) -> FrameModel:
     elements = np.array([(r.i, r.j) for r in rows])

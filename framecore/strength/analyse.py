@@ -82,7 +82,9 @@ class Analyst:
         )  # fmt: skip
 
 
-def _together(brief: Brief, frame: Frame, solids: Solids, stand: StandModel) -> tuple[float, tuple[float, float, float]]:
+def _together(
+    brief: Brief, frame: Frame, solids: Solids, stand: StandModel
+) -> tuple[float, tuple[float, float, float]]:
     """Mass and centre of mass of stand and machine."""
     mass, middle = solids.mass, solids.centroid
     if stand.machine is None:

@@ -1,0 +1,1 @@
+"""Typical values of the brief."""

@@ -9,12 +9,12 @@ import pytest
 from framecore.brief.document import parse_source, save_brief
 from framecore.errors import BriefError
 
-TEXT = '''# my stand
+TEXT = """# my stand
 format = 1
 [frame]
 length = "39 3/8 in"   # as the garage allows
 height = "from elbow"
-'''
+"""
 
 
 def source(text=TEXT):

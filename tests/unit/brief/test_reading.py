@@ -81,7 +81,21 @@ def test_mutated_briefs_never_raise():
     """Two thousand damaged copies of a sample give a brief or sentences."""
     good = SAMPLES[0].read_bytes()
     rng = random.Random(7)
-    junk = [b"nan", b"1e308", b"-1", b'"', b"[", b"]", b"{", b"\x00", b"\xff", b"=", b"true", b"1979-05-27", b"\n[frame]\n"]
+    junk = [
+        b"nan",
+        b"1e308",
+        b"-1",
+        b'"',
+        b"[",
+        b"]",
+        b"{",
+        b"\x00",
+        b"\xff",
+        b"=",
+        b"true",
+        b"1979-05-27",
+        b"\n[frame]\n",
+    ]
     refused = 0
     for _ in range(2000):
         text = bytearray(good)

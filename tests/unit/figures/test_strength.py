@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from framecore.brief import load_brief
-from framecore.figures.model import Verdict
 from framecore.figures._judge import at_least, at_most
+from framecore.figures.model import Verdict
 from framecore.stand import evaluate
 
 SAMPLE = Path(__file__).parents[3] / "samples" / "bench-lathe.toml"
@@ -23,7 +23,9 @@ def test_figures_of_the_lathe_stand():
     m, d, h = (i.value for i in side.working.inputs)
     assert side.value == pytest.approx(m * 9.80665 * d / h)
     total = sum(f.value for k, f in figures.items() if k.startswith("feet.load."))
-    assert total == pytest.approx(strength.total_mass * 9.80665, rel=0.005)  # a foot's disc is in the mass, its stud in the model
+    assert total == pytest.approx(
+        strength.total_mass * 9.80665, rel=0.005
+    )  # a foot's disc is in the mass, its stud in the model
 
 
 def test_verdicts():

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from framecore.brief.model import Brief, Machine
+from framecore.catalogue import profile
 from framecore.errors import Severity
 from framecore.frame import build_frame
 from framecore.frame.fitup import angle_root, tube_branch
-from framecore.catalogue import profile
 
 HOLES = ((0.0, 0.0), (600.0, 0.0), (0.0, 180.0), (600.0, 180.0))
 
