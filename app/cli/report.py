@@ -45,7 +45,7 @@ def figures_json(stand: Stand) -> str:
 
 def shown(value: float, unit: str, units: str) -> str:
     """Return a value as people read it."""
-    return format_quantity(value, unit, units) if math.isfinite(value) else "no limit"
+    return " ".join(format_quantity(value, unit, units)).strip() if math.isfinite(value) else "no limit"
 
 
 def figures_text(stand: Stand) -> str:

@@ -30,7 +30,7 @@ def quantity(value: float, unit: str, units: str) -> str:
         return "no limit"
     if math.isnan(value):
         return "–"
-    return format_quantity(value, unit, units)
+    return " ".join(format_quantity(value, unit, units)).strip()
 
 
 def limit_words(figure: Figure, units: str) -> str:
