@@ -1,7 +1,4 @@
-"""The stand in the round, and the slider that sets its height.
-
-Widgets are loaded on first use, so that the cameras can be used without the window toolkit.
-"""
+"""The stand in three dimensions, and the height beside it."""
 
 from __future__ import annotations
 
@@ -15,6 +12,7 @@ __all__ = ["HeightSlider", "StandView"]
 
 
 def __getattr__(name: str) -> Any:
+    # The arrays of this package are used without the toolkit; the widgets load when they are asked for.
     if name == "HeightSlider":
         from app.view3d.slider import HeightSlider
 
@@ -23,4 +21,4 @@ def __getattr__(name: str) -> Any:
         from app.view3d.view import StandView
 
         return StandView
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    raise AttributeError(name)

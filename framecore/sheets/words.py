@@ -44,9 +44,9 @@ def notes(stand: Stand) -> list[str]:
         f"Lifting: the frame is {stand.solids.mass:.0f} kg. Two people or a hoist; sling the machine where "
         "its manual says and never stand under it.",
         "Tipping: set the machine down centred, keep it slung until every holding-down bolt is tight.",
-        "Welding fume and fire: work in moving air, clear what can burn for 10 m around, keep an "
+        "Welding fume and fire: work in moving air, clear what can burn for 11 m around, keep an "
         "extinguisher at hand and look again an hour after the last arc.",
-        "Galvanised steel: its fume makes ill. Grind the zinc off 50 mm on both sides of a weld, or buy bare "
+        "Galvanised steel: its fume makes ill. Grind the zinc off 100 mm on both sides of a weld, or buy bare "
         "steel.",
         "Grinding: face shield, guard on the wheel, sparks away from people. Keep away from cleaners with "
         "chlorine before welding.",

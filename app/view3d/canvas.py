@@ -1,0 +1,132 @@
+"""Three canvases that show a scene: on a graphics card, by software OpenGL into a picture, and painted."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, QPaintEvent, QSurfaceFormat
+from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from app.view3d.camera import Camera
+    from app.view3d.scene import Scene
+
+
+class Canvas(QWidget):
+    """A plain canvas without OpenGL; the others replace ``render``.
+
+    ``show_scene`` takes what is to be seen; ``render`` makes the picture of it.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.scene: Scene | None = None
+        self.camera: Camera | None = None
+        self.moving = False
+
+    def show_scene(self, scene: Scene | None, camera: Camera, moving: bool) -> None:
+        """Take over what is to be seen and ask for a repaint."""
+        self.scene, self.camera, self.moving = scene, camera, moving
+        self.update()
+
+    def picture(self) -> QImage:
+        """Return the picture as shown, in device pixels."""
+        ratio = self.devicePixelRatioF()
+        size = QSize(max(1, round(self.width() * ratio)), max(1, round(self.height() * ratio)))
+        image = self.picture_of(size)
+        image.setDevicePixelRatio(ratio)
+        return image
+
+    def picture_of(self, size: QSize) -> QImage:
+        """Draw the scene into a picture of ``size`` device pixels."""
+        from app.view3d.painted import paint_scene
+
+        image = QImage(size, QImage.Format.Format_RGB32)
+        with QPainter(image) as painter:
+            ratio = size.width() / max(1, self.width())
+            painter.scale(ratio, ratio)
+            if self.camera is not None:
+                paint_scene(painter, self.scene, self.camera, smooth=not self.moving)
+        return image
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Show the picture."""
+        image = self.picture()
+        with QPainter(self) as painter:
+            painter.drawImage(0, 0, image)
+
+
+class SoftwareCanvas(Canvas):
+    """OpenGL without a graphics card: drawn into a buffer of its own, then shown as a picture.
+
+    A widget that is itself OpenGL would make the whole window be put together by the slow renderer.
+    """
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        from app.view3d.gl import Renderer
+
+        self._context = QOpenGLContext()
+        self._context.setFormat(QSurfaceFormat.defaultFormat())
+        if not self._context.create():
+            raise RuntimeError("no OpenGL context")
+        self._surface = QOffscreenSurface()
+        self._surface.setFormat(self._context.format())
+        self._surface.create()
+        self._current()
+        self._renderer = Renderer()
+        self._context.doneCurrent()
+        self._buffers: dict[bool, object] = {}
+
+    def _current(self) -> None:
+        if not self._context.makeCurrent(self._surface):
+            raise RuntimeError("the OpenGL context is lost")
+
+    def picture_of(self, size: QSize) -> QImage:
+        """Draw the scene; with smooth edges at rest, plainly while the hand moves."""
+        from PySide6.QtOpenGL import QOpenGLFramebufferObject, QOpenGLFramebufferObjectFormat
+
+        self._current()
+        try:
+            smooth = not self.moving
+            buffer = self._buffers.get(smooth)
+            if not isinstance(buffer, QOpenGLFramebufferObject) or buffer.size() != size:
+                form = QOpenGLFramebufferObjectFormat()
+                form.setAttachment(QOpenGLFramebufferObject.Attachment.CombinedDepthStencil)
+                form.setSamples(4 if smooth else 0)
+                buffer = QOpenGLFramebufferObject(size, form)
+                self._buffers[smooth] = buffer
+            buffer.bind()
+            if self.camera is not None:
+                self._renderer.draw(self.scene, self.camera.matrix, size.width(), size.height())
+            buffer.release()
+            return buffer.toImage().convertToFormat(QImage.Format.Format_RGB32)
+        finally:
+            self._context.doneCurrent()
+
+    def close_gl(self) -> None:
+        """Give the buffers back while their context still lives."""
+        if self._context.makeCurrent(self._surface):
+            self._buffers.clear()
+            self._context.doneCurrent()
+
+
+def make_canvas(parent: QWidget) -> Canvas:
+    """Return the best canvas this screen takes."""
+    from app.view3d.probe import way
+
+    found = way()
+    try:
+        if found == "software":
+            return SoftwareCanvas(parent)
+        if found == "gl":
+            from app.view3d.card import card_canvas
+
+            return card_canvas(parent)
+    except (ImportError, RuntimeError, OSError):
+        # Whatever the driver did, the stand can still be painted.
+        pass
+    return Canvas(parent)

@@ -1,0 +1,69 @@
+"""The canvas on a graphics card: an OpenGL widget that draws straight to the screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QImage
+from PySide6.QtOpenGLWidgets import QOpenGLWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.view3d.canvas import Canvas
+
+if TYPE_CHECKING:
+    from app.view3d.camera import Camera
+    from app.view3d.scene import Scene
+
+
+class _Screen(QOpenGLWidget):
+    """The OpenGL widget itself; draws what its canvas holds."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        super().__init__(canvas)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        form = self.format()
+        form.setSamples(4)
+        form.setDepthBufferSize(24)
+        self.setFormat(form)
+        self._canvas = canvas
+
+    def initializeGL(self) -> None:
+        from app.view3d.gl import Renderer
+
+        self._renderer = Renderer()
+
+    def paintGL(self) -> None:
+        camera = self._canvas.camera
+        if camera is not None:
+            ratio = self.devicePixelRatioF()
+            size = round(self.width() * ratio), round(self.height() * ratio)
+            self._renderer.draw(self._canvas.scene, camera.matrix, *size)
+
+
+class CardCanvas(Canvas):
+    """Holds the OpenGL widget."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._screen = _Screen(self)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addWidget(self._screen)
+
+    def show_scene(self, scene: Scene | None, camera: Camera, moving: bool) -> None:
+        """Take over what is to be seen and ask for a repaint."""
+        super().show_scene(scene, camera, moving)
+        self._screen.update()
+
+    def picture_of(self, size: QSize) -> QImage:
+        """Read the screen's picture back."""
+        return self._screen.grabFramebuffer().scaled(size)
+
+    def paintEvent(self, event: object) -> None:
+        """Nothing: the OpenGL widget covers all of it."""
+
+
+def card_canvas(parent: QWidget) -> Canvas:
+    """Make the canvas."""
+    return CardCanvas(parent)

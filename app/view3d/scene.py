@@ -1,0 +1,152 @@
+"""What the view shows, as plain arrays: lit faces, inked edges, machine, operator, floor. No toolkit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.theme import palette
+from app.view3d.figure import operator_lines
+from framecore.frame.model import PlateRole
+from framecore.stand.model import Stand
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+# Where the light comes from: over the operator's left shoulder, so that front, side and top differ.
+_LIGHT = np.array([-0.35, -0.65, 0.75])
+_LIGHT /= np.linalg.norm(_LIGHT)
+GRID = 250.0
+_BOX_FACES = np.array(
+    [(0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7), (0, 1, 5), (0, 5, 4), (1, 2, 6), (1, 6, 5), (2, 3, 7), (2, 7, 6),
+     (3, 0, 4), (3, 4, 7)]
+)  # fmt: skip
+_BOX_EDGES = np.array(
+    [(0, 1), (1, 2), (2, 3), (3, 0), (4, 5), (5, 6), (6, 7), (7, 4), (0, 4), (1, 5), (2, 6), (3, 7)]
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scene:
+    """Everything that is drawn.
+
+    Attributes
+    ----------
+    triangles : (m, 3, 3) corners of the steel, mm, counter-clockwise from outside
+    face_part : (m,) part of each triangle; ``parts`` their names
+    face_colour : (m, 3) lit colour, 0..255
+    edges : (k, 2, 3) inked edges; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
+    rims : (r, n, 3) drilled holes' rims on the face the drill enters
+    ghost : (g, 3, 3) triangles of the machine, drawn see-through; ``ghost_edges`` (h, 2, 3)
+    floor : (f, 2, 3) grid lines; ``person`` (p, 2, 3) lines of the operator
+    elbow : (3,) the elbow, ``elbow_line`` (2, 3) level line from it to the stand
+    """
+
+    parts: tuple[str, ...]
+    triangles: Floats
+    face_part: Ints
+    face_colour: Floats
+    edges: Floats
+    edge_part: Ints
+    edge_faces: Ints
+    rims: Floats
+    ghost: Floats
+    ghost_edges: Floats
+    floor: Floats
+    person: Floats
+    elbow: Floats
+    elbow_line: Floats
+
+    @property
+    def points(self) -> Floats:
+        """(n, 3) what a fit must hold: steel, machine and operator."""
+        return np.concatenate([a.reshape(-1, 3) for a in (self.triangles, self.ghost, self.person)])
+
+
+def rgb(colour: str) -> Floats:
+    """Return "#rrggbb" as three numbers 0..255."""
+    return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], float)
+
+
+def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
+    """Return the arrays of a stand; parts named in ``lit`` take the accent colour."""
+    solids, layout = stand.solids, stand.solids.layout
+    triangles = solids.vertices[layout.faces]
+    machine = _machine_boxes(stand)
+    corners = np.concatenate([_box(*b) for b in machine]) if machine else np.zeros((0, 3))
+    offset = 8 * np.arange(len(machine))[:, None, None]
+    person, elbow = operator_lines(stand)
+    level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
+    return Scene(
+        parts=layout.parts, triangles=triangles, face_part=layout.face_part,
+        face_colour=_shade(triangles, _base_colours(stand, lit)[layout.face_part]),
+        edges=solids.vertices[layout.edges], edge_part=layout.edge_part,
+        edge_faces=layout.edge_faces, rims=_rims(stand),
+        ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
+        ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
+        floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
+    )  # fmt: skip
+
+
+def _base_colours(stand: Stand, lit: frozenset[str]) -> Floats:
+    """(parts, 3): steel takes a tone between paper and ink, wood a warmer one."""
+    p = palette()
+    paper, ink, accent = rgb(p.paper), rgb(p.ink), rgb(p.accent)
+    steel = 0.80 * paper + 0.20 * ink
+    plate = 0.70 * paper + 0.30 * ink
+    foot = 0.45 * paper + 0.55 * ink
+    wood = 0.80 * paper + 0.20 * rgb("#a06a30")
+    tones = {"member": steel, "plate": plate, "foot": foot}
+    colours = np.array([tones[k] for k in stand.solids.layout.kinds])
+    wooden = {q.name for q in stand.frame.plates if not q.steel}
+    tops = {q.name for q in stand.frame.plates if q.role in (PlateRole.TOP, PlateRole.SHELF)}
+    for k, name in enumerate(stand.solids.layout.parts):
+        if name in lit:
+            colours[k] = 0.25 * paper + 0.75 * accent
+        elif name in wooden:
+            colours[k] = wood
+        elif name in tops:
+            colours[k] = 0.86 * paper + 0.14 * ink
+    return colours
+
+
+def _shade(triangles: Floats, base: Floats) -> Floats:
+    normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    size = np.linalg.norm(normal, axis=1)
+    facing = normal @ _LIGHT / np.where(size > 0, size, 1.0)
+    return np.clip(base * (0.84 + 0.20 * facing)[:, None], 0, 255)
+
+
+def _machine_boxes(stand: Stand) -> list[tuple[Floats, Floats]]:
+    """Return (low corner, size) of every box of the machine, in the stand's axes."""
+    m = stand.brief.machine
+    xs = [h[0] for h in m.holes] or [0.0]
+    ys = [h[1] for h in m.holes] or [0.0]
+    seat = stand.frame.seat + stand.brief.mounting.jack
+    shift = np.array([m.at[0] - (min(xs) + max(xs)) / 2, m.at[1] - (min(ys) + max(ys)) / 2, seat])
+    return [(np.array(b.at) + shift, np.array(b.size)) for b in m.outline]
+
+
+def _box(low: Floats, size: Floats) -> Floats:
+    unit = np.array([(0, 0), (1, 0), (1, 1), (0, 1)])
+    plan = np.concatenate([np.column_stack([unit, np.zeros(4)]), np.column_stack([unit, np.ones(4)])])
+    return np.asarray(low + plan * size)
+
+
+def _rims(stand: Stand) -> Floats:
+    """(r, 16, 3): circles of the holes that are drilled from above, lifted a hair so that they show."""
+    turn = np.linspace(0, 2 * np.pi, 16, endpoint=False)
+    circle = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(16)])
+    rims = [np.array(h.centre) + h.diameter / 2 * circle + (0, 0, 0.6) for h in stand.frame.holes if h.axis[2] < -0.5]
+    return np.array(rims).reshape(-1, 16, 3)
+
+
+def _floor(stand: Stand) -> Floats:
+    """(f, 2, 3): a grid round the stand and the operator."""
+    half_x = GRID * np.ceil((stand.frame.length / 2 + 500) / GRID)
+    near, far = -GRID * np.ceil((stand.frame.depth / 2 + 900) / GRID), GRID * np.ceil((stand.frame.depth / 2 + 300) / GRID)
+    xs, ys = np.arange(-half_x, half_x + 1, GRID), np.arange(near, far + 1, GRID)
+    along = [((x, near, 0.0), (x, far, 0.0)) for x in xs]
+    across = [((-half_x, y, 0.0), (half_x, y, 0.0)) for y in ys]
+    return np.array(along + across)

@@ -1,0 +1,222 @@
+"""The view: the stand in three dimensions, turned, moved and picked with the mouse or the keys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from PySide6.QtCore import QPointF, Qt, QTimer, Signal
+from PySide6.QtGui import QEnterEvent, QImage, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from app.view3d.camera import Camera
+from app.view3d.canvas import make_canvas
+from app.view3d.pick import pick
+from app.view3d.scene import Scene, build_scene
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+CLICK = 4.0  # a press that travels less than this is a click, px
+REST_MS = 150  # after the last move the picture is drawn once more with smooth edges
+
+
+class StandView(QWidget):
+    """Shows a stand.
+
+    Signals
+    -------
+    part_clicked(name) : "" for a click beside everything
+    part_hovered(name)
+    """
+
+    part_clicked = Signal(str)
+    part_hovered = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setAccessibleName("View of the stand")
+        self.setAccessibleDescription("Arrow keys turn, plus and minus come nearer or go away, Home shows it all.")
+        self._canvas = make_canvas(self)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.addWidget(self._canvas)
+        self._name = QLabel(self)
+        self._name.setObjectName("partName")
+        self._name.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self._name.hide()
+        self._stand: Stand | None = None
+        self._scene: Scene | None = None
+        self._lit: frozenset[str] = frozenset()
+        self._camera = Camera()
+        self._fitted = False
+        self._pressed: QPointF | None = None
+        self._last = QPointF()
+        self._dragged = False
+        self._hovered = ""
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(self._show_at_rest)
+
+    # -- what is shown -----------------------------------------------------------------------------------
+
+    def set_stand(self, stand: Stand, *, moving: bool = False) -> None:
+        """Show a stand; ``moving`` while the hand is still dragging. The camera stays where it is."""
+        self._stand = stand
+        self._rebuild(moving)
+
+    def set_highlight(self, parts: frozenset[str]) -> None:
+        """Light parts up."""
+        if parts != self._lit:
+            self._lit = parts
+            self._rebuild(False)
+
+    def refresh(self) -> None:
+        """Draw again in the colours of the theme in use."""
+        self._rebuild(False)
+
+    def preset(self, name: str) -> None:
+        """Look from the front, side, top or three-quarter, at all of it."""
+        self._camera = self._camera.turned(name)
+        self.fit()
+
+    def fit(self) -> None:
+        """Show all of the stand."""
+        if self._scene is not None:
+            self._camera = self._sized().fit(self._scene.points)
+            self._fitted = True
+        self._show()
+
+    def set_parallel(self, on: bool) -> None:
+        """Draw in parallel instead of perspective."""
+        from dataclasses import replace
+
+        self._camera = replace(self._camera, parallel=bool(on))
+        self._show()
+
+    @property
+    def camera(self) -> Camera:
+        """Where the view looks from."""
+        return self._camera
+
+    def picture(self) -> QImage:
+        """Return what is seen."""
+        self._canvas.show_scene(self._scene, self._sized(), False)
+        return self._canvas.picture()
+
+    def _sized(self) -> Camera:
+        self._camera = self._camera.sized(self.width(), self.height())
+        return self._camera
+
+    def _rebuild(self, moving: bool) -> None:
+        if self._stand is None:
+            return
+        self._scene = build_scene(self._stand, self._lit)
+        self._camera = self._camera.holding(np.concatenate([self._scene.points, self._scene.floor.reshape(-1, 3)]))
+        if not self._fitted and self.isVisible():
+            self.fit()
+            return
+        self._show(moving)
+
+    def _show(self, moving: bool = False) -> None:
+        if moving:
+            self._rest.start()
+        self._canvas.show_scene(self._scene, self._sized(), moving)
+
+    def _show_at_rest(self) -> None:
+        self._show()
+
+    # -- picking -----------------------------------------------------------------------------------------
+
+    def part_at(self, x: float, y: float) -> str:
+        """Return the name of the part under a pixel, "" for none."""
+        if self._scene is None:
+            return ""
+        origin, direction = self._sized().ray(x, y)
+        k, _ = pick(origin, direction, self._scene.triangles)
+        return self._scene.parts[int(self._scene.face_part[k])] if k >= 0 else ""
+
+    def _hover(self, at: QPointF) -> None:
+        name = self.part_at(at.x(), at.y())
+        if name != self._hovered:
+            self._hovered = name
+            self.part_hovered.emit(name)
+            self._name.setText(name)
+            self._name.adjustSize()
+            self._name.setVisible(bool(name))
+        if name:
+            self._name.move(
+                min(int(at.x()) + 14, self.width() - self._name.width()), max(0, int(at.y()) - self._name.height() - 6)
+            )
+
+    # -- hands -------------------------------------------------------------------------------------------
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Begin a click or a drag."""
+        self._pressed = self._last = event.position()
+        self._dragged = False
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Turn with the left button, shift with the middle one or with Shift; name the part otherwise."""
+        here = event.position()
+        if self._pressed is None:
+            self._hover(here)
+            return
+        way = here - self._pressed
+        if not self._dragged and abs(way.x()) + abs(way.y()) < CLICK:
+            return
+        self._dragged = True
+        step = here - self._last
+        self._last = here
+        shift = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+        if event.buttons() & Qt.MouseButton.LeftButton and not shift:
+            self._camera = self._camera.orbit(step.x(), step.y())
+        else:
+            self._camera = self._sized().pan(step.x(), step.y())
+        self._show(moving=True)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A press that went nowhere is a click."""
+        if self._pressed is not None and not self._dragged and event.button() == Qt.MouseButton.LeftButton:
+            self.part_clicked.emit(self.part_at(event.position().x(), event.position().y()))
+        self._pressed = None
+
+    def leaveEvent(self, event: QEnterEvent) -> None:
+        """No part is under the mouse any more."""
+        self._hovered = ""
+        self._name.hide()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Come nearer or go away, keeping what is under the mouse in its place."""
+        factor = 1.0015 ** event.angleDelta().y()
+        x, y = event.position().x() - self.width() / 2, event.position().y() - self.height() / 2
+        camera = self._sized().pan(-x, -y).zoom(factor)
+        self._camera = camera.pan(x, y)
+        self._show(moving=True)
+        event.accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrow keys turn, plus and minus come nearer or go away, Home shows it all."""
+        turns = {Qt.Key.Key_Left: (-25, 0), Qt.Key.Key_Right: (25, 0), Qt.Key.Key_Up: (0, -25), Qt.Key.Key_Down: (0, 25)}
+        key = Qt.Key(event.key())
+        if key in turns:
+            self._camera = self._camera.orbit(*turns[key])
+        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus):
+            self._camera = self._camera.zoom(1 / 1.15 if key == Qt.Key.Key_Minus else 1.15)
+        elif key == Qt.Key.Key_Home:
+            self.fit()
+            return
+        else:
+            super().keyPressEvent(event)
+            return
+        self._show()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the picture sharp."""
+        super().resizeEvent(event)
+        if self._scene is not None and not self._fitted:
+            self.fit()
+        self._show()
