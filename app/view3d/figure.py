@@ -1,6 +1,8 @@
-"""The operator as a plain line figure to scale, hands at the elbow's height. No toolkit."""
+"""The operator as a plain rounded figure to scale, elbows bent and hands on the work. No toolkit."""
 
 from __future__ import annotations
+
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,40 +11,61 @@ from framecore.height import ELBOW_OF_STATURE
 from framecore.stand.model import Stand
 
 Floats = NDArray[np.float64]
-# Heights over stature, standing. Source: Drillis and Contini, in Winter, fig. 4.1 (from memory).
+# Heights over stature, standing. Source: Drillis and Contini, in Winter, fig. 4.1 (from memory); thicknesses of
+# the limbs are ours, they are only drawn.
 SHOULDER, HIP, KNEE, CHIN, FOREARM, SHOULDER_HALF, HIP_HALF = 0.818, 0.530, 0.285, 0.870, 0.146, 0.1295, 0.0955
 _AWAY = 330.0  # from the front of the stand to the middle of the body, mm
+_SIDES, _RINGS = 10, 5
 
 
-def operator_lines(stand: Stand) -> tuple[Floats, Floats]:
-    """Return (p, 2, 3) lines of the figure and (3,) its right elbow, mm.
+def operator_figure(stand: Stand) -> tuple[Floats, Floats]:
+    """Return (t, 3, 3) triangles of the figure and (3,) its right elbow, mm.
 
-    The stature is the one given, or the one whose standard elbow is the elbow that was measured.
+    The stature is the one whose standard elbow is the operator's elbow, measured or computed.
     """
     shoes = stand.brief.operator.shoes
-    elbow_z = stand.height.elbow
-    stature = (elbow_z - shoes) / ELBOW_OF_STATURE
-    y = -stand.frame.depth / 2 - _AWAY
+    stature = (stand.height.elbow - shoes) / ELBOW_OF_STATURE
+    foot = np.array([0.0, -stand.frame.depth / 2 - _AWAY, shoes])
+    elbow = foot + stature * np.array([SHOULDER_HALF, 0.0, ELBOW_OF_STATURE])
+    return _body() * stature + foot, elbow
 
-    def at(x: float, share: float, dy: float = 0.0) -> tuple[float, float, float]:
-        return (x * stature, y + dy * stature, shoes + share * stature)
 
-    lines: list[tuple[tuple[float, float, float], tuple[float, float, float]]] = []
+@lru_cache(maxsize=1)
+def _body() -> Floats:
+    """(t, 3, 3): a figure of stature 1 standing at the origin and looking along +y."""
+    limbs = [
+        _limb((0, 0, CHIN + 0.05), (0, 0, 1 - 0.05), 0.047, 0.047),
+        _limb((0, 0, SHOULDER), (0, 0, CHIN + 0.02), 0.03, 0.03),
+        _limb((0, 0, HIP), (0, 0, SHOULDER - 0.045), 0.075, 0.088),
+    ]
+    for side in (-1.0, 1.0):
+        shoulder, elbow = (side * SHOULDER_HALF, 0, SHOULDER - 0.02), (side * SHOULDER_HALF, 0, ELBOW_OF_STATURE)
+        hand = (side * SHOULDER_HALF * 0.75, FOREARM + 0.05, ELBOW_OF_STATURE)
+        hip, knee = (side * HIP_HALF * 0.6, 0, HIP), (side * HIP_HALF * 0.7, 0, KNEE)
+        ankle, toe = (side * HIP_HALF * 0.75, 0, 0.02), (side * HIP_HALF * 0.9, 0.1, 0.015)
+        limbs += [
+            _limb((side * 0.05, 0, SHOULDER - 0.03), shoulder, 0.045, 0.034), _limb(shoulder, elbow, 0.032, 0.025),
+            _limb(elbow, hand, 0.024, 0.018), _limb(hip, knee, 0.048, 0.033), _limb(knee, ankle, 0.033, 0.02),
+            _limb(ankle, toe, 0.02, 0.015),
+        ]  # fmt: skip
+    return np.concatenate(limbs)
 
-    def path(*points: tuple[float, float, float]) -> None:
-        lines.extend(zip(points, points[1:], strict=False))
 
-    turn = np.linspace(0, 2 * np.pi, 25)
-    middle, rx, rz = (CHIN + 1.0) / 2, 0.048, (1.0 - CHIN) / 2
-    path(*(at(rx * float(np.cos(a)), middle + rz * float(np.sin(a))) for a in turn))
-    path(at(0, CHIN), at(0, SHOULDER))
-    trunk = [at(-SHOULDER_HALF, SHOULDER), at(SHOULDER_HALF, SHOULDER), at(HIP_HALF, HIP), at(-HIP_HALF, HIP)]
-    path(*trunk, trunk[0])
-    elbow = at(SHOULDER_HALF, ELBOW_OF_STATURE)
-    for side in (-1, 1):
-        x = side * SHOULDER_HALF
-        path(at(x, SHOULDER), at(x, ELBOW_OF_STATURE), at(x * 0.7, ELBOW_OF_STATURE, FOREARM))
-        leg = side * HIP_HALF * 0.75
-        path(at(leg, HIP), at(leg, KNEE), at(leg, 0.0), at(leg, 0.0, 0.09))
-        lines.append(((leg * stature, y, 0.0), (leg * stature, y + 0.11 * stature, 0.0)))
-    return np.array(lines), np.array((elbow[0], elbow[1], elbow_z))
+def _limb(a: tuple[float, ...], b: tuple[float, ...], ra: float, rb: float) -> Floats:
+    """(t, 3, 3): a tapering rod with round ends."""
+    start, end = np.array(a, float), np.array(b, float)
+    axis = end - start
+    length = float(np.linalg.norm(axis))
+    w = axis / length
+    u = np.cross(w, (1.0, 0.0, 0.0) if abs(w[0]) < 0.9 else (0.0, 1.0, 0.0))
+    u /= np.linalg.norm(u)
+    v = np.cross(w, u)
+    bend = np.linspace(-np.pi / 2, 0, _RINGS)
+    along = np.r_[ra * np.sin(bend), length + rb * np.sin(bend + np.pi / 2)]
+    radius = np.r_[ra * np.cos(bend), rb * np.cos(bend + np.pi / 2)]
+    turn = np.linspace(0, 2 * np.pi, _SIDES, endpoint=False)
+    ring = np.cos(turn)[:, None] * u + np.sin(turn)[:, None] * v
+    grid = start + along[:, None, None] * w + radius[:, None, None] * ring
+    p, q = grid[:-1], grid[1:]
+    p1, q1 = np.roll(p, -1, axis=1), np.roll(q, -1, axis=1)
+    return np.concatenate([np.stack([p, p1, q1], 2).reshape(-1, 3, 3), np.stack([p, q1, q], 2).reshape(-1, 3, 3)])

@@ -61,11 +61,12 @@ class Renderer:
         GL.glUniformMatrix4fv(self._place, 1, True, matrix.astype(np.float32))
         GL.glEnable(GL.GL_DEPTH_TEST)
         GL.glDepthFunc(GL.GL_LEQUAL)
-        ink, soft, line, accent = rgb(p.ink), rgb(p.soft), rgb(p.line), rgb(p.accent)
+        ink, line, accent = rgb(p.ink), rgb(p.line), rgb(p.accent)
         try:
             self._lines(scene.floor, line)
             GL.glEnable(GL.GL_POLYGON_OFFSET_FILL)
-            GL.glPolygonOffset(1.0, 1.0)
+            # Little slope: more would let the edges under a thin sheet show through it at a flat angle.
+            GL.glPolygonOffset(0.4, 1.0)
             GL.glEnable(GL.GL_CULL_FACE)
             self._pass(scene.triangles.reshape(-1, 3), np.repeat(scene.face_colour, 3, 0), 255, GL.GL_TRIANGLES)
             GL.glDisable(GL.GL_CULL_FACE)
@@ -73,20 +74,31 @@ class Renderer:
             self._lines(scene.edges, ink)
             rims = np.stack([scene.rims, np.roll(scene.rims, -1, axis=1)], axis=2)
             self._lines(rims, ink)
-            self._lines(scene.person, soft)
             self._lines(scene.elbow_line[None], accent)
             # The machine is glass: seen through from both sides, so it must not fill the depth.
             GL.glEnable(GL.GL_BLEND)
-            GL.glBlendFunc(GL.GL_SRC_ALPHA, GL.GL_ONE_MINUS_SRC_ALPHA)
+            # The picture itself stays opaque: only colours are mixed.
+            GL.glBlendFuncSeparate(GL.GL_SRC_ALPHA, GL.GL_ONE_MINUS_SRC_ALPHA, GL.GL_ZERO, GL.GL_ONE)
             GL.glDepthMask(False)
             ghost = scene.ghost.reshape(-1, 3)
             self._pass(ghost, np.broadcast_to(accent, (len(ghost), 3)), 22, GL.GL_TRIANGLES)
             self._lines(scene.ghost_edges, accent)
+            GL.glDepthMask(True)
+            self._veil(scene)
         finally:
             GL.glDepthMask(True)
             GL.glDisable(GL.GL_BLEND)
             GL.glDisable(GL.GL_DEPTH_TEST)
             GL.glUseProgram(0)
+
+    def _veil(self, scene: Scene) -> None:
+        """Draw the operator see-through as one body: first its depth alone, then only its nearest skin."""
+        points = scene.person.reshape(-1, 3)
+        colours = np.repeat(scene.person_colour, 3, 0)
+        GL.glColorMask(False, False, False, False)
+        self._pass(points, colours, 255, GL.GL_TRIANGLES)
+        GL.glColorMask(True, True, True, True)
+        self._pass(points, colours, 46, GL.GL_TRIANGLES)
 
     def _lines(self, segments: NDArray[np.float64], colour: NDArray[np.float64]) -> None:
         points = segments.reshape(-1, 3)

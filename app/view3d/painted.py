@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.theme import palette
 from app.view3d.camera import Camera
@@ -23,7 +23,7 @@ def paint_scene(painter: QPainter, scene: Scene | None, camera: Camera, *, smoot
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
     _lines(painter, camera, scene.floor, p.line)
     _faces(painter, scene, camera)
-    _lines(painter, camera, scene.person, p.soft, 1.5)
+    _veil(painter, camera, scene)
     _lines(painter, camera, scene.elbow_line[None], p.accent)
     _lines(painter, camera, scene.ghost_edges, p.accent)
 
@@ -36,67 +36,75 @@ def _lines(painter: QPainter, camera: Camera, segments: Floats, colour: str, wid
     painter.drawLines([QLineF(*row) for row in xy[np.isfinite(xy).all(1)].tolist()])
 
 
+def _veil(painter: QPainter, camera: Camera, scene: Scene) -> None:
+    """The operator as one see-through shape."""
+    tri = scene.person
+    normal = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
+    toward = camera.axes[2] if camera.parallel else camera.eye - tri[:, 0]
+    flat = camera.project(tri[(normal * toward).sum(1) > 0].reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
+    path = QPainterPath()
+    path.setFillRule(Qt.FillRule.WindingFill)
+    for points in flat[np.isfinite(flat).all((1, 2))].tolist():
+        path.addPolygon(QPolygonF([QPointF(*q) for q in points]))
+    colour = QColor(palette().soft)
+    colour.setAlpha(46)
+    painter.fillPath(path, colour)
+
+
 def _faces(painter: QPainter, scene: Scene, camera: Camera) -> None:
-    """Faces that look at the eye, the farthest part first; inked edges with the part they belong to."""
-    tri = scene.triangles
+    """Faces that look at the eye, the farthest part first; within a part inner walls before outer faces."""
+    tri, owner = scene.triangles, scene.face_part
     normal = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
     toward = camera.axes[2] if camera.parallel else camera.eye - tri[:, 0]
     seen = (normal * toward).sum(1) > 0
-    order = part_order(scene, camera)
+    order, outer = part_order(scene, camera, normal)
     rank = np.empty(len(order), int)
     rank[order] = np.arange(len(order))
-    shown = np.flatnonzero(seen)
-    depth = ((tri[shown].mean(1) - camera.eye) ** 2).sum(1)
-    shown = shown[np.lexsort((-depth, rank[scene.face_part[shown]]))]
-    flat = camera.project(tri[shown].reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
-    fine = np.isfinite(flat).all((1, 2))
-    edges = camera.project(scene.edges.reshape(-1, 3))[:, :2].reshape(-1, 4)
-    facing = _edge_seen(scene, seen)
-    ink = QPen(QColor(palette().ink), 1.0)
-    part = -1
-    lines: list[QLineF] = []
-    for k, (face, points) in enumerate(zip(shown.tolist(), flat.tolist(), strict=True)):
-        owner = int(scene.face_part[face])
-        if owner != part:
-            if lines:
-                painter.setPen(ink)
-                painter.drawLines(lines)
-            part = owner
-            mine = np.flatnonzero((scene.edge_part == owner) & facing)
-            lines = [QLineF(*e) for e in edges[mine].tolist() if np.isfinite(e).all()]
-        if fine[k]:
-            colour = QColor(*(int(c) for c in scene.face_colour[face]))
-            # A thin pen of the same colour closes the hairline between neighbouring triangles.
-            painter.setPen(QPen(colour, 0.6))
-            painter.setBrush(QBrush(colour, Qt.BrushStyle.SolidPattern))
-            painter.drawConvexPolygon(QPolygonF([QPointF(*q) for q in points]))
-    if lines:
-        painter.setPen(ink)
-        painter.drawLines(lines)
-
-
-def _edge_seen(scene: Scene, seen: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """(k,): an edge shows when a face beside it looks at the eye."""
     beside = scene.edge_faces
-    return np.asarray((seen[beside] & (beside >= 0)).any(1))
+    edge_seen = (seen[beside] & (beside >= 0)).any(1)
+    # An edge belongs to the outside when an outer face that is seen lies beside it.
+    edge_outer = (outer[beside] & seen[beside] & (beside >= 0)).any(1)
+    step = 2 * rank[owner] + outer
+    edge_step = 2 * rank[scene.edge_part] + edge_outer
+    shown, inked = np.flatnonzero(seen), np.flatnonzero(edge_seen)
+    shown, inked = shown[np.argsort(step[shown], kind="stable")], inked[np.argsort(edge_step[inked], kind="stable")]
+    flat = camera.project(tri[shown].reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
+    lines = camera.project(scene.edges[inked].reshape(-1, 3))[:, :2].reshape(-1, 4)
+    ink = QPen(QColor(palette().ink), 1.0)
+    steps = np.unique(step[shown])
+    face_from, face_to = np.searchsorted(step[shown], steps), np.searchsorted(step[shown], steps, "right")
+    line_from, line_to = np.searchsorted(edge_step[inked], steps), np.searchsorted(edge_step[inked], steps, "right")
+    colours = scene.face_colour[shown].astype(int)
+    for a, b, c, d in zip(face_from, face_to, line_from, line_to, strict=True):
+        # Triangles of one colour are one face: painted as one path there is no seam between them.
+        faces: dict[tuple[int, ...], QPainterPath] = {}
+        for colour, points in zip(colours[a:b].tolist(), flat[a:b].tolist(), strict=True):
+            path = faces.setdefault(tuple(colour), QPainterPath())
+            path.setFillRule(Qt.FillRule.WindingFill)
+            path.addPolygon(QPolygonF([QPointF(*q) for q in points]))
+        for shade, path in faces.items():
+            painter.setPen(QPen(QColor(*shade), 0.5))
+            painter.setBrush(QColor(*shade))
+            painter.drawPath(path)
+        painter.setPen(ink)
+        painter.drawLines([QLineF(*e) for e in lines[c:d].tolist()])
 
 
-def part_order(scene: Scene, camera: Camera) -> NDArray[np.intp]:
-    """Return part indices from far to near.
+def part_order(scene: Scene, camera: Camera, normal: Floats) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
+    """Return part indices from far to near, and which triangles are on the outside of their part.
 
     For two parts a plane of either that has all of the other outside it says which is in front: the one on the
     eye's side. Parts that no such plane parts keep the order of their middles.
     """
     tri, owner = scene.triangles, scene.face_part
     n = len(scene.parts)
-    normal = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
     size = np.linalg.norm(normal, axis=1)
-    keep = size > 1e-6
-    unit, at = normal[keep] / size[keep][:, None], tri[keep, 0]
-    level = (unit * at).sum(1)
-    key = np.round(np.column_stack([owner[keep], unit * 1e3, level * 10]))
-    _, first = np.unique(key, axis=0, return_index=True)
-    unit, level, plane_part = unit[first], level[first], owner[keep][first]
+    unit = normal / np.where(size > 0, size, 1.0)[:, None]
+    level = (unit * tri[:, 0]).sum(1)
+    # Triangles in one plane of one part stand for one plane.
+    key = owner * 1e9 + np.round((unit @ (1.0, 17.0, 311.0)) * 1e4) + np.round(level) * 1e-5
+    _, first, back = np.unique(key, return_index=True, return_inverse=True)
+    unit, level, plane_part = unit[first], level[first], owner[first]
     points = tri.reshape(-1, 3)
     starts = np.flatnonzero(np.r_[True, np.diff(np.repeat(owner, 3)) != 0])
     beyond = points @ unit.T - level
@@ -128,4 +136,4 @@ def part_order(scene: Scene, camera: Camera) -> NDArray[np.intp]:
         done[k] = True
         out.append(k)
         waits -= front[:, k]
-    return np.array(out)
+    return np.array(out), own[back]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.theme import palette
-from app.view3d.figure import operator_lines
+from app.view3d.figure import operator_figure
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
 
@@ -39,7 +39,8 @@ class Scene:
     edges : (k, 2, 3) inked edges; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
     rims : (r, n, 3) drilled holes' rims on the face the drill enters
     ghost : (g, 3, 3) triangles of the machine, drawn see-through; ``ghost_edges`` (h, 2, 3)
-    floor : (f, 2, 3) grid lines; ``person`` (p, 2, 3) lines of the operator
+    floor : (f, 2, 3) grid lines; ``person`` (p, 3, 3) triangles of the operator and their
+        ``person_colour`` (p, 3)
     elbow : (3,) the elbow, ``elbow_line`` (2, 3) level line from it to the stand
     """
 
@@ -55,6 +56,7 @@ class Scene:
     ghost_edges: Floats
     floor: Floats
     person: Floats
+    person_colour: Floats
     elbow: Floats
     elbow_line: Floats
 
@@ -76,7 +78,7 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     machine = _machine_boxes(stand)
     corners = np.concatenate([_box(*b) for b in machine]) if machine else np.zeros((0, 3))
     offset = 8 * np.arange(len(machine))[:, None, None]
-    person, elbow = operator_lines(stand)
+    person, elbow = operator_figure(stand)
     level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
     return Scene(
         parts=layout.parts, triangles=triangles, face_part=layout.face_part,
@@ -86,6 +88,7 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
         ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
         ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
         floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
+        person_colour=_shade(person, np.broadcast_to(rgb(palette().soft), (len(person), 3))),
     )  # fmt: skip
 
 
