@@ -6,6 +6,7 @@ import pytest
 
 from app.document import Document
 from framecore.brief import load_source
+from framecore.errors import BriefError
 
 
 @pytest.fixture
@@ -72,7 +73,7 @@ def test_save_and_reopen_keeps_comments(document, tmp_path):
 
 def test_a_file_that_is_not_there_leaves_the_open_brief(document, tmp_path):
     before = document.source
-    with pytest.raises(OSError, match="missing"):
+    with pytest.raises(BriefError, match="missing"):
         document.open(tmp_path / "missing.toml")
     assert document.source is before
 

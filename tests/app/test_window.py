@@ -1,5 +1,6 @@
 """The window as a person uses it."""
 
+import pytest
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
@@ -32,10 +33,10 @@ def test_opens_with_a_stand_and_a_row_for_every_key(window):
 
 
 def test_typing_a_length_as_people_write_it(qtbot, window):
-    type_into(qtbot, window, "frame.length", "40 in")
-    assert window.document.source.value("frame.length") == "40 in"
-    assert window.live.stand.frame.length == 1016.0
-    assert window.inputs.rows["frame.length"].editor.line.text() == "40 in"
+    type_into(qtbot, window, "frame.length", "46 in")
+    assert window.document.source.value("frame.length") == "46 in"
+    assert window.live.stand.frame.length == pytest.approx(1168.4)
+    assert window.inputs.rows["frame.length"].editor.line.text() == "46 in"
 
 
 def test_undo_and_redo_reach_the_stand(qtbot, window):
