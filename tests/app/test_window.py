@@ -1,8 +1,8 @@
 """The window as a person uses it."""
 
-import pytest
 from __future__ import annotations
 
+import pytest
 from PySide6.QtCore import Qt
 
 from app.inputs.fields import keys
