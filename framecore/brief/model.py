@@ -39,8 +39,10 @@ KINDS = ("lathe", "mill", "drill press", "saw", "grinder", "surface plate", "wor
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
-    """The machine, in its own axes: x along it to the operator's right, y away from the operator, z up from
-    the face of its feet; x = y = 0 at the datum that the hole pattern is measured from.
+    """The machine in its own axes.
+
+    x runs along it to the operator's right, y away from the operator, z up from the face of its feet;
+    x = y = 0 at the datum that the hole pattern is measured from.
     """
 
     kind: Annotated[str, Choice(KINDS, label="Kind", help="What stands on it; sets the typical values.")] = "lathe"

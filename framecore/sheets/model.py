@@ -47,8 +47,10 @@ class Text:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dimension:
-    """A linear dimension: ``a``, ``b`` feature points, ``base`` a point of the dimension line, ``angle`` its
-    direction rad; ``value`` mm true size, ``text`` as printed; ``text_at`` centre of the text.
+    """A linear dimension.
+
+    ``a``, ``b`` feature points, ``base`` a point of the dimension line, ``angle`` its direction rad; ``value``
+    mm true size, ``text`` as printed; ``text_at`` centre of the text.
     """
 
     a: Point2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
@@ -92,7 +93,7 @@ def machine_model(brief: Brief, mounts: tuple[Mount, ...], seat: float) -> Machi
         stations = sorted([*stations, com[0]])
     keys = [f"bed {n + 1}" for n in range(len(stations))]
     nodes.update({k: (x, middle_y, top) for k, x in zip(keys, stations, strict=True)})
-    for a, b in zip(keys, keys[1:], strict=False):
+    for a, b in pairwise(keys):
         bars.append(Bar(part="bed", a=a, b=b, i=bed_i, j=bed_j, **bed))
     for k in mounts:
         near = min(keys, key=lambda q: abs(nodes[q][0] - k.point[0]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -108,7 +109,7 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
         start, x = lines[k]
         values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, steel.density * 1e-12)
         ordered = sorted(stations[k].items(), key=lambda item: item[1])
-        for (i, t0), (j, t1) in zip(ordered, ordered[1:], strict=False):
+        for (i, t0), (j, t1) in pairwise(ordered):
             if t1 - t0 < _NEAR:
                 continue
             rows.append(
