@@ -1,0 +1,11 @@
+"""Print the speed table: ``python -m tests.speed`` (under a screen, real or virtual)."""
+
+from __future__ import annotations
+
+from tests.speed import cutting, evaluation, packets, window
+
+if __name__ == "__main__":
+    print(f"{'what':<58}  {'measured':<58}  aim")
+    for source in (evaluation, cutting, packets, window):
+        for what, measured, aim in source.table():
+            print(f"{what:<58}  {measured:<58}  {aim}", flush=True)
