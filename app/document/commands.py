@@ -29,7 +29,7 @@ class Edit(QUndoCommand):
         if not isinstance(other, Edit) or other.gesture != self.gesture:
             return False
         self.new = other.new
-        self.setObsolete(self.new.text() == self.old.text())
+        self.setObsolete(self.new.values == self.old.values)
         return True
 
     def redo(self) -> None:

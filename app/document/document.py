@@ -68,7 +68,7 @@ class Document(QObject):
         Steps with the same ``gesture`` become one step of the history.
         """
         new = self.source.with_value(key, value)
-        if new.text() == self.source.text():
+        if new.values == self.source.values:
             return
         self.history.push(Edit(self, self.source, new, text or f"change {key}", gesture))
 

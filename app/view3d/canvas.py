@@ -9,6 +9,8 @@ from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, Q
 from PySide6.QtWidgets import QWidget
 
 if TYPE_CHECKING:
+    from PySide6.QtOpenGL import QOpenGLFramebufferObject
+
     from app.view3d.camera import Camera
     from app.view3d.scene import Scene
 
@@ -79,7 +81,7 @@ class SoftwareCanvas(Canvas):
         self._current()
         self._renderer = Renderer()
         self._context.doneCurrent()
-        self._buffers: dict[bool, object] = {}
+        self._buffers: dict[str, QOpenGLFramebufferObject] = {}
 
     def _current(self) -> None:
         if not self._context.makeCurrent(self._surface):
@@ -87,25 +89,36 @@ class SoftwareCanvas(Canvas):
 
     def picture_of(self, size: QSize) -> QImage:
         """Draw the scene; with smooth edges at rest, plainly while the hand moves."""
-        from PySide6.QtOpenGL import QOpenGLFramebufferObject, QOpenGLFramebufferObjectFormat
+        from PySide6.QtOpenGL import QOpenGLFramebufferObject
 
         self._current()
         try:
-            smooth = not self.moving
-            buffer = self._buffers.get(smooth)
-            if not isinstance(buffer, QOpenGLFramebufferObject) or buffer.size() != size:
-                form = QOpenGLFramebufferObjectFormat()
-                form.setAttachment(QOpenGLFramebufferObject.Attachment.CombinedDepthStencil)
-                form.setSamples(4 if smooth else 0)
-                buffer = QOpenGLFramebufferObject(size, form)
-                self._buffers[smooth] = buffer
-            buffer.bind()
+            width, height = size.width(), size.height()
+            plain = self._buffer("plain", size, 0)
+            target = plain if self.moving else self._buffer("smooth", size, 4)
+            target.bind()
             if self.camera is not None:
-                self._renderer.draw(self.scene, self.camera.matrix, size.width(), size.height())
-            buffer.release()
-            return buffer.toImage().convertToFormat(QImage.Format.Format_RGB32)
+                self._renderer.draw(self.scene, self.camera.matrix, width, height, top_first=True)
+            if target is not plain:
+                QOpenGLFramebufferObject.blitFramebuffer(plain, target)
+                plain.bind()
+            rows = self._renderer.read(width, height)
+            plain.release()
+            return QImage(rows, width, height, 4 * width, QImage.Format.Format_RGB32).copy()
         finally:
             self._context.doneCurrent()
+
+    def _buffer(self, name: str, size: QSize, samples: int) -> QOpenGLFramebufferObject:
+        """Return the kept buffer of that name, made anew when the size changed."""
+        from PySide6.QtOpenGL import QOpenGLFramebufferObject, QOpenGLFramebufferObjectFormat
+
+        kept = self._buffers.get(name)
+        if kept is None or kept.size() != size:
+            form = QOpenGLFramebufferObjectFormat()
+            form.setAttachment(QOpenGLFramebufferObject.Attachment.CombinedDepthStencil)
+            form.setSamples(samples)
+            kept = self._buffers[name] = QOpenGLFramebufferObject(size, form)
+        return kept
 
     def close_gl(self) -> None:
         """Give the buffers back while their context still lives."""

@@ -47,8 +47,13 @@ class Renderer:
         self._place = GL.glGetUniformLocation(self._program, b"place")
         self._buffer = GL.glGenBuffers(1)
 
-    def draw(self, scene: Scene | None, matrix: NDArray[np.float64], width: int, height: int) -> None:
-        """Draw into the bound framebuffer; sizes in device pixels."""
+    def draw(
+        self, scene: Scene | None, matrix: NDArray[np.float64], width: int, height: int, *, top_first: bool = False
+    ) -> None:
+        """Draw into the bound framebuffer; sizes in device pixels.
+
+        ``top_first`` draws upside down, so that the buffer read row by row is a picture as it stands.
+        """
         p = palette()
         paper = rgb(p.paper) / 255
         GL.glViewport(0, 0, width, height)
@@ -58,6 +63,9 @@ class Renderer:
         if scene is None:
             return
         GL.glUseProgram(self._program)
+        if top_first:
+            matrix = matrix * np.array([1.0, -1.0, 1.0, 1.0])[:, None]
+        GL.glFrontFace(GL.GL_CW if top_first else GL.GL_CCW)
         GL.glUniformMatrix4fv(self._place, 1, True, matrix.astype(np.float32))
         GL.glEnable(GL.GL_DEPTH_TEST)
         GL.glDepthFunc(GL.GL_LEQUAL)
@@ -90,6 +98,11 @@ class Renderer:
             GL.glDisable(GL.GL_BLEND)
             GL.glDisable(GL.GL_DEPTH_TEST)
             GL.glUseProgram(0)
+
+    def read(self, width: int, height: int) -> bytes:
+        """Return the bound framebuffer as rows of blue, green, red, alpha bytes."""
+        GL.glPixelStorei(GL.GL_PACK_ALIGNMENT, 4)
+        return bytes(GL.glReadPixels(0, 0, width, height, GL.GL_BGRA, GL.GL_UNSIGNED_BYTE))
 
     def _veil(self, scene: Scene) -> None:
         """Draw the operator see-through as one body: first its depth alone, then only its nearest skin."""
