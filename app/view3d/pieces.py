@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -102,8 +103,7 @@ def _spread(ring: Floats | None, corners: Sequence[int]) -> tuple[int, int, int]
     if ring is None:
         return corners[0], corners[len(corners) // 3], corners[2 * len(corners) // 3]
     a = corners[0]
-    pairs = list(zip(corners[1:], corners[2:], strict=False))
-    b, c = max(pairs, key=lambda p: _turn(ring, a, *p))
+    b, c = max(pairwise(corners[1:]), key=lambda p: _turn(ring, a, *p))
     return a, b, c
 
 
