@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,7 +45,7 @@ class Camera:
 
     # -- where the camera stands -------------------------------------------------------------------------
 
-    @property
+    @cached_property
     def axes(self) -> Floats:
         """(3, 3): rows are right, up and towards the eye."""
         e, a = np.radians([self.elevation, self.azimuth])
@@ -52,7 +53,7 @@ class Camera:
         back = np.array([np.cos(e) * np.cos(a), np.cos(e) * np.sin(a), np.sin(e)])
         return np.stack([right, np.cross(back, right), back])
 
-    @property
+    @cached_property
     def eye(self) -> Floats:
         """(3,) mm; in parallel view the place the perspective would have."""
         return np.asarray(self.centre + self.distance * self.axes[2])
@@ -62,7 +63,7 @@ class Camera:
         """Half of what the picture's width shows at the centre, mm."""
         return float(self.distance * np.tan(np.radians(self.fov) / 2))
 
-    @property
+    @cached_property
     def clip(self) -> tuple[float, float]:
         """Depths of the nearest and the farthest plane, mm in front of the eye; tight about the model."""
         depth = float(self.axes[2] @ (self.eye - self.centre_of))
@@ -97,7 +98,7 @@ class Camera:
             m[2, 2], m[2, 3] = -(far + near) / (far - near), -2 * far * near / (far - near)
         return m
 
-    @property
+    @cached_property
     def matrix(self) -> Floats:
         """(4, 4) model to the cube -1..1."""
         return self.projection_matrix @ self.view_matrix

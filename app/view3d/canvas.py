@@ -8,6 +8,8 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, QPaintEvent, QSurfaceFormat
 from PySide6.QtWidgets import QWidget
 
+from app.view3d.painted import ScenePainter
+
 if TYPE_CHECKING:
     from PySide6.QtOpenGL import QOpenGLFramebufferObject
 
@@ -28,6 +30,7 @@ class Canvas(QWidget):
         self.scene: Scene | None = None
         self.camera: Camera | None = None
         self.moving = False
+        self._painter = ScenePainter()
 
     def show_scene(self, scene: Scene | None, camera: Camera, moving: bool) -> None:
         """Take over what is to be seen and ask for a repaint."""
@@ -44,14 +47,12 @@ class Canvas(QWidget):
 
     def picture_of(self, size: QSize) -> QImage:
         """Draw the scene into a picture of ``size`` device pixels."""
-        from app.view3d.painted import paint_scene
-
         image = QImage(size, QImage.Format.Format_RGB32)
         with QPainter(image) as painter:
             ratio = size.width() / max(1, self.width())
             painter.scale(ratio, ratio)
             if self.camera is not None:
-                paint_scene(painter, self.scene, self.camera, smooth=not self.moving)
+                self._painter.paint(painter, self.scene, self.camera, smooth=not self.moving)
         return image
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -16,6 +16,7 @@ Floats = NDArray[np.float64]
 SHOULDER, HIP, KNEE, CHIN, FOREARM, SHOULDER_HALF, HIP_HALF = 0.818, 0.530, 0.285, 0.870, 0.146, 0.1295, 0.0955
 _AWAY = 330.0  # from the front of the stand to the middle of the body, mm
 _SIDES, _RINGS = 10, 5
+LIMB_TRIANGLES = 2 * _SIDES * (2 * _RINGS - 1)  # every limb has as many
 
 
 def operator_figure(stand: Stand) -> tuple[Floats, Floats]:
@@ -28,6 +29,13 @@ def operator_figure(stand: Stand) -> tuple[Floats, Floats]:
     foot = np.array([0.0, -stand.frame.depth / 2 - _AWAY, shoes])
     elbow = foot + stature * np.array([SHOULDER_HALF, 0.0, ELBOW_OF_STATURE])
     return _body() * stature + foot, elbow
+
+
+def limb_points(triangles: Floats) -> Floats:
+    """Return (limbs, n, 3): every point of every limb once, from the figure's triangles."""
+    limbs, half = triangles.reshape(-1, LIMB_TRIANGLES, 3, 3), LIMB_TRIANGLES // 2
+    # In the first half of a limb's triangles the first corners run over all rings but the last.
+    return np.concatenate([limbs[:, :half, 0], limbs[:, -_SIDES:, 2]], axis=1)
 
 
 @lru_cache(maxsize=1)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from OpenGL import GL
 
 from app.theme import palette
-from app.view3d.scene import Scene, rgb
+from app.view3d.scene import GLASS, VEIL, Scene, edge_colour, rgb
 
 _VERTEX = """#version 120
 uniform mat4 place;
@@ -69,7 +69,7 @@ class Renderer:
         GL.glUniformMatrix4fv(self._place, 1, True, matrix.astype(np.float32))
         GL.glEnable(GL.GL_DEPTH_TEST)
         GL.glDepthFunc(GL.GL_LEQUAL)
-        ink, line, accent = rgb(p.ink), rgb(p.line), rgb(p.accent)
+        ink, line, accent = rgb(edge_colour()), rgb(p.line), rgb(p.accent)
         try:
             self._lines(scene.floor, line)
             GL.glEnable(GL.GL_POLYGON_OFFSET_FILL)
@@ -79,7 +79,7 @@ class Renderer:
             self._pass(scene.triangles.reshape(-1, 3), np.repeat(scene.face_colour, 3, 0), 255, GL.GL_TRIANGLES)
             GL.glDisable(GL.GL_CULL_FACE)
             GL.glDisable(GL.GL_POLYGON_OFFSET_FILL)
-            self._lines(scene.edges, ink)
+            self._lines(scene.vertices[scene.edges], ink)
             rims = np.stack([scene.rims, np.roll(scene.rims, -1, axis=1)], axis=2)
             self._lines(rims, ink)
             self._lines(scene.elbow_line[None], accent)
@@ -89,7 +89,7 @@ class Renderer:
             GL.glBlendFuncSeparate(GL.GL_SRC_ALPHA, GL.GL_ONE_MINUS_SRC_ALPHA, GL.GL_ZERO, GL.GL_ONE)
             GL.glDepthMask(False)
             ghost = scene.ghost.reshape(-1, 3)
-            self._pass(ghost, np.broadcast_to(accent, (len(ghost), 3)), 22, GL.GL_TRIANGLES)
+            self._pass(ghost, np.broadcast_to(accent, (len(ghost), 3)), GLASS, GL.GL_TRIANGLES)
             self._lines(scene.ghost_edges, accent)
             GL.glDepthMask(True)
             self._veil(scene)
@@ -111,7 +111,7 @@ class Renderer:
         GL.glColorMask(False, False, False, False)
         self._pass(points, colours, 255, GL.GL_TRIANGLES)
         GL.glColorMask(True, True, True, True)
-        self._pass(points, colours, 46, GL.GL_TRIANGLES)
+        self._pass(points, colours, VEIL, GL.GL_TRIANGLES)
 
     def _lines(self, segments: NDArray[np.float64], colour: NDArray[np.float64]) -> None:
         points = segments.reshape(-1, 3)

@@ -1,4 +1,4 @@
-"""A scene by painter alone: faces from far to near, convex piece by convex piece."""
+"""A scene by painter alone: convex pieces from far to near, each with its seen faces and their edges."""
 
 from __future__ import annotations
 
@@ -9,131 +9,138 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.theme import palette
 from app.view3d.camera import Camera
-from app.view3d.scene import Scene
+from app.view3d.figure import limb_points
+from app.view3d.order import Partings, far_to_near, partings
+from app.view3d.scene import GLASS, VEIL, Scene, edge_colour
 
 Floats = NDArray[np.float64]
+_WAYS = 28  # directions a limb's outline is felt for
 
 
-def paint_scene(painter: QPainter, scene: Scene | None, camera: Camera, *, smooth: bool) -> None:
-    """Paint in logical pixels."""
-    p = palette()
-    painter.fillRect(QRectF(0, 0, camera.width, camera.height), QColor(p.paper))
-    if scene is None:
-        return
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
-    _lines(painter, camera, scene.floor, p.line)
-    _faces(painter, scene, camera)
-    _veil(painter, camera, scene)
-    _lines(painter, camera, scene.elbow_line[None], p.accent)
-    _lines(painter, camera, scene.ghost_edges, p.accent)
+class ScenePainter:
+    """Paints scenes; keeps what does not depend on the eye from one picture to the next."""
+
+    def __init__(self) -> None:
+        self._scene: Scene | None = None
+        self._known: Partings | None = None
+
+    def paint(self, painter: QPainter, scene: Scene | None, camera: Camera, *, smooth: bool) -> None:
+        """Paint in logical pixels."""
+        p = palette()
+        painter.fillRect(QRectF(0, 0, camera.width, camera.height), QColor(p.paper))
+        if scene is None:
+            return
+        if self._known is None or self._scene is None or self._scene.vertices is not scene.vertices:
+            self._known = partings(scene.vertices, scene.pieces)
+        self._scene = scene
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
+        _lines(painter, camera, scene.floor, p.line)
+        _steel(painter, scene, camera, far_to_near(self._known, camera), smooth)
+        _glass(painter, scene, camera)
+        _veil(painter, scene, camera)
+        _lines(painter, camera, scene.elbow_line[None], p.accent)
 
 
-def _lines(painter: QPainter, camera: Camera, segments: Floats, colour: str, width: float = 1.0) -> None:
-    if not len(segments):
-        return
-    xy = camera.project(segments.reshape(-1, 3))[:, :2].reshape(-1, 4)
-    painter.setPen(QPen(QColor(colour), width))
-    painter.drawLines([QLineF(*row) for row in xy[np.isfinite(xy).all(1)].tolist()])
+def _lines(painter: QPainter, camera: Camera, segments: Floats, colour: str) -> None:
+    if len(segments):
+        xy = camera.project(segments.reshape(-1, 3))[:, :2].reshape(-1, 4)
+        painter.setPen(QPen(QColor(colour), 1.0))
+        painter.drawLines([QLineF(*row) for row in xy[np.isfinite(xy).all(1)].tolist()])
 
 
-def _veil(painter: QPainter, camera: Camera, scene: Scene) -> None:
-    """The operator as one see-through shape."""
-    tri = scene.person
-    normal = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
-    toward = camera.axes[2] if camera.parallel else camera.eye - tri[:, 0]
-    flat = camera.project(tri[(normal * toward).sum(1) > 0].reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
+def _toward(camera: Camera, points: Floats) -> Floats:
+    """From each point towards the eye."""
+    return np.broadcast_to(camera.axes[2], points.shape) if camera.parallel else camera.eye - points
+
+
+def _seen(camera: Camera, triangles: Floats) -> NDArray[np.bool_]:
+    normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    return np.einsum("ij,ij->i", normal, _toward(camera, triangles[:, 0])) > 0
+
+
+def _steel(painter: QPainter, scene: Scene, camera: Camera, order: list[int], smooth: bool) -> None:
+    """Piece by piece; within a piece the walls of a bore before the outer faces."""
+    pieces = scene.pieces
+    seen = _seen(camera, scene.triangles)
+    rank = np.empty(pieces.count, int)
+    rank[order] = np.arange(pieces.count)
+    xy = camera.project(scene.vertices)[:, :2]
+    sound = np.isfinite(xy).all(1)
+    spots = [QPointF(x, y) for x, y in np.where(sound[:, None], xy, 0.0).tolist()]
+    step = 2 * rank[pieces.face_piece] + pieces.face_outer
+    jobs: list[tuple[int, int, int, list[int]]] = []  # step, 0 faces 1 edges, triangle, corners
+    for corners, faces in ((pieces.quads, pieces.quad_face), (scene.faces[pieces.cap_face], pieces.cap_face)):
+        wanted = seen[faces] & sound[corners].all(1)
+        jobs += zip(step[faces[wanted]].tolist(), [0] * int(wanted.sum()), faces[wanted].tolist(),
+                    corners[wanted].tolist(), strict=True)  # fmt: skip
+    # An edge is inked with the last of the seen faces beside it.
+    beside = scene.edge_faces
+    edge_step = np.where(seen[beside] & (beside >= 0), step[beside], -1).max(1)
+    wanted = (edge_step >= 0) & sound[scene.edges].all(1)
+    jobs += zip(edge_step[wanted].tolist(), [1] * int(wanted.sum()), [0] * int(wanted.sum()),
+                scene.edges[wanted].tolist(), strict=True)  # fmt: skip
+    jobs += _rim_jobs(scene, camera, rank, spots)
+    jobs.sort(key=lambda job: job[:2])
+    ink = QPen(QColor(edge_colour()), 1.0)
+    tones = scene.face_colour.astype(int).tolist()
+    for _, kind, face, corners in jobs:
+        points = [spots[i] for i in corners]
+        if kind == 0:
+            colour = QColor(*tones[face])
+            # Smooth edges leave a hair of ground between faces that meet: a pen of their own colour covers it.
+            painter.setPen(QPen(colour, 0.7) if smooth else Qt.PenStyle.NoPen)
+            painter.setBrush(colour)
+            painter.drawConvexPolygon(points)
+        elif kind == 1:
+            painter.setPen(ink)
+            painter.drawLine(*points)
+        else:
+            painter.setPen(ink)
+            painter.setBrush(ink.color())
+            painter.drawConvexPolygon(points)
+
+
+def _rim_jobs(
+    scene: Scene, camera: Camera, rank: NDArray[np.int_], spots: list[QPointF]
+) -> list[tuple[int, int, int, list[int]]]:
+    """Holes as dark spots on the face the drill enters, where it is seen; their points are added to ``spots``."""
+    jobs: list[tuple[int, int, int, list[int]]] = []
+    if not len(scene.rims):
+        return jobs
+    flat = camera.project(scene.rims)[:, :2].reshape(*scene.rims.shape[:2], 2)
+    shown = (_toward(camera, scene.rims[:, 0])[:, 2] > 0) & np.isfinite(flat).all((1, 2))
+    nearest = np.zeros(len(scene.parts), int)
+    np.maximum.at(nearest, scene.face_part, rank[scene.pieces.face_piece])
+    for step, xy in zip((2 * nearest[scene.rim_part[shown]] + 1).tolist(), flat[shown].tolist(), strict=True):
+        jobs.append((step, 2, 0, list(range(len(spots), len(spots) + len(xy)))))
+        spots += [QPointF(x, y) for x, y in xy]
+    return jobs
+
+
+def _glass(painter: QPainter, scene: Scene, camera: Camera) -> None:
+    """The machine, seen through from both sides."""
+    xy = camera.project(scene.ghost.reshape(-1, 3))[:, :2].reshape(-1, 6, 2)
+    colour = QColor(palette().accent)
+    colour.setAlpha(GLASS)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colour)
+    # Two triangles, (a, b, c) and (a, c, d), make a side of a box.
+    for side in xy[np.isfinite(xy).all((1, 2))][:, [0, 1, 2, 5]].tolist():
+        painter.drawConvexPolygon([QPointF(*q) for q in side])
+    _lines(painter, camera, scene.ghost_edges, palette().accent)
+
+
+def _veil(painter: QPainter, scene: Scene, camera: Camera) -> None:
+    """The operator as one see-through shape: every limb is convex, so its farthest points each way outline it."""
+    limbs = limb_points(scene.person)
+    xy = camera.project(limbs)[:, :2].reshape(len(limbs), -1, 2)
+    xy = xy[np.isfinite(xy).all((1, 2))]
+    turn = np.linspace(0, 2 * np.pi, _WAYS, endpoint=False)
+    farthest = (xy @ np.stack([np.cos(turn), np.sin(turn)])).argmax(1)
     path = QPainterPath()
     path.setFillRule(Qt.FillRule.WindingFill)
-    for points in flat[np.isfinite(flat).all((1, 2))].tolist():
-        path.addPolygon(QPolygonF([QPointF(*q) for q in points]))
+    for limb, corners in zip(xy, farthest, strict=True):
+        path.addPolygon(QPolygonF([QPointF(*q) for q in limb[corners].tolist()]))
     colour = QColor(palette().soft)
-    colour.setAlpha(46)
+    colour.setAlpha(VEIL)
     painter.fillPath(path, colour)
-
-
-def _faces(painter: QPainter, scene: Scene, camera: Camera) -> None:
-    """Faces that look at the eye, the farthest part first; within a part inner walls before outer faces."""
-    tri, owner = scene.triangles, scene.face_part
-    normal = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
-    toward = camera.axes[2] if camera.parallel else camera.eye - tri[:, 0]
-    seen = (normal * toward).sum(1) > 0
-    order, outer = part_order(scene, camera, normal)
-    rank = np.empty(len(order), int)
-    rank[order] = np.arange(len(order))
-    beside = scene.edge_faces
-    edge_seen = (seen[beside] & (beside >= 0)).any(1)
-    # An edge belongs to the outside when an outer face that is seen lies beside it.
-    edge_outer = (outer[beside] & seen[beside] & (beside >= 0)).any(1)
-    step = 2 * rank[owner] + outer
-    edge_step = 2 * rank[scene.edge_part] + edge_outer
-    shown, inked = np.flatnonzero(seen), np.flatnonzero(edge_seen)
-    shown, inked = shown[np.argsort(step[shown], kind="stable")], inked[np.argsort(edge_step[inked], kind="stable")]
-    flat = camera.project(tri[shown].reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
-    lines = camera.project(scene.edges[inked].reshape(-1, 3))[:, :2].reshape(-1, 4)
-    ink = QPen(QColor(palette().ink), 1.0)
-    steps = np.unique(step[shown])
-    face_from, face_to = np.searchsorted(step[shown], steps), np.searchsorted(step[shown], steps, "right")
-    line_from, line_to = np.searchsorted(edge_step[inked], steps), np.searchsorted(edge_step[inked], steps, "right")
-    colours = scene.face_colour[shown].astype(int)
-    for a, b, c, d in zip(face_from, face_to, line_from, line_to, strict=True):
-        # Triangles of one colour are one face: painted as one path there is no seam between them.
-        faces: dict[tuple[int, ...], QPainterPath] = {}
-        for colour, points in zip(colours[a:b].tolist(), flat[a:b].tolist(), strict=True):
-            path = faces.setdefault(tuple(colour), QPainterPath())
-            path.setFillRule(Qt.FillRule.WindingFill)
-            path.addPolygon(QPolygonF([QPointF(*q) for q in points]))
-        for shade, path in faces.items():
-            painter.setPen(QPen(QColor(*shade), 0.5))
-            painter.setBrush(QColor(*shade))
-            painter.drawPath(path)
-        painter.setPen(ink)
-        painter.drawLines([QLineF(*e) for e in lines[c:d].tolist()])
-
-
-def part_order(scene: Scene, camera: Camera, normal: Floats) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
-    """Return part indices from far to near, and which triangles are on the outside of their part.
-
-    For two parts a plane of either that has all of the other outside it says which is in front: the one on the
-    eye's side. Parts that no such plane parts keep the order of their middles.
-    """
-    tri, owner = scene.triangles, scene.face_part
-    n = len(scene.parts)
-    size = np.linalg.norm(normal, axis=1)
-    unit = normal / np.where(size > 0, size, 1.0)[:, None]
-    level = (unit * tri[:, 0]).sum(1)
-    # Triangles in one plane of one part stand for one plane.
-    key = owner * 1e9 + np.round((unit @ (1.0, 17.0, 311.0)) * 1e4) + np.round(level) * 1e-5
-    _, first, back = np.unique(key, return_index=True, return_inverse=True)
-    unit, level, plane_part = unit[first], level[first], owner[first]
-    points = tri.reshape(-1, 3)
-    starts = np.flatnonzero(np.r_[True, np.diff(np.repeat(owner, 3)) != 0])
-    beyond = points @ unit.T - level
-    low = np.minimum.reduceat(beyond, starts, axis=0).T  # (planes, parts)
-    high = np.maximum.reduceat(beyond, starts, axis=0).T
-    # A plane serves when its own part lies wholly behind it (a tube's inner walls do not).
-    own = high[np.arange(len(unit)), plane_part] < 0.1
-    eye = (unit @ camera.axes[2] > 0) if camera.parallel else (unit @ camera.eye - level > 0)
-    parted = (low > -0.1) & own[:, None]
-    front = np.zeros((n, n), bool)  # front[a, b]: a hides b, so b is painted first
-    for sign in (True, False):
-        rows = np.flatnonzero(eye == sign)
-        hit = np.zeros((n, n), bool)
-        np.logical_or.at(hit, plane_part[rows], parted[rows])
-        # Eye outside the plane: what lies outside is in front of the plane's own part.
-        front |= hit.T if sign else hit
-    np.fill_diagonal(front, False)
-    both = front & front.T
-    front &= ~both
-    middle = np.array([points[np.repeat(owner == k, 3)].mean(0) for k in range(n)])
-    far = -((middle - camera.eye) ** 2).sum(1)
-    waits = front.sum(1)
-    done = np.zeros(n, bool)
-    out = []
-    for _ in range(n):
-        ready = np.flatnonzero(~done & (waits == 0))
-        pool = ready if len(ready) else np.flatnonzero(~done)
-        k = int(pool[far[pool].argmin()])
-        done[k] = True
-        out.append(k)
-        waits -= front[:, k]
-    return np.array(out), own[back]

@@ -28,6 +28,8 @@ class Pieces:
     face_outer : (m,) whether the triangle is on the outside, not the wall of a bore
     edge_piece : (k,) piece of each inked edge, through the faces beside it (k, 2)
     points : (n,) vertices of the pieces, one after another; ``point_from`` (count,) where each piece begins
+    quads : (q, 4) corners of the flat sides, vertices; ``quad_face`` (q,) the first of each one's two triangles
+    cap_face : (c,) the triangles of the ends
     planes : (p, 3) three vertices that span each plane, counter-clockwise from outside; ``plane_piece`` (p,)
     """
 
@@ -37,6 +39,9 @@ class Pieces:
     edge_piece: Ints
     points: Ints
     point_from: Ints
+    quads: Ints
+    quad_face: Ints
+    cap_face: Ints
     planes: Ints
     plane_piece: Ints
 
@@ -59,6 +64,7 @@ def _make(frame: Frame, layout: MeshLayout) -> Pieces:
     points: list[list[int]] = []
     planes: list[tuple[int, int, int]] = []
     plane_piece: list[int] = []
+    is_cap = np.zeros(len(layout.faces), bool)
     faces_of = np.searchsorted(layout.face_part, np.arange(len(layout.parts) + 1))
     base_of = np.searchsorted(layout.vertex_part[:total], np.arange(len(layout.parts) + 1))
     for part in range(len(layout.parts)):
@@ -66,6 +72,7 @@ def _make(frame: Frame, layout: MeshLayout) -> Pieces:
         first, stop = int(faces_of[part]), int(faces_of[part + 1])
         caps = (stop - first) // 2 - size
         sides = first + 2 * caps
+        is_cap[first:sides] = True
         rings = outlines[part] if part < len(outlines) else ()
         outer = len(rings[0]) if rings else size
         triangles = layout.faces[first + caps : first + 2 * caps] - base - total
@@ -89,11 +96,14 @@ def _make(frame: Frame, layout: MeshLayout) -> Pieces:
             planes += [(base + a, base + c, base + b), (base + a + total, base + b + total, base + c + total)]
             plane_piece += [piece, piece]
         face_piece[sides + 2 * outer : stop] = len(points) - 1
+    quad_face = np.flatnonzero(~is_cap)[::2]
+    quads = np.column_stack([layout.faces[quad_face], layout.faces[quad_face + 1, 2]])
     return Pieces(
         count=len(points), face_piece=face_piece, face_outer=face_outer,
         edge_piece=face_piece[layout.edge_faces],
         points=np.concatenate(points).astype(np.int32),
         point_from=np.cumsum([0, *(len(p) for p in points[:-1])]).astype(np.int32),
+        quads=quads, quad_face=quad_face.astype(np.int32), cap_face=np.flatnonzero(is_cap).astype(np.int32),
         planes=np.array(planes, np.int32), plane_piece=np.array(plane_piece, np.int32),
     )  # fmt: skip
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from app.theme import palette
 from app.view3d.figure import operator_figure
+from app.view3d.pieces import Pieces, pieces_of
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
 
@@ -18,6 +19,7 @@ Ints = NDArray[np.int32]
 _LIGHT = np.array([-0.35, -0.65, 0.75])
 _LIGHT /= np.linalg.norm(_LIGHT)
 GRID = 250.0
+GLASS, VEIL = 22, 46  # how opaque machine and operator are, of 255
 _BOX_FACES = np.array(
     [(0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7), (0, 1, 5), (0, 5, 4), (1, 2, 6), (1, 6, 5), (2, 3, 7), (2, 7, 6),
      (3, 0, 4), (3, 4, 7)]
@@ -33,11 +35,12 @@ class Scene:
 
     Attributes
     ----------
+    vertices, faces, pieces : the steel's mesh (n, 3) mm, (m, 3), and its convex pieces
     triangles : (m, 3, 3) corners of the steel, mm, counter-clockwise from outside
     face_part : (m,) part of each triangle; ``parts`` their names
     face_colour : (m, 3) lit colour, 0..255
-    edges : (k, 2, 3) inked edges; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
-    rims : (r, n, 3) drilled holes' rims on the face the drill enters
+    edges : (k, 2) inked edges, vertices; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
+    rims : (r, n, 3) drilled holes' rims on the face the drill enters; ``rim_part`` (r,)
     ghost : (g, 3, 3) triangles of the machine, drawn see-through; ``ghost_edges`` (h, 2, 3)
     floor : (f, 2, 3) grid lines; ``person`` (p, 3, 3) triangles of the operator and their
         ``person_colour`` (p, 3)
@@ -45,13 +48,17 @@ class Scene:
     """
 
     parts: tuple[str, ...]
+    vertices: Floats
+    faces: Ints
+    pieces: Pieces
     triangles: Floats
     face_part: Ints
     face_colour: Floats
-    edges: Floats
+    edges: Ints
     edge_part: Ints
     edge_faces: Ints
     rims: Floats
+    rim_part: Ints
     ghost: Floats
     ghost_edges: Floats
     floor: Floats
@@ -71,6 +78,14 @@ def rgb(colour: str) -> Floats:
     return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], float)
 
 
+def edge_colour() -> str:
+    """Return the colour of inked edges; on dark paper full ink would outshine the faces."""
+    p = palette()
+    dark = rgb(p.paper).sum() < rgb(p.ink).sum()
+    mix = 0.55 * rgb(p.ink) + 0.45 * rgb(p.paper) if dark else rgb(p.ink)
+    return "#" + "".join(f"{round(v):02x}" for v in mix)
+
+
 def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     """Return the arrays of a stand; parts named in ``lit`` take the accent colour."""
     solids, layout = stand.solids, stand.solids.layout
@@ -79,12 +94,14 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     corners = np.concatenate([_box(*b) for b in machine]) if machine else np.zeros((0, 3))
     offset = 8 * np.arange(len(machine))[:, None, None]
     person, elbow = operator_figure(stand)
+    rims, rim_part = _rims(stand)
     level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
     return Scene(
-        parts=layout.parts, triangles=triangles, face_part=layout.face_part,
+        parts=layout.parts, vertices=solids.vertices, faces=layout.faces,
+        pieces=pieces_of(stand.frame, layout), triangles=triangles, face_part=layout.face_part,
         face_colour=_shade(triangles, _base_colours(stand, lit)[layout.face_part]),
-        edges=solids.vertices[layout.edges], edge_part=layout.edge_part,
-        edge_faces=layout.edge_faces, rims=_rims(stand),
+        edges=layout.edges, edge_part=layout.edge_part,
+        edge_faces=layout.edge_faces, rims=rims, rim_part=rim_part,
         ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
         ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
         floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
@@ -137,12 +154,14 @@ def _box(low: Floats, size: Floats) -> Floats:
     return np.asarray(low + plan * size)
 
 
-def _rims(stand: Stand) -> Floats:
-    """(r, 16, 3): circles of the holes that are drilled from above, lifted a hair so that they show."""
+def _rims(stand: Stand) -> tuple[Floats, Ints]:
+    """(r, 16, 3): circles of the holes that are drilled from above, lifted a hair so that they show; their parts."""
     turn = np.linspace(0, 2 * np.pi, 16, endpoint=False)
     circle = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(16)])
-    rims = [np.array(h.centre) + h.diameter / 2 * circle + (0, 0, 0.6) for h in stand.frame.holes if h.axis[2] < -0.5]
-    return np.array(rims).reshape(-1, 16, 3)
+    holes = [h for h in stand.frame.holes if h.axis[2] < -0.5]
+    rims = [np.array(h.centre) + h.diameter / 2 * circle + (0, 0, 0.6) for h in holes]
+    number = {name: k for k, name in enumerate(stand.solids.layout.parts)}
+    return np.array(rims).reshape(-1, 16, 3), np.array([number[h.owner] for h in holes], np.int32)
 
 
 def _floor(stand: Stand) -> Floats:
