@@ -21,7 +21,7 @@ BRIEF = Brief(
 
 def _member(m):
     a, b = np.array(m.start.point), np.array(m.end.point)
-    x, y, z = m.x_axis, np.array(m.y_axis), np.array(m.z_axis)
+    x, y, z = np.array(m.x_axis), np.array(m.y_axis), np.array(m.z_axis)
     p = m.profile
     corners = []
     for i, j, k in CORNERS:
