@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, QPaintEvent, QSurfaceFormat
 from PySide6.QtWidgets import QWidget
 
@@ -15,6 +15,10 @@ if TYPE_CHECKING:
 
     from app.view3d.camera import Camera
     from app.view3d.scene import Scene
+
+# Smooth edges: drawn so many times larger and shrunk. Samples within a pixel would not do, as the depths of inked
+# edges are worked out for the pixel's middle.
+SMOOTH = 2
 
 
 class Canvas(QWidget):
@@ -62,6 +66,25 @@ class Canvas(QWidget):
             painter.drawImage(0, 0, image)
 
 
+def make_buffer(size: QSize) -> QOpenGLFramebufferObject:
+    """Return a buffer with depths, in the current context."""
+    from PySide6.QtOpenGL import QOpenGLFramebufferObject, QOpenGLFramebufferObjectFormat
+
+    form = QOpenGLFramebufferObjectFormat()
+    form.setAttachment(QOpenGLFramebufferObject.Attachment.CombinedDepthStencil)
+    return QOpenGLFramebufferObject(size, form)
+
+
+def shrink(target: QOpenGLFramebufferObject | None, source: QOpenGLFramebufferObject) -> None:
+    """Take the mean of every SMOOTH x SMOOTH pixels over into the target; None is the widget's own buffer."""
+    from PySide6.QtOpenGL import QOpenGLFramebufferObject
+
+    size = QSize(source.width() // SMOOTH, source.height() // SMOOTH)
+    QOpenGLFramebufferObject.blitFramebuffer(
+        target, QRect(QPoint(0, 0), size), source, QRect(QPoint(0, 0), source.size()), 0x4000, 0x2601
+    )  # of the colours, linear
+
+
 class SoftwareCanvas(Canvas):
     """OpenGL without a graphics card: drawn into a buffer of its own, then shown as a picture.
 
@@ -90,18 +113,19 @@ class SoftwareCanvas(Canvas):
 
     def picture_of(self, size: QSize) -> QImage:
         """Draw the scene; with smooth edges at rest, plainly while the hand moves."""
-        from PySide6.QtOpenGL import QOpenGLFramebufferObject
-
         self._current()
         try:
             width, height = size.width(), size.height()
-            plain = self._buffer("plain", size, 0)
-            target = plain if self.moving else self._buffer("smooth", size, 4)
+            plain = self._buffer("plain", size)
+            scale = 1 if self.moving else SMOOTH
+            target = plain if self.moving else self._buffer("smooth", size * SMOOTH)
             target.bind()
             if self.camera is not None:
-                self._renderer.draw(self.scene, self.camera.matrix, width, height, top_first=True)
+                self._renderer.draw(
+                    self.scene, self.camera.matrix, scale * width, scale * height, top_first=True, line=scale
+                )
             if target is not plain:
-                QOpenGLFramebufferObject.blitFramebuffer(plain, target)
+                shrink(plain, target)
                 plain.bind()
             rows = self._renderer.read(width, height)
             plain.release()
@@ -109,16 +133,11 @@ class SoftwareCanvas(Canvas):
         finally:
             self._context.doneCurrent()
 
-    def _buffer(self, name: str, size: QSize, samples: int) -> QOpenGLFramebufferObject:
+    def _buffer(self, name: str, size: QSize) -> QOpenGLFramebufferObject:
         """Return the kept buffer of that name, made anew when the size changed."""
-        from PySide6.QtOpenGL import QOpenGLFramebufferObject, QOpenGLFramebufferObjectFormat
-
         kept = self._buffers.get(name)
         if kept is None or kept.size() != size:
-            form = QOpenGLFramebufferObjectFormat()
-            form.setAttachment(QOpenGLFramebufferObject.Attachment.CombinedDepthStencil)
-            form.setSamples(samples)
-            kept = self._buffers[name] = QOpenGLFramebufferObject(size, form)
+            kept = self._buffers[name] = make_buffer(size)
         return kept
 
     def close_gl(self) -> None:

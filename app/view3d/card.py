@@ -9,9 +9,11 @@ from PySide6.QtGui import QImage
 from PySide6.QtOpenGLWidgets import QOpenGLWidget
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.view3d.canvas import Canvas
+from app.view3d.canvas import SMOOTH, Canvas, make_buffer, shrink
 
 if TYPE_CHECKING:
+    from PySide6.QtOpenGL import QOpenGLFramebufferObject
+
     from app.view3d.camera import Camera
     from app.view3d.scene import Scene
 
@@ -23,10 +25,10 @@ class _Screen(QOpenGLWidget):
         super().__init__(canvas)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         form = self.format()
-        form.setSamples(4)
         form.setDepthBufferSize(24)
         self.setFormat(form)
         self._canvas = canvas
+        self._large: QOpenGLFramebufferObject | None = None
 
     def initializeGL(self) -> None:
         from app.view3d.gl import Renderer
@@ -38,7 +40,14 @@ class _Screen(QOpenGLWidget):
         if camera is not None:
             ratio = self.devicePixelRatioF()
             size = round(self.width() * ratio), round(self.height() * ratio)
-            self._renderer.draw(self._canvas.scene, camera.matrix, *size)
+            if self._large is None or self._large.size() != QSize(*size) * SMOOTH:
+                self._large = make_buffer(QSize(*size) * SMOOTH)
+            self._large.bind()
+            self._renderer.draw(
+                self._canvas.scene, camera.matrix, self._large.width(), self._large.height(), line=SMOOTH
+            )
+            self._large.release()
+            shrink(None, self._large)
 
 
 class CardCanvas(Canvas):

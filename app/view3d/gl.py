@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from OpenGL import GL
 
 from app.theme import palette
+from app.view3d.ink import edge_slopes
 from app.view3d.scene import GLASS, VEIL, Scene, edge_colour, rgb
 
 _VERTEX = """#version 120
@@ -24,33 +25,45 @@ _FRAGMENT = """#version 120
 varying vec4 shade;
 void main() { gl_FragColor = shade; }
 """
-_STRIDE = 16  # three floats and four bytes a vertex
+_INK_VERTEX = """#version 120
+uniform mat4 place;
+attribute vec3 at;
+attribute vec3 spot;
+attribute vec4 slope;
+varying vec3 from;
+varying vec4 rise;
+void main() { from = spot; rise = slope; gl_Position = place * vec4(at, 1.0); }
+"""
+_INK_FRAGMENT = """#version 120
+uniform vec4 ink;
+varying vec3 from;
+varying vec4 rise;
+void main() {
+    vec2 way = gl_FragCoord.xy - from.xy;
+    gl_FragColor = ink;
+    gl_FragDepth = from.z + min(dot(rise.xy, way), dot(rise.zw, way)) - 2e-6;
+}
+"""
+_PLAIN = np.dtype([("at", np.float32, 3), ("tone", np.uint8, 4)])
+_INKED = np.dtype([("at", np.float32, 3), ("spot", np.float32, 3), ("slope", np.float32, 4)])
 
 
 class Renderer:
     """Holds the program and one buffer of a context; make and use it with that context current."""
 
     def __init__(self) -> None:
-        self._program = GL.glCreateProgram()
-        for kind, text in ((GL.GL_VERTEX_SHADER, _VERTEX), (GL.GL_FRAGMENT_SHADER, _FRAGMENT)):
-            shader = GL.glCreateShader(kind)
-            GL.glShaderSource(shader, text)
-            GL.glCompileShader(shader)
-            if not GL.glGetShaderiv(shader, GL.GL_COMPILE_STATUS):
-                raise RuntimeError(GL.glGetShaderInfoLog(shader))
-            GL.glAttachShader(self._program, shader)
-        GL.glBindAttribLocation(self._program, 0, b"at")
-        GL.glBindAttribLocation(self._program, 1, b"tone")
-        GL.glLinkProgram(self._program)
-        if not GL.glGetProgramiv(self._program, GL.GL_LINK_STATUS):
-            raise RuntimeError(GL.glGetProgramInfoLog(self._program))
-        self._place = GL.glGetUniformLocation(self._program, b"place")
+        self._program = _program(_VERTEX, _FRAGMENT, ("at", "tone"))
+        self._ink = _program(_INK_VERTEX, _INK_FRAGMENT, ("at", "spot", "slope"))
         self._buffer = GL.glGenBuffers(1)
+        self._widest = float(GL.glGetFloatv(GL.GL_ALIASED_LINE_WIDTH_RANGE)[1])
 
     def draw(
-        self, scene: Scene | None, matrix: NDArray[np.float64], width: int, height: int, *, top_first: bool = False
-    ) -> None:
+        self, scene: Scene | None, matrix: NDArray[np.float64], width: int, height: int, *,
+        top_first: bool = False, line: float = 1.0,
+    ) -> None:  # fmt: skip
         """Draw into the bound framebuffer; sizes in device pixels.
+
+        ``line`` is the width of lines, pixels; some drivers know none but 1.
 
         ``top_first`` draws upside down, so that the buffer read row by row is a picture as it stands.
         """
@@ -66,22 +79,18 @@ class Renderer:
         if top_first:
             matrix = matrix * np.array([1.0, -1.0, 1.0, 1.0])[:, None]
         GL.glFrontFace(GL.GL_CW if top_first else GL.GL_CCW)
-        GL.glUniformMatrix4fv(self._place, 1, True, matrix.astype(np.float32))
+        GL.glUniformMatrix4fv(GL.glGetUniformLocation(self._program, b"place"), 1, True, matrix.astype(np.float32))
+        GL.glLineWidth(min(line, self._widest))
         GL.glEnable(GL.GL_DEPTH_TEST)
         GL.glDepthFunc(GL.GL_LEQUAL)
-        ink, line, accent = rgb(edge_colour()), rgb(p.line), rgb(p.accent)
+        ink, rule, accent = rgb(edge_colour()), rgb(p.line), rgb(p.accent)
         try:
-            self._lines(scene.floor, line)
-            GL.glEnable(GL.GL_POLYGON_OFFSET_FILL)
-            # Little slope: more would let the edges under a thin sheet show through it at a flat angle.
-            GL.glPolygonOffset(0.4, 1.0)
+            self._lines(scene.floor, rule)
             GL.glEnable(GL.GL_CULL_FACE)
             self._pass(scene.triangles.reshape(-1, 3), np.repeat(scene.face_colour, 3, 0), 255, GL.GL_TRIANGLES)
             GL.glDisable(GL.GL_CULL_FACE)
-            GL.glDisable(GL.GL_POLYGON_OFFSET_FILL)
-            self._lines(scene.vertices[scene.edges], ink)
-            rims = np.stack([scene.rims, np.roll(scene.rims, -1, axis=1)], axis=2)
-            self._lines(rims, ink)
+            self._edges(scene, matrix, width, height, ink)
+            self._holes(scene, ink)
             self._lines(scene.elbow_line[None], accent)
             # The machine is glass: seen through from both sides, so it must not fill the depth.
             GL.glEnable(GL.GL_BLEND)
@@ -117,20 +126,65 @@ class Renderer:
         points = segments.reshape(-1, 3)
         self._pass(points, np.broadcast_to(colour, (len(points), 3)), 255, GL.GL_LINES)
 
+    def _edges(
+        self, scene: Scene, matrix: NDArray[np.float64], width: int, height: int, ink: NDArray[np.float64]
+    ) -> None:
+        kept, spot, slope = edge_slopes(scene, matrix, width, height)
+        data = np.empty(2 * len(kept), _INKED)
+        data["at"] = scene.vertices[scene.edges[kept]].reshape(-1, 3)
+        data["spot"], data["slope"] = np.repeat(spot, 2, 0), np.repeat(slope, 2, 0)
+        GL.glUseProgram(self._ink)
+        GL.glUniformMatrix4fv(GL.glGetUniformLocation(self._ink, b"place"), 1, True, matrix.astype(np.float32))
+        GL.glUniform4f(GL.glGetUniformLocation(self._ink, b"ink"), *(ink / 255), 1.0)
+        self._send(data, GL.GL_LINES)
+        GL.glUseProgram(self._program)
+
+    def _holes(self, scene: Scene, ink: NDArray[np.float64]) -> None:
+        n = scene.rims.shape[1]
+        fan = np.array([(0, k, k + 1) for k in range(1, n - 1)])
+        points = scene.rims[:, fan].reshape(-1, 3)
+        self._pass(points, np.broadcast_to(ink, (len(points), 3)), 255, GL.GL_TRIANGLES)
+
     def _pass(self, points: NDArray[np.float64], colours: NDArray[np.float64], alpha: int, kind: int) -> None:
-        if not len(points):
-            return
-        data = np.empty(len(points), np.dtype([("at", np.float32, 3), ("tone", np.uint8, 4)]))
+        data = np.empty(len(points), _PLAIN)
         data["at"] = points
         data["tone"][:, :3] = colours
         data["tone"][:, 3] = alpha
+        self._send(data, kind)
+
+    def _send(self, data: NDArray[np.void], kind: int) -> None:
+        """Draw vertices whose fields are the program's attributes in their order."""
+        if not len(data):
+            return
+        fields = data.dtype.fields or {}
         GL.glBindBuffer(GL.GL_ARRAY_BUFFER, self._buffer)
         GL.glBufferData(GL.GL_ARRAY_BUFFER, data.nbytes, data, GL.GL_STREAM_DRAW)
-        GL.glEnableVertexAttribArray(0)
-        GL.glEnableVertexAttribArray(1)
-        GL.glVertexAttribPointer(0, 3, GL.GL_FLOAT, False, _STRIDE, GL.GLvoidp(0))
-        GL.glVertexAttribPointer(1, 4, GL.GL_UNSIGNED_BYTE, True, _STRIDE, GL.GLvoidp(12))
-        GL.glDrawArrays(kind, 0, len(points))
-        GL.glDisableVertexAttribArray(0)
-        GL.glDisableVertexAttribArray(1)
+        for k, (form, start) in enumerate(fields.values()):
+            size = form.shape[0]
+            whole = form.base == np.uint8
+            GL.glEnableVertexAttribArray(k)
+            GL.glVertexAttribPointer(
+                k, size, GL.GL_UNSIGNED_BYTE if whole else GL.GL_FLOAT, whole, data.itemsize, GL.GLvoidp(start)
+            )
+        GL.glDrawArrays(kind, 0, len(data))
+        for k in range(len(fields)):
+            GL.glDisableVertexAttribArray(k)
         GL.glBindBuffer(GL.GL_ARRAY_BUFFER, 0)
+
+
+def _program(vertex: str, fragment: str, attributes: tuple[str, ...]) -> int:
+    """Make a program whose attributes are numbered in that order."""
+    program: int = GL.glCreateProgram()
+    for kind, text in ((GL.GL_VERTEX_SHADER, vertex), (GL.GL_FRAGMENT_SHADER, fragment)):
+        shader = GL.glCreateShader(kind)
+        GL.glShaderSource(shader, text)
+        GL.glCompileShader(shader)
+        if not GL.glGetShaderiv(shader, GL.GL_COMPILE_STATUS):
+            raise RuntimeError(GL.glGetShaderInfoLog(shader))
+        GL.glAttachShader(program, shader)
+    for k, name in enumerate(attributes):
+        GL.glBindAttribLocation(program, k, name.encode())
+    GL.glLinkProgram(program)
+    if not GL.glGetProgramiv(program, GL.GL_LINK_STATUS):
+        raise RuntimeError(GL.glGetProgramInfoLog(program))
+    return program
