@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from framecore.units._parse import INCH, POUND, POUND_FORCE
 
 _LBF_FT = POUND_FORCE * 0.3048
@@ -42,7 +44,7 @@ def format_length(mm: float, system: str = "metric", *, unit: bool = True) -> st
     """
     if system == "inch decimal":
         return _plain(mm / INCH, 3) + (" in" if unit else "")
-    if system == "inch":
+    if system == "inch" and math.isfinite(mm):
         steps = round(abs(mm) / INCH * 32)
         near = "~" if abs(abs(mm) - steps * INCH / 32) > 0.05 else ""
         whole, part = divmod(steps, 32)
@@ -54,6 +56,8 @@ def format_length(mm: float, system: str = "metric", *, unit: bool = True) -> st
             words.append(f"{part}/{below}")
         sign = "-" if mm < 0 and steps else ""
         return near + sign + " ".join(words) + (" in" if unit else "")
+    if system == "inch":
+        return _plain(mm, 0) + (" in" if unit else "")
     return _plain(mm, 1) + (" mm" if unit else "")
 
 

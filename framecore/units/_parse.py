@@ -31,7 +31,7 @@ SLOPE = {"mm/m": 1.0, "in/ft": 1000 / 12, "%": 10.0}
 
 _NUMBER = r"(?:\d+(?:\s+|\s*-\s*)\d+\s*/\s*\d+|\d+\s*/\s*\d+|(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*([a-z%°\"'][a-z%°\"'/.*·]*(?:\s+[a-z]+)?)?", re.ASCII | re.IGNORECASE)
-_FEET = re.compile(r"(.+?)\s*(?:'(?!')|ft|foot|feet)\s*-?\s*(\d.*|\.\d.*)")
+_FEET = re.compile(r"([^+-].*?)\s*(?:'(?!')|ft|foot|feet)\s*-?\s*(\d.*|\.\d.*)")
 _LONGEST = 80
 
 
@@ -58,10 +58,29 @@ def _fail(text: str, what: str, example: str) -> UnitError:
     return UnitError(f"{shown!r} is not {what}; write for example {example}.")
 
 
-def _single(text: str, units: dict[str, float], bare: float, what: str, example: str) -> float:
+def _signed(text: str) -> tuple[float, str]:
+    """Return the sign and the tidied rest; only one sign is taken off, so "+-5" stays unreadable."""
     body = _tidy(text)
     sign = -1.0 if body.startswith("-") else 1.0
-    found = _TERM.fullmatch(body.lstrip("+-").strip()) if len(text) <= _LONGEST else None
+    return sign, (body[1:] if body[:1] in ("+", "-") else body).strip()
+
+
+def _plain_number(value: float, what: str, example: str) -> float:
+    # True is an int to Python and a slip to the maker.
+    try:
+        number = math.nan if isinstance(value, bool) else float(value)
+    except OverflowError:
+        number = math.inf
+    if not math.isfinite(number):
+        raise _fail(str(value), what, example)
+    return number
+
+
+def _single(text: str | float, units: dict[str, float], bare: float, what: str, example: str) -> float:
+    if not isinstance(text, str):
+        return _plain_number(text, what, example)
+    sign, rest = _signed(text)
+    found = _TERM.fullmatch(rest) if len(text) <= _LONGEST else None
     try:
         if found is None:
             raise _fail(text, what, example)
@@ -74,13 +93,13 @@ def _single(text: str, units: dict[str, float], bare: float, what: str, example:
     return value
 
 
-def parse_length(text: str, system: str = "metric") -> float:
+def parse_length(text: str | float, system: str = "metric") -> float:
     r"""Return a length in mm.
 
     Parameters
     ----------
-    text : "29 1/2 in", "2' 5-1/2"", "2 ft 5 1/2 in", "750 mm", "0.75 m"; without a unit it is mm, or inches
-        where ``system`` is "inch" or "inch decimal"
+    text : "29 1/2 in", "2' 5-1/2"", "2 ft 5 1/2 in", "750 mm", "0.75 m"; text without a unit is mm, or inches
+        where ``system`` is "inch" or "inch decimal"; a number is always mm
 
     Raises
     ------
@@ -89,9 +108,9 @@ def parse_length(text: str, system: str = "metric") -> float:
     """
     inch = system.startswith("inch")
     example = '"29 1/2 in"' if inch else '"750 mm"'
-    body = _tidy(text)
-    sign = -1.0 if body.startswith("-") else 1.0
-    rest = body.lstrip("+-").strip()
+    if not isinstance(text, str):
+        return _plain_number(text, "a length", example)
+    sign, rest = _signed(text)
     # Feet and inches: feet first, then inches with or without their mark.
     split = _FEET.fullmatch(rest) if len(text) <= _LONGEST else None
     if split:
@@ -101,27 +120,27 @@ def parse_length(text: str, system: str = "metric") -> float:
     return _single(text, LENGTH, INCH if inch else 1.0, "a length", example)
 
 
-def parse_mass(text: str, system: str = "metric") -> float:
+def parse_mass(text: str | float, system: str = "metric") -> float:
     """Return a mass in kg from "165 kg", "360 lb"; a bare number is kg, or lb in the inch systems."""
     return _single(text, MASS, POUND if system.startswith("inch") else 1.0, "a mass", '"165 kg" or "360 lb"')
 
 
-def parse_force(text: str, system: str = "metric") -> float:
+def parse_force(text: str | float, system: str = "metric") -> float:
     """Return a force in N from "300 N", "1.5 kN", "60 lbf", "30 kgf"; bare: N, or lbf in the inch systems."""
     return _single(text, FORCE, POUND_FORCE if system.startswith("inch") else 1.0, "a force", '"300 N" or "60 lbf"')
 
 
-def parse_torque(text: str, system: str = "metric") -> float:
+def parse_torque(text: str | float, system: str = "metric") -> float:
     """Return a torque in N m from "30 N m", "22 lbf ft"; bare: N m, or lbf ft in the inch systems."""
     bare = TORQUE["lbfft"] if system.startswith("inch") else 1.0
     return _single(text, TORQUE, bare, "a torque", '"30 N m" or "22 lbf ft"')
 
 
-def parse_angle(text: str) -> float:
+def parse_angle(text: str | float) -> float:
     """Return an angle in degrees from "10 deg", "10°", "0.17 rad"; a bare number is degrees."""
     return _single(text, ANGLE, 1.0, "an angle", '"10 deg"')
 
 
-def parse_slope(text: str) -> float:
+def parse_slope(text: str | float) -> float:
     """Return a slope in mm/m from "10 mm/m", "1/8 in/ft", "1 %"; a bare number is mm/m."""
     return _single(text, SLOPE, 1.0, "a slope", '"10 mm/m" or "1/8 in/ft"')

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -13,6 +14,7 @@ from framecore.errors import UnitError
 from framecore.units import (
     format_length,
     format_quantity,
+    parse_angle,
     parse_force,
     parse_length,
     parse_mass,
@@ -33,10 +35,31 @@ def test_a_bare_number_takes_the_system() -> None:
     assert parse_length("12") == 12.0
 
 
-@pytest.mark.parametrize("text", ["", "abc", "1/0", "nan", "inf", "1e999", "1,5", "3 kg", "\0", "9" * 5000, "' '"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "abc", "1/0", "nan", "inf", "1e999", "1,5", "3 kg", "\0", "9" * 5000, "' '", "+-5", "--5", "-+5", "+-2' 5\""],
+)
 def test_what_is_no_length_gets_one_sentence(text: str) -> None:
     with pytest.raises(UnitError, match="write for example"):
         parse_length(text)
+
+
+@pytest.mark.parametrize("system", ["metric", "inch", "inch decimal"])
+def test_a_number_is_mm_in_every_system(system: str) -> None:
+    assert parse_length(750, system) == 750.0
+
+
+@pytest.mark.parametrize("parse", [parse_length, parse_mass, parse_force, parse_torque, parse_angle, parse_slope])
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, True, 10**400])
+def test_a_number_that_is_no_quantity_is_refused(parse: Callable[[float], float], value: float) -> None:
+    with pytest.raises(UnitError, match="write for example"):
+        parse(value)
+
+
+@pytest.mark.parametrize("system", ["metric", "inch", "inch decimal"])
+@pytest.mark.parametrize(("value", "shown"), [(math.nan, "-"), (math.inf, "inf")])
+def test_a_figure_without_a_value_is_shown_in_every_system(system: str, value: float, shown: str) -> None:
+    assert format_quantity(value, "mm", system)[0] == shown
 
 
 @given(st.text(max_size=30))
