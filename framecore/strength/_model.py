@@ -58,8 +58,8 @@ def _unit_across(x: Vector) -> Vector:
     return (y[0] / size, y[1] / size, y[2] / size)
 
 
-def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> StandModel:
-    """Build the analysis model of a frame with its machine; ``plate_masses`` in kg by plate name."""
+def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandModel:
+    """Build the analysis model of a frame with its machine; ``masses`` in kg of every part by name."""
     steel = find_steel(brief.steel.grade)
     nodes: list[Vector] = []
     index: dict[str, int] = {}
@@ -85,13 +85,13 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
     rows: list[_Row] = []
     foot_nodes = []
     stud_d = find_thread(brief.feet.thread).root_diameter
-    stud = _round(stud_d, steel.e, steel.g, steel.density)
     for foot in frame.feet:
         leg = numbers[foot.leg]
         bottom = frame.members[leg].start.point[2]
         pad = node(foot.pad, (foot.top[0], foot.top[1], bottom))
         tie(leg, pad)
         floor = node(foot.name, foot.base)
+        stud = _round(stud_d, steel.e, steel.g, masses[foot.name] / foot.top[2])
         foot_nodes.append(floor)
         rows.append(
             _Row(part=foot.name, member=-1, i=floor, j=pad, a=foot.base, b=foot.top, y=(1.0, 0.0, 0.0),
@@ -107,8 +107,11 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
         c_u, s_u = s.turn[0].tolist()
         u = along(along((0.0, 0.0, 0.0), c_u, member.y_axis), s_u, member.z_axis)
         start, x = lines[k]
-        values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, steel.density * 1e-12)
         ordered = sorted(stations[k].items(), key=lambda item: item[1])
+        # Members meet on their centroid lines and so overlap a little; together they weigh what the steel weighs.
+        reach = ordered[-1][1] - ordered[0][1]
+        density = masses[member.name] * TONNE / (s.area * reach)
+        values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, density)
         for (i, t0), (j, t1) in pairwise(ordered):
             if t1 - t0 < _NEAR:
                 continue
@@ -136,7 +139,7 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
     for plate in frame.plates:
         # A sheet hangs on its ring's corners in equal parts; a pad on its own leg.
         at = [index[plate.name]] if plate.name in index else (low if plate.role is PlateRole.SHELF else ring)
-        lumps += [(n, plate_masses[plate.name] / len(at)) for n in at]
+        lumps += [(n, masses[plate.name] / len(at)) for n in at]
     return StandModel(
         model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine, lumps),
         map=ModelMap(
@@ -151,9 +154,9 @@ def build_model(brief: Brief, frame: Frame, plate_masses: dict[str, float]) -> S
     )  # fmt: skip
 
 
-def _round(d: float, e: float, g: float, density: float) -> tuple[float, ...]:
+def _round(d: float, e: float, g: float, kg_per_mm: float) -> tuple[float, ...]:
     area, i = math.pi * d * d / 4, math.pi * d**4 / 64
-    return (area, i, i, 2 * i, 0.9 * area, 0.9 * area, e, g, density * 1e-12)
+    return (area, i, i, 2 * i, 0.9 * area, 0.9 * area, e, g, kg_per_mm * TONNE / area)
 
 
 def _arrays(

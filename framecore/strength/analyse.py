@@ -36,9 +36,8 @@ class Analyst:
         SolverError
             The frame is a mechanism.
         """
-        count = len(frame.members)
-        plates = {p.name: float(solids.masses[count + k]) for k, p in enumerate(frame.plates)}
-        stand = build_model(brief, frame, plates)
+        masses = dict(zip(solids.layout.parts, solids.masses.tolist(), strict=True))
+        stand = build_model(brief, frame, masses)
         model = stand.model
         built = assemble(model, self._topology)
         self._topology = built.topology
