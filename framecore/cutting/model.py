@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+FLUSH = 1e-5  # a last piece ends with the bar when this near to its end, mm
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
@@ -19,7 +21,8 @@ class Bar:
     """A length that can be had.
 
     ``available`` None means any number can be bought. Offcuts on hand have ``price`` 0 (or what they are
-    worth to the owner) and ``available`` 1. ``trim`` is sawn off each end before the first piece (mill end).
+    worth to the owner) and ``available`` 1. ``trim`` is lost at each end (mill end), the saw cut that takes it
+    off included.
     """
 
     name: str
@@ -38,10 +41,15 @@ class Cut:
     start: float
     length: float
 
+    @property
+    def end(self) -> float:
+        """Right end of the piece, mm."""
+        return self.start + self.length
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutBar:
-    """One bar with its cuts in sawing order and the offcut that is left (mm)."""
+    """One bar with its cuts in sawing order and the offcut that is left (mm), its far mill end included."""
 
     bar: Bar
     cuts: tuple[Cut, ...]
@@ -75,5 +83,5 @@ class CutPlan:
 
     @property
     def sawn(self) -> int:
-        """Number of saw cuts, ends trimmed included."""
-        return sum(len(b.cuts) + (1 if b.bar.trim > 0 else 0) for b in self.bars)
+        """Number of saw cuts: one behind each piece and one for a mill end trimmed; none behind a flush last piece."""
+        return sum(len(b.cuts) + (b.bar.trim > 0) - (b.cuts[-1].end >= b.bar.length - FLUSH) for b in self.bars)

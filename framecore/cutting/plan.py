@@ -1,180 +1,182 @@
 """Cut plans: the cheapest bars that hold all pieces, with proof or with the bound reached.
 
-Between n pieces of a bar lie n - 1 saw cuts; one more frees the last piece from the offcut, and where less
-than a kerf is left the blade simply eats it. So pieces fit when ``sum(length + kerf) <= usable + kerf``. The
-usable length of a bar is its length less the trim at both ends (the trim includes its own saw cut).
+When is a saw cut needed? Between n pieces of a bar lie n - 1 cuts. One more is needed only where an offcut
+remains to be sawn off: a last piece flush with the usable end needs none, and a remainder narrower than the
+kerf is simply eaten by the blade. So n pieces fit when ``sum(length) + (n - 1) * kerf <= usable``. The usable
+length is the bar's length less ``trim`` at each end; the cut that takes the mill end off is part of the trim.
+
+How it is found: sets of bars come in order of cost (``_sets``), those that miss a simple demand are left out at
+once (``_demands``), and the first set into which all pieces can be packed (``_pack``) is the cheapest. Sets that
+resist are asked again with more search, and with a linear programme over fillings (``_columns``), which refutes
+what is fractionally impossible. Cost is least first, then the number of bars bought, then bars on hand that are
+used, then the longest single offcut; the last is improved as far as a short search gets, and not proven.
 """
 
 from __future__ import annotations
 
-import heapq
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from framecore.cutting._pack import PLAY, best_fit, search
+from framecore.cutting._demands import by_length, by_sums, cheapest
+from framecore.cutting._greedy import Draft, draft, greedy
+from framecore.cutting._pack import Budget, Sums, best_fit, search
+from framecore.cutting._sets import END, Chosen, Key, Sets
+from framecore.cutting._task import NANO, Task, prepare
+from framecore.cutting._tidy import tidy
 from framecore.cutting.model import Bar, Cut, CutBar, CutPlan, Piece
 from framecore.errors import CuttingError
 
-NODES = 20_000
-MULTISETS = 4_000
+if TYPE_CHECKING:
+    from framecore.cutting._columns import Columns
+
+# Search steps: on a set when it is first met, when it is asked again, and on all sets together.
+FIRST, AGAIN, ALL = 1_000, (8_000, 60_000), 250_000
+SETS = 20_000  # steps of the search for sets
+PROGRAMMES = 12  # linear programmes solved
 
 
-def plan_cuts(pieces: Sequence[Piece], bars: Sequence[Bar], *, kerf: float, nodes: int = NODES) -> CutPlan:
-    """Find the cheapest plan.
-
-    Sets of bars are tried in order of cost; the first that holds all pieces is cheapest, and it is proven so
-    when every cheaper set was refuted within ``nodes`` search steps each.
+def plan_cuts(pieces: Sequence[Piece], bars: Sequence[Bar], *, kerf: float, effort: float = 1.0) -> CutPlan:
+    """Find the cheapest plan; never dearer than best fit.
 
     Parameters
     ----------
     pieces, bars : what is needed and what can be had; lengths mm
     kerf : width of the saw cut, mm
-    nodes : search steps spent on one set of bars
+    effort : how much search is spent before the best plan so far is returned with the bound reached; 1 is some
+        tenths of a second at worst. Steps are counted, not timed, so the same task gives the same plan.
 
     Raises
     ------
     CuttingError
         A number makes no sense, a piece is longer than every bar, or the bars at hand do not suffice.
     """
-    items, free, bought = _prepare(pieces, bars, kerf)
-    quick = _greedy(items, free, bought, kerf)
-    if not items:
-        return quick
-    lengths = [i[0] + kerf for i in items]
-    total = sum(lengths)
-    base = [_room(b, kerf) for b in free]
-    heap: list[tuple[float, int, tuple[int, ...], int]] = [(0.0, 0, (0,) * len(bought), 0)]
-    open_bound = math.inf  # cost of the cheapest set that could not be refuted
-    tried = 0
-    while heap:
-        cost, count, chosen, last = heapq.heappop(heap)
-        if cost >= quick.cost - 1e-9 or tried >= MULTISETS:
-            bound = min(open_bound, cost if cost < quick.cost - 1e-9 else quick.cost)
-            return _with_bound(quick, bound)
-        room = base + [_room(bought[k], kerf) for k, n in enumerate(chosen) for _ in range(n)]
-        if sum(room) + PLAY >= total and max(room, default=0.0) + PLAY >= lengths[0]:
-            tried += 1
-            where = best_fit(lengths, room)
-            certain = True
-            if where is None:
-                where, certain = search(lengths, room, nodes)
-            if where is not None:
-                used = [*free, *(bought[k] for k, n in enumerate(chosen) for _ in range(n))]
-                found = _plan(items, used, where, kerf, "cheapest set of bars that holds all pieces")
-                return _with_bound(found, min(open_bound, found.cost))
-            if not certain:
-                open_bound = min(open_bound, cost)
-        for k in range(last, len(bought)):
-            limit = bought[k].available
-            if limit is None or chosen[k] < limit:
-                more = (*chosen[:k], chosen[k] + 1, *chosen[k + 1 :])
-                heapq.heappush(heap, (cost + bought[k].price, count + 1, more, k))
-    return _with_bound(quick, min(open_bound, quick.cost))
+    if not (math.isfinite(effort) and effort > 0):
+        raise CuttingError(f"the effort must be above 0, not {effort:g}; 1 is usual")
+    task = prepare(pieces, bars, kerf)
+    best = greedy(task)
+    if best is not None and best.cost == 0.0 and not any(b >= 0 for b, _ in best.used):
+        return _lay_out(task, tidy(task, best), 0.0, True)
+    best, bound = _Search(task, best, effort).run()
+    proven = bound[0] >= task.steps(best.cost)
+    return _lay_out(task, tidy(task, best), bound[0] * task.unit, proven)
 
 
 def quick_plan(pieces: Sequence[Piece], bars: Sequence[Bar], *, kerf: float) -> CutPlan:
-    """Return a good plan at once: best fit into one bought length, the cheapest of all lengths.
+    """Return a good plan at once: best fit and what cheaper bars will do, with a bound by length alone.
 
     Raises
     ------
     CuttingError
         As ``plan_cuts``.
     """
-    return _greedy(*_prepare(pieces, bars, kerf), kerf)
+    task = prepare(pieces, bars, kerf)
+    best = greedy(task)
+    if best is None:  # scarce bars: only a search can tell
+        return plan_cuts(pieces, bars, kerf=kerf)
+    bound = task.steps_up(cheapest(task, by_length(task))) if task.sold else 0
+    return _lay_out(task, best, bound * task.unit, bound >= task.steps(best.cost))
 
 
-def _room(bar: Bar, kerf: float) -> float:
-    return bar.length - 2 * bar.trim + kerf
+class _Search:
+    """Sets in order of cost, with what is not yet known of them."""
+
+    def __init__(self, task: Task, best: Draft | None, effort: float) -> None:
+        self.task = task
+        self.best = best
+        self.effort = effort
+        self.sets = Sets(task, by_sums(task))
+        self.sums = Sums(task.sizes, task.counts, max((*task.rooms, *task.free_rooms)))
+        self.budget = Budget(max(1, round(ALL * effort)))
+        self.programmes = max(1, round(PROGRAMMES * effort))
+        self.columns: Columns | None = None
+
+    def run(self) -> tuple[Draft, Key]:
+        """Return the best plan and the key no plan is under."""
+        unsure: list[Chosen] = []
+        if self.best is None and self._ask(self.task.limits, ALL // 2) and self.best is None:
+            raise CuttingError(_scarce(self.task, sure=True))  # not even with every bar there is
+        while (chosen := self.sets.next(self._goal(), SETS)) is not None:
+            sure = self._ask(chosen, FIRST)
+            if not sure:
+                unsure.append(chosen)
+            if self.budget.left <= 0:
+                break
+        ahead = min(self.sets.bound(), self._goal())
+        for steps in AGAIN:
+            unsure = [c for c in unsure if not self._settle(c, steps)]
+        unsure = [c for c in unsure if self._open(c)]
+        if self.best is None:
+            raise CuttingError(_scarce(self.task, sure=not unsure and ahead == END))
+        return self.best, min([ahead, self._goal(), *(self.sets.key(c) for c in unsure)])
+
+    def _goal(self) -> Key:
+        return self.best.key(self.task) if self.best is not None else END
+
+    def _open(self, chosen: Chosen) -> bool:
+        return self.sets.key(chosen) < self._goal() and self.sets.meets(chosen)
+
+    def _settle(self, chosen: Chosen, steps: int) -> bool:
+        """Ask again, with more steps, then with the linear programme; True when settled."""
+        if not self._open(chosen) or self._ask(chosen, steps):
+            return True
+        if self.programmes <= 0:
+            return False
+        self.programmes -= 1
+        if self.columns is None:
+            from framecore.cutting._columns import Columns  # the solver is loaded only where it is needed
+
+            self.columns = Columns(self.task)
+        demand = self.columns.refute(chosen)
+        if demand is not None:
+            self.sets.learn([demand])
+        return demand is not None
+
+    def _ask(self, chosen: Chosen, steps: int) -> bool:
+        """Pack into this set; a packing that is found becomes the best plan. True when the answer is sure."""
+        task = self.task
+        rooms = [*task.free_rooms, *(task.rooms[k] for k, n in enumerate(chosen) for _ in range(n))]
+        names = [-1 - f for f in range(len(task.free))] + [k for k, n in enumerate(chosen) for _ in range(n)]
+        fill = best_fit(task.sizes, task.counts, rooms)
+        if fill is None:
+            share = Budget(min(round(steps * self.effort), self.budget.left))
+            given = share.left
+            fill, sure = search(self.sums, task.counts, rooms, share)
+            self.budget.left -= given - max(0, share.left)
+            if fill is None:
+                return sure
+        found = draft(task, [(b, tuple(f)) for b, f in zip(names, fill, strict=True)], "cheapest set of bars")
+        if self.best is None or found.key(task) < self.best.key(task):
+            self.best = found
+        return True
 
 
-def _prepare(
-    pieces: Sequence[Piece], bars: Sequence[Bar], kerf: float
-) -> tuple[list[tuple[float, str]], list[Bar], list[Bar]]:
-    """Check the numbers; return pieces longest first, free bars one by one, and bars to be bought."""
-    if not (math.isfinite(kerf) and kerf >= 0):
-        raise CuttingError(f"the kerf must be 0 mm or more, not {kerf:g}; a bandsaw takes about 1.5 mm")
-    for p in pieces:
-        if not (math.isfinite(p.length) and p.length > 0):
-            raise CuttingError(f"piece {p.mark} must have a length above 0 mm, not {p.length:g}")
-        if p.count < 1:
-            raise CuttingError(f"piece {p.mark} must be wanted at least once, not {p.count} times")
-    for b in bars:
-        if not (math.isfinite(b.length) and b.length > 0 and math.isfinite(b.price) and b.price >= 0):
-            raise CuttingError(f"bar {b.name} must have a length above 0 mm and a price of 0 or more")
-    items = sorted(((p.length, p.mark) for p in pieces for _ in range(p.count)), key=lambda i: (-i[0], i[1]))
-    longest = max((_room(b, kerf) - kerf for b in bars), default=0.0)
-    if items and items[0][0] > longest + PLAY:
-        raise CuttingError(
-            f"piece {items[0][1]} is {items[0][0]:.1f} mm long, but the longest bar gives {longest:.1f} mm; "
-            f"add a longer length to what is sold near you"
-        )
-    free = [b for b in bars if b.price == 0 and b.available is not None for _ in range(b.available or 0)]
-    bought = [b for b in bars if not (b.price == 0 and b.available is not None)]
-    # Of two lengths at one price the longer is tried first: it leaves the longer offcut.
-    bought.sort(key=lambda b: (b.price, -b.length, b.name))
-    free.sort(key=lambda b: (b.length, b.name))
-    return items, free, bought
+def _scarce(task: Task, *, sure: bool) -> str:
+    have = sum(task.free_rooms) + sum(r * n for r, n in zip(task.rooms, task.limits, strict=True))
+    what = f"pieces and saw cuts take {task.total / NANO:.0f} mm and the bars give {have / NANO:.0f} mm in all"
+    if sure:
+        return f"the bars at hand do not hold all pieces: {what}; add a length that is sold"
+    return f"no plan was found for the bars at hand: {what}; add a length that is sold"
 
 
-def _greedy(items: list[tuple[float, str]], free: list[Bar], bought: list[Bar], kerf: float) -> CutPlan:
-    best: CutPlan | None = None
-    for bar in bought or [None]:  # type: ignore[list-item]
-        plan = _fill(items, free, bar, bought, kerf)
-        if plan is not None and (best is None or plan.cost < best.cost - 1e-9):
-            best = plan
-    if best is None:
-        raise CuttingError("the bars at hand do not hold all pieces, and none may be bought; add a length that is sold")
-    return best
-
-
-def _fill(
-    items: list[tuple[float, str]], free: list[Bar], main: Bar | None, bought: list[Bar], kerf: float
-) -> CutPlan | None:
-    """Best fit into the free bars, opening bars of ``main`` (or the first that fits) as needed."""
-    used = list(free)
-    left = [_room(b, kerf) for b in used]
-    where = []
-    count: dict[str, int] = {}
-    for length, _ in items:
-        need = length + kerf
-        fits = [b for b, room in enumerate(left) if room + PLAY >= need]
-        if not fits:
-            choice = [b for b in ([main] if main is not None else []) + bought if b is not None]
-            for bar in choice:
-                if _room(bar, kerf) + PLAY >= need and (
-                    bar.available is None or count.get(bar.name, 0) < bar.available
-                ):
-                    break
-            else:
-                return None
-            count[bar.name] = count.get(bar.name, 0) + 1
-            used.append(bar)
-            left.append(_room(bar, kerf))
-            fits = [len(left) - 1]
-        b = min(fits, key=lambda q: left[q])
-        left[b] -= need
-        where.append(b)
-    return _plan(items, used, where, kerf, "best fit")
-
-
-def _plan(items: list[tuple[float, str]], used: Sequence[Bar], where: Sequence[int], kerf: float, how: str) -> CutPlan:
+def _lay_out(task: Task, plan: Draft, bound: float, proven: bool) -> CutPlan:
+    """Give each cut its mark and place: bars on hand first, longest pieces first."""
+    marks = [list(m) for m in task.marks]
+    lengths = [list(n) for n in task.lengths]
     bars = []
-    for b, bar in enumerate(used):
-        own = [items[k] for k, w in enumerate(where) if w == b]
-        if not own:
-            continue
+    order = sorted(plan.used, key=lambda u: (u[0] >= 0, abs(u[0]), [-n for n in u[1]]))
+    for k, filling in order:
+        bar = task.sold[k] if k >= 0 else task.free[-1 - k]
         at = bar.trim
         cuts = []
-        for length, mark in own:
-            cuts.append(Cut(mark=mark, start=at, length=length))
-            at += length + kerf
+        for i, n in enumerate(filling):
+            for _ in range(n):
+                length = lengths[i].pop(0)
+                cuts.append(Cut(mark=marks[i].pop(0), start=at, length=length))
+                at += length + task.kerf
         bars.append(CutBar(bar=bar, cuts=tuple(cuts), offcut=max(0.0, bar.length - at)))
-    cost = sum(b.bar.price for b in bars)
-    return CutPlan(bars=tuple(bars), kerf=kerf, cost=cost, lower_bound=0.0, proven=cost == 0.0, method=how)
-
-
-def _with_bound(plan: CutPlan, bound: float) -> CutPlan:
+    cost = math.fsum(b.bar.price for b in bars)
     return CutPlan(
-        bars=plan.bars, kerf=plan.kerf, cost=plan.cost, lower_bound=bound, proven=bound >= plan.cost - 1e-9,
+        bars=tuple(bars), kerf=task.kerf, cost=cost, lower_bound=cost if proven else min(cost, bound), proven=proven,
         method=plan.method,
     )  # fmt: skip
