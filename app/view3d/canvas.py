@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, QPaintEvent, QSurfaceFormat
 from PySide6.QtWidgets import QWidget
@@ -127,9 +128,10 @@ class SoftwareCanvas(Canvas):
             if target is not plain:
                 shrink(plain, target)
                 plain.bind()
-            rows = self._renderer.read(width, height)
+            image = QImage(size, QImage.Format.Format_RGB32)
+            self._renderer.read(np.frombuffer(image.bits(), np.uint8).reshape(height, width, 4))
             plain.release()
-            return QImage(rows, width, height, 4 * width, QImage.Format.Format_RGB32).copy()
+            return image
         finally:
             self._context.doneCurrent()
 

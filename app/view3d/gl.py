@@ -6,6 +6,9 @@ not to be had in newer contexts), colours are lit beforehand.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 import numpy as np
 from numpy.typing import NDArray
 from OpenGL import GL
@@ -108,19 +111,21 @@ class Renderer:
             GL.glDisable(GL.GL_DEPTH_TEST)
             GL.glUseProgram(0)
 
-    def read(self, width: int, height: int) -> bytes:
-        """Return the bound framebuffer as rows of blue, green, red, alpha bytes."""
+    def read(self, rows: NDArray[np.uint8]) -> None:
+        """Read the bound framebuffer into (height, width, 4) rows of blue, green, red, alpha."""
         GL.glPixelStorei(GL.GL_PACK_ALIGNMENT, 4)
-        return bytes(GL.glReadPixels(0, 0, width, height, GL.GL_BGRA, GL.GL_UNSIGNED_BYTE))
+        GL.glReadPixels(0, 0, rows.shape[1], rows.shape[0], GL.GL_BGRA, GL.GL_UNSIGNED_BYTE, rows)
 
     def _veil(self, scene: Scene) -> None:
         """Draw the operator see-through as one body: first its depth alone, then only its nearest skin."""
-        points = scene.person.reshape(-1, 3)
-        colours = np.repeat(scene.person_colour, 3, 0)
-        GL.glColorMask(False, False, False, False)
-        self._pass(points, colours, 255, GL.GL_TRIANGLES)
-        GL.glColorMask(True, True, True, True)
-        self._pass(points, colours, VEIL, GL.GL_TRIANGLES)
+        data = _vertices(scene.person.reshape(-1, 3), np.repeat(scene.person_colour, 3, 0), VEIL)
+        GL.glEnable(GL.GL_CULL_FACE)
+        with self._sent(data):
+            GL.glColorMask(False, False, False, False)
+            GL.glDrawArrays(GL.GL_TRIANGLES, 0, len(data))
+            GL.glColorMask(True, True, True, True)
+            GL.glDrawArrays(GL.GL_TRIANGLES, 0, len(data))
+        GL.glDisable(GL.GL_CULL_FACE)
 
     def _lines(self, segments: NDArray[np.float64], colour: NDArray[np.float64]) -> None:
         points = segments.reshape(-1, 3)
@@ -146,30 +151,38 @@ class Renderer:
         self._pass(points, np.broadcast_to(ink, (len(points), 3)), 255, GL.GL_TRIANGLES)
 
     def _pass(self, points: NDArray[np.float64], colours: NDArray[np.float64], alpha: int, kind: int) -> None:
-        data = np.empty(len(points), _PLAIN)
-        data["at"] = points
-        data["tone"][:, :3] = colours
-        data["tone"][:, 3] = alpha
-        self._send(data, kind)
+        self._send(_vertices(points, colours, alpha), kind)
 
     def _send(self, data: NDArray[np.void], kind: int) -> None:
-        """Draw vertices whose fields are the program's attributes in their order."""
-        if not len(data):
-            return
+        if len(data):
+            with self._sent(data):
+                GL.glDrawArrays(kind, 0, len(data))
+
+    @contextmanager
+    def _sent(self, data: NDArray[np.void]) -> Iterator[None]:
+        """Bring vertices to the card; their fields are the program's attributes in their order."""
         fields = data.dtype.fields or {}
         GL.glBindBuffer(GL.GL_ARRAY_BUFFER, self._buffer)
         GL.glBufferData(GL.GL_ARRAY_BUFFER, data.nbytes, data, GL.GL_STREAM_DRAW)
         for k, (form, start) in enumerate(fields.values()):
-            size = form.shape[0]
             whole = form.base == np.uint8
             GL.glEnableVertexAttribArray(k)
             GL.glVertexAttribPointer(
-                k, size, GL.GL_UNSIGNED_BYTE if whole else GL.GL_FLOAT, whole, data.itemsize, GL.GLvoidp(start)
+                k, form.shape[0], GL.GL_UNSIGNED_BYTE if whole else GL.GL_FLOAT, whole, data.itemsize, GL.GLvoidp(start)
             )
-        GL.glDrawArrays(kind, 0, len(data))
+        yield
         for k in range(len(fields)):
             GL.glDisableVertexAttribArray(k)
         GL.glBindBuffer(GL.GL_ARRAY_BUFFER, 0)
+
+
+def _vertices(points: NDArray[np.float64], colours: NDArray[np.float64], alpha: int) -> NDArray[np.void]:
+    """Pack points and their colours."""
+    data = np.empty(len(points), _PLAIN)
+    data["at"] = points
+    data["tone"][:, :3] = colours
+    data["tone"][:, 3] = alpha
+    return data
 
 
 def _program(vertex: str, fragment: str, attributes: tuple[str, ...]) -> int:
