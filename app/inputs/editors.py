@@ -40,6 +40,10 @@ def number_or_text(text: str) -> Any:
         return text
 
 
+# In an inch brief a number without a unit is text in these; numbers kept in the file stay in the core's unit.
+INCH_UNITS = {"mm": "in", "kg": "lb", "N": "lbf", "N m": "lbf ft"}
+
+
 class LineEditor(QWidget):
     """A line of text with the unit of a plain number behind it."""
 
@@ -61,16 +65,27 @@ class LineEditor(QWidget):
         row.addWidget(self.line, 1)
         row.addWidget(self.unit)
         self._shown = ""
+        self._inch = False
         self.line.editingFinished.connect(self._done)
         self.setFocusProxy(self.line)
 
     def show_value(self, value: Any, typical: bool) -> None:
         """Show ``value`` unless the maker is in the middle of typing."""
         text = "" if self.key.kind.zero and typical and value == 0 else words(value)
+        if text and self._inch and not isinstance(value, str):
+            text += f" {self.key.unit}"
         self._shown = text
         if not (self.line.hasFocus() and self.line.isModified()):
             self.line.setText(text)
             self.line.setCursorPosition(0)
+
+    def set_units(self, system: str) -> None:
+        """Take plain numbers as the brief's system has them."""
+        self._inch = system.startswith("inch") and self.key.unit in INCH_UNITS
+        self.unit.setText(INCH_UNITS[self.key.unit] if self._inch else self.key.unit)
+
+    def _meant(self, text: str) -> Any:
+        return text.strip() if self._inch else number_or_text(text)
 
     def _done(self) -> None:
         text = self.line.text().strip()
@@ -82,9 +97,9 @@ class LineEditor(QWidget):
         elif isinstance(self.key.kind, kinds.Text):
             self.typed.emit(text)
         elif isinstance(self.key.kind, kinds.Point):
-            self.typed.emit([number_or_text(p) for p in text.split(",")])
+            self.typed.emit([self._meant(p) for p in text.split(",")])
         else:
-            self.typed.emit(number_or_text(text))
+            self.typed.emit(self._meant(text))
 
 
 class ChoiceEditor(QComboBox):

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.inputs.editors import TableEditor, editor_for
+from app.inputs.editors import LineEditor, TableEditor, editor_for
 from app.inputs.fields import GROUPS, Key, keys, resolved
 from framecore.errors import Finding, Severity
 
@@ -62,7 +62,7 @@ class Row(QWidget):
         grid.addWidget(self.finding, 1, 0, 1, 3)
         grid.setColumnStretch(1, 1)
         self.editor.typed.connect(self._typed)
-        self._seen: tuple[Any, bool] | None = None
+        self._seen: tuple[Any, bool, str] | None = None
         self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
 
     def _typed(self, value: Any) -> None:
@@ -84,9 +84,12 @@ class Row(QWidget):
             value = resolved(reading.brief, self.key.path)
             if value is None and self.key.kind.word:
                 value = self.key.kind.word
-        if (value, typical) == self._seen:
+        units = str(self._document.source.value("units") or "metric")
+        if (value, typical, units) == self._seen:
             return
-        self._seen = (value, typical)
+        self._seen = (value, typical, units)
+        if isinstance(self.editor, LineEditor):
+            self.editor.set_units(units)
         self.editor.show_value(value, typical)
         self.mark.setText("typical" if typical else "reset")
         self.mark.setEnabled(not typical)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from framecore.errors import Severity
 from framecore.stand.model import Stand
-from framecore.units import format_length
+from framecore.units import POUND, format_length
 
 UNITS = {"metric": "mm", "inch": "inch", "inch decimal": "inch"}
 TOLERANCE = "ISO 13920-B; sawn ISO 2768-c"
@@ -20,13 +20,20 @@ def length_words(stand: Stand) -> Callable[[float], str]:
     return lambda mm: format_length(mm, units, unit=False)
 
 
+def mass_words(stand: Stand, kg: float) -> str:
+    """Return a mass in whole kilograms or pounds."""
+    inch = stand.brief.units.startswith("inch")
+    return f"{kg / POUND:.0f} lb" if inch else f"{kg:.0f} kg"
+
+
 def cautions(stand: Stand) -> list[tuple[str, bool]]:
     """Sentences for the first page and whether they are set bold: what forbids building comes first."""
     stops = [f.message for f in stand.findings if f.severity is Severity.STOP]
-    machine = stand.brief.machine.mass
+    frame, machine = mass_words(stand, stand.solids.mass), stand.brief.machine.mass
+    load = f"Frame {frame}, machine {mass_words(stand, machine)}" if machine else f"Frame {frame}"
     out = [(f"Do not build as drawn: {m}", True) for m in stops]
     out += [
-        (f"Frame {stand.solids.mass:.0f} kg, machine {machine:g} kg: lift with help.", False),
+        (f"{load}: lift with help.", False),
         ("Hold the stand against tipping until the machine is bolted down.", False),
         ("No certificate; the machine's manual and local codes hold.", False),
     ]
@@ -41,7 +48,7 @@ def notes(stand: Stand) -> list[str]:
         f"Fillet leg {stand.brief.welding.leg:g} mm, {process}, unless said otherwise.",
         "Measure every bar and the square of every tube before sawing; tack the whole frame, check the "
         "diagonals, then weld.",
-        f"Lifting: the frame is {stand.solids.mass:.0f} kg. Two people or a hoist; sling the machine where "
+        f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}. Two people or a hoist; sling the machine where "
         "its manual says and never stand under it.",
         "Tipping: set the machine down centred, keep it slung until every holding-down bolt is tight.",
         "Welding fume and fire: work in moving air, clear what can burn for 11 m around, keep an "

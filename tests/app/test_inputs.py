@@ -93,3 +93,19 @@ def test_an_emptied_field_asks_for_the_typical_value(qtbot):
     with qtbot.waitSignal(editor.typed) as signal:
         editor.line.editingFinished.emit()
     assert signal.args == [None]
+
+
+def test_in_an_inch_brief_a_plain_number_is_inches_and_metric_values_keep_their_unit(qtbot):
+    editor = editor_for(BY_PATH["frame.length"])
+    qtbot.addWidget(editor)
+    said = []
+    editor.typed.connect(said.append)
+    editor.set_units("inch")
+    editor.show_value(1000.0, typical=True)
+    assert (editor.line.text(), editor.unit.text()) == ("1000 mm", "in")
+    editor.line.setText("39 3/8")
+    editor._done()
+    editor.set_units("metric")
+    editor.line.setText("1001")
+    editor._done()
+    assert said == ["39 3/8", 1001]
