@@ -10,6 +10,7 @@ from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, Q
 from PySide6.QtWidgets import QWidget
 
 from app.view3d.painted import ScenePainter
+from app.view3d.words import paint_words
 
 if TYPE_CHECKING:
     from PySide6.QtOpenGL import QOpenGLFramebufferObject
@@ -48,7 +49,14 @@ class Canvas(QWidget):
         size = QSize(max(1, round(self.width() * ratio)), max(1, round(self.height() * ratio)))
         image = self.picture_of(size)
         image.setDevicePixelRatio(ratio)
+        self.write(image)
         return image
+
+    def write(self, image: QImage) -> None:
+        """Write the words over the picture."""
+        if self.camera is not None:
+            with QPainter(image) as painter:
+                paint_words(painter, self.scene, self.camera, self.font())
 
     def picture_of(self, size: QSize) -> QImage:
         """Draw the scene into a picture of ``size`` device pixels."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtOpenGLWidgets import QOpenGLWidget
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.view3d.canvas import SMOOTH, Canvas, make_buffer, shrink
+from app.view3d.words import paint_words
 
 if TYPE_CHECKING:
     from PySide6.QtOpenGL import QOpenGLFramebufferObject
@@ -48,6 +49,8 @@ class _Screen(QOpenGLWidget):
             )
             self._large.release()
             shrink(None, self._large)
+            with QPainter(self) as painter:
+                paint_words(painter, self._canvas.scene, camera, self.font())
 
 
 class CardCanvas(Canvas):
@@ -68,6 +71,9 @@ class CardCanvas(Canvas):
     def picture_of(self, size: QSize) -> QImage:
         """Read the screen's picture back."""
         return self._screen.grabFramebuffer().scaled(size)
+
+    def write(self, image: QImage) -> None:
+        """Nothing: the words are on the screen that was read."""
 
     def paintEvent(self, event: object) -> None:
         """Nothing: the OpenGL widget covers all of it."""

@@ -12,6 +12,7 @@ from app.view3d.figure import operator_figure
 from app.view3d.pieces import Pieces, pieces_of
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
+from framecore.units import format_length
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -44,7 +45,7 @@ class Scene:
     ghost : (g, 3, 3) triangles of the machine, drawn see-through; ``ghost_edges`` (h, 2, 3)
     floor : (f, 2, 3) grid lines; ``person`` (p, 3, 3) triangles of the operator and their
         ``person_colour`` (p, 3)
-    elbow : (3,) the elbow, ``elbow_line`` (2, 3) level line from it to the stand
+    elbow : (3,) the elbow, ``elbow_line`` (2, 3) level line from it to the stand, ``elbow_text`` its height
     """
 
     parts: tuple[str, ...]
@@ -66,6 +67,7 @@ class Scene:
     person_colour: Floats
     elbow: Floats
     elbow_line: Floats
+    elbow_text: str
 
     @property
     def points(self) -> Floats:
@@ -78,12 +80,14 @@ def rgb(colour: str) -> Floats:
     return np.array([int(colour[i : i + 2], 16) for i in (1, 3, 5)], float)
 
 
+def _is_dark() -> bool:
+    return bool(rgb(palette().paper).sum() < rgb(palette().ink).sum())
+
+
 def edge_colour() -> str:
-    """Return the colour of inked edges; on dark paper full ink would outshine the faces."""
+    """Return the colour of inked edges: darker than every face, on dark paper too."""
     p = palette()
-    dark = rgb(p.paper).sum() < rgb(p.ink).sum()
-    mix = 0.55 * rgb(p.ink) + 0.45 * rgb(p.paper) if dark else rgb(p.ink)
-    return "#" + "".join(f"{round(v):02x}" for v in mix)
+    return "#" + "".join(f"{round(0.6 * v):02x}" for v in rgb(p.paper)) if _is_dark() else p.ink
 
 
 def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
@@ -105,6 +109,7 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
         ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
         ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
         floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
+        elbow_text=f"elbow {format_length(stand.height.elbow, stand.brief.units)}",
         person_colour=_shade(person, np.broadcast_to(rgb(palette().soft), (len(person), 3))),
     )  # fmt: skip
 
@@ -113,21 +118,22 @@ def _base_colours(stand: Stand, lit: frozenset[str]) -> Floats:
     """(parts, 3): steel takes a tone between paper and ink, wood a warmer one."""
     p = palette()
     paper, ink, accent = rgb(p.paper), rgb(p.ink), rgb(p.accent)
-    steel = 0.80 * paper + 0.20 * ink
-    plate = 0.70 * paper + 0.30 * ink
-    foot = 0.45 * paper + 0.55 * ink
-    wood = 0.80 * paper + 0.20 * rgb("#a06a30")
+    # Shares of ink: steel, plates, feet, sheets. On dark paper steel must stand out from the ground by itself.
+    share = (0.46, 0.40, 0.30, 0.50) if _is_dark() else (0.20, 0.30, 0.55, 0.14)
+    steel, plate, foot, sheet = ((1 - s) * paper + s * ink for s in share)
+    wood = 0.80 * sheet + 0.20 * rgb("#a06a30")
+    lit_tone = accent if _is_dark() else 0.25 * paper + 0.75 * accent
     tones = {"member": steel, "plate": plate, "foot": foot}
     colours = np.array([tones[k] for k in stand.solids.layout.kinds])
     wooden = {q.name for q in stand.frame.plates if not q.steel}
     tops = {q.name for q in stand.frame.plates if q.role in (PlateRole.TOP, PlateRole.SHELF)}
     for k, name in enumerate(stand.solids.layout.parts):
         if name in lit:
-            colours[k] = 0.25 * paper + 0.75 * accent
+            colours[k] = lit_tone
         elif name in wooden:
             colours[k] = wood
         elif name in tops:
-            colours[k] = 0.86 * paper + 0.14 * ink
+            colours[k] = sheet
     return colours
 
 
@@ -135,7 +141,7 @@ def _shade(triangles: Floats, base: Floats) -> Floats:
     normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
     size = np.linalg.norm(normal, axis=1)
     facing = normal @ _LIGHT / np.where(size > 0, size, 1.0)
-    return np.clip(base * (0.84 + 0.20 * facing)[:, None], 0, 255)
+    return np.clip(base * (0.82 + 0.22 * facing)[:, None], 0, 255)
 
 
 def _machine_boxes(stand: Stand) -> list[tuple[Floats, Floats]]:
