@@ -29,60 +29,75 @@ def draft(task: Task, used: list[Used], method: str) -> Draft:
     return Draft(kept, sum(task.sold[bar].price for bar, _ in kept if bar >= 0), method)
 
 
-def greedy(task: Task) -> Draft | None:
-    """Return the best of the best-fit plans, one for each main length; None when no such plan works out."""
-    best: Draft | None = None
+def greedy(task: Task, enough: int) -> Draft | None:
+    """Return the best of the best-fit plans, one for each main length; None when no such plan works out.
+
+    ``enough`` is a bound on the cost in units: a plan that reaches it ends the round.
+    """
+    best: _Fill | None = None
     for main in range(len(task.sold)) if task.sold else (-1,):
-        plan = _fill(task, main)
-        if plan is not None and (best is None or plan.key(task) < best.key(task)):
-            best = plan
-    return best
+        fill = _fill(task, main)
+        if fill is not None and (best is None or fill.key < best.key):
+            best = fill
+            if best.key[0] <= enough:
+                break
+    if best is None:
+        return None
+    holds = [[0] * len(task.sizes) for _ in best.bars]
+    for b, i, n in best.placed:
+        holds[b][i] += n
+    return draft(task, [(k, tuple(h)) for k, h in zip(best.bars, holds, strict=True)], "best fit")
 
 
-def _fill(task: Task, main: int) -> Draft | None:
+@dataclass(frozen=True, slots=True)
+class _Fill:
+    """One best-fit plan: bars, what is placed (bar, size, how many), and what is to be least."""
+
+    bars: list[int]
+    placed: list[tuple[int, int, int]]
+    key: tuple[int, int]
+
+
+def _fill(task: Task, main: int) -> _Fill | None:
     """Best fit, longest first; bars on hand are open from the start, then ``main`` is bought as needed."""
-    m = len(task.sizes)
+    # Where the main length does not do, the cheapest that takes the piece.
+    order = sorted(range(len(task.sold)), key=lambda k: (k != main, task.sold[k].price))
     bars = [-1 - f for f in range(len(task.free))]
-    fill = [[0] * m for _ in bars]
     left = sorted((r, b) for b, r in enumerate(task.free_rooms))
+    placed = []
     bought = [0] * len(task.sold)
     for i, size in enumerate(task.sizes):
         todo = task.counts[i]
         while todo:
             at = bisect_left(left, (size, -1))
-            if at == len(left):
-                k = _open(task, main, size, bought)
+            if at < len(left):
+                free, b = left.pop(at)
+            else:
+                k = next((k for k in order if task.rooms[k] >= size and bought[k] < task.limits[k]), -1)
                 if k < 0:
                     return None
                 bought[k] += 1
                 bars.append(k)
-                fill.append([0] * m)
-                insort(left, (task.rooms[k], len(bars) - 1))
-                continue
-            free, b = left.pop(at)
-            n = min(todo, free // size)
-            fill[b][i] += n
+                free, b = task.rooms[k], len(bars) - 1
+            n = free // size
+            if n > todo:
+                n = todo
+            placed.append((b, i, n))
             todo -= n
             insort(left, (free - n * size, b))
-    _exchange(task, bars, fill, bought)
-    return draft(task, [(b, tuple(f)) for b, f in zip(bars, fill, strict=True)], "best fit")
+    _exchange(task, bars, left, bought)
+    cost = sum(task.sold[k].price * n for k, n in enumerate(bought))
+    return _Fill(bars, placed, (task.steps(cost), sum(bought)))
 
 
-def _open(task: Task, main: int, size: int, bought: list[int]) -> int:
-    """Return the length to buy for a piece: the main one, or the cheapest that takes it; -1 where none is left."""
-    others = sorted(range(len(task.sold)), key=lambda k: (k != main, task.sold[k].price))
-    return next((k for k in others if task.rooms[k] >= size and bought[k] < task.limits[k]), -1)
-
-
-def _exchange(task: Task, bars: list[int], fill: list[list[int]], bought: list[int]) -> None:
+def _exchange(task: Task, bars: list[int], left: list[tuple[int, int]], bought: list[int]) -> None:
     """Exchange each bought bar for the cheapest one that holds the same pieces."""
-    for b, k in enumerate(bars):
-        if k < 0:
+    for free, b in left:
+        if bars[b] < 0:
             continue
-        held = sum(s * n for s, n in zip(task.sizes, fill[b], strict=True))
-        for q in range(len(task.sold)):
-            cheaper = task.sold[q].price < task.sold[bars[b]].price
-            if cheaper and task.rooms[q] >= held and bought[q] < task.limits[q]:
+        held = task.rooms[bars[b]] - free
+        for q, sold in enumerate(task.sold):
+            if sold.price < task.sold[bars[b]].price and task.rooms[q] >= held and bought[q] < task.limits[q]:
                 bought[bars[b]] -= 1
                 bought[q] += 1
                 bars[b] = q

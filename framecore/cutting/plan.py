@@ -54,7 +54,7 @@ def plan_cuts(pieces: Sequence[Piece], bars: Sequence[Bar], *, kerf: float, effo
     if not (math.isfinite(effort) and effort > 0):
         raise CuttingError(f"the effort must be above 0, not {effort:g}; 1 is usual")
     task = prepare(pieces, bars, kerf)
-    best = greedy(task)
+    best = greedy(task, _by_length(task))
     if best is not None and best.cost == 0.0 and not any(b >= 0 for b, _ in best.used):
         return _lay_out(task, tidy(task, best), 0.0, True)
     best, bound = _Search(task, best, effort).run()
@@ -71,11 +71,16 @@ def quick_plan(pieces: Sequence[Piece], bars: Sequence[Bar], *, kerf: float) -> 
         As ``plan_cuts``.
     """
     task = prepare(pieces, bars, kerf)
-    best = greedy(task)
+    bound = _by_length(task)
+    best = greedy(task, bound)
     if best is None:  # scarce bars: only a search can tell
         return plan_cuts(pieces, bars, kerf=kerf)
-    bound = task.steps_up(cheapest(task, by_length(task))) if task.sold else 0
     return _lay_out(task, best, bound * task.unit, bound >= task.steps(best.cost))
+
+
+def _by_length(task: Task) -> int:
+    """Return the cost in units no plan is under because of the pieces' length alone."""
+    return task.steps_up(cheapest(task, by_length(task))) if task.sold else 0
 
 
 class _Search:
