@@ -14,6 +14,8 @@ Floats = NDArray[np.float64]
 # Heights over stature, standing. Source: Drillis and Contini, in Winter, fig. 4.1 (from memory); thicknesses of
 # the limbs are ours, they are only drawn.
 SHOULDER, HIP, KNEE, CHIN, FOREARM, SHOULDER_HALF, HIP_HALF = 0.818, 0.530, 0.285, 0.870, 0.146, 0.1295, 0.0955
+ARM = 0.025  # half the thickness of an arm at the elbow
+ELBOW_HALF = SHOULDER_HALF - ARM / 2
 _AWAY = 330.0  # from the front of the stand to the middle of the body, mm
 _SIDES, _RINGS = 10, 5
 LIMB_TRIANGLES = 2 * _SIDES * (2 * _RINGS - 1)  # every limb has as many
@@ -27,7 +29,7 @@ def operator_figure(stand: Stand) -> tuple[Floats, Floats]:
     shoes = stand.brief.operator.shoes
     stature = (stand.height.elbow - shoes) / ELBOW_OF_STATURE
     foot = np.array([0.0, -stand.frame.depth / 2 - _AWAY, shoes])
-    elbow = foot + stature * np.array([SHOULDER_HALF, 0.0, ELBOW_OF_STATURE])
+    elbow = foot + stature * np.array([ELBOW_HALF, 0.0, ELBOW_OF_STATURE])
     return _body() * stature + foot, elbow
 
 
@@ -42,19 +44,20 @@ def limb_points(triangles: Floats) -> Floats:
 def _body() -> Floats:
     """(t, 3, 3): a figure of stature 1 standing at the origin and looking along +y."""
     limbs = [
-        _limb((0, 0, CHIN + 0.05), (0, 0, 1 - 0.05), 0.047, 0.047),
-        _limb((0, 0, SHOULDER), (0, 0, CHIN + 0.02), 0.03, 0.03),
-        _limb((0, 0, HIP), (0, 0, SHOULDER - 0.045), 0.075, 0.088),
+        _limb((0, 0, CHIN + 0.05), (0, 0, 1 - 0.05), 0.044, 0.047),
+        _limb((0, 0, SHOULDER), (0, 0, CHIN + 0.02), 0.032, 0.029),
     ]
     for side in (-1.0, 1.0):
-        shoulder, elbow = (side * SHOULDER_HALF, 0, SHOULDER - 0.02), (side * SHOULDER_HALF, 0, ELBOW_OF_STATURE)
-        hand = (side * SHOULDER_HALF * 0.75, FOREARM + 0.05, ELBOW_OF_STATURE)
-        hip, knee = (side * HIP_HALF * 0.6, 0, HIP), (side * HIP_HALF * 0.7, 0, KNEE)
-        ankle, toe = (side * HIP_HALF * 0.75, 0, 0.02), (side * HIP_HALF * 0.9, 0.1, 0.015)
+        shoulder, elbow = (side * (SHOULDER_HALF - 0.034), 0, SHOULDER - 0.03), (side * ELBOW_HALF, 0, ELBOW_OF_STATURE)
+        hand = (side * SHOULDER_HALF * 0.7, FOREARM + 0.05, ELBOW_OF_STATURE)
+        hip, knee = (side * HIP_HALF * 0.55, 0, HIP), (side * HIP_HALF * 0.65, 0, KNEE)
+        ankle, toe = (side * HIP_HALF * 0.75, 0, 0.02), (side * HIP_HALF * 0.95, 0.1, 0.015)
         limbs += [
-            _limb((side * 0.05, 0, SHOULDER - 0.03), shoulder, 0.045, 0.034), _limb(shoulder, elbow, 0.032, 0.025),
-            _limb(elbow, hand, 0.024, 0.018), _limb(hip, knee, 0.048, 0.033), _limb(knee, ankle, 0.033, 0.02),
-            _limb(ankle, toe, 0.02, 0.015),
+            # Trunk and neck-to-shoulder of this side, then its arm and leg.
+            _limb((side * 0.030, 0, HIP + 0.02), (side * 0.045, 0, SHOULDER - 0.075), 0.060, 0.064),
+            _limb((side * 0.012, 0, SHOULDER + 0.012), shoulder, 0.028, 0.036),
+            _limb(shoulder, elbow, 0.034, ARM), _limb(elbow, hand, ARM, 0.017),
+            _limb(hip, knee, 0.052, 0.034), _limb(knee, ankle, 0.034, 0.021), _limb(ankle, toe, 0.020, 0.014),
         ]  # fmt: skip
     return np.concatenate(limbs)
 

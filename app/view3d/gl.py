@@ -91,6 +91,7 @@ class Renderer:
             self._lines(scene.floor, rule)
             GL.glEnable(GL.GL_CULL_FACE)
             self._pass(scene.triangles.reshape(-1, 3), np.repeat(scene.face_colour, 3, 0), 255, GL.GL_TRIANGLES)
+            self._pass(scene.studs.reshape(-1, 3), np.repeat(scene.stud_colour, 3, 0), 255, GL.GL_TRIANGLES)
             GL.glDisable(GL.GL_CULL_FACE)
             self._edges(scene, matrix, width, height, ink)
             self._holes(scene, ink)

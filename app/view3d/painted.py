@@ -14,6 +14,9 @@ from app.view3d.order import Partings, far_to_near, partings
 from app.view3d.scene import GLASS, VEIL, Scene, edge_colour
 
 Floats = NDArray[np.float64]
+# Step, what, which tone, corners. Within a step faces come first, then their edges, then what sits on them.
+_Job = tuple[int, int, int, list[int]]
+_FACE, _EDGE, _HOLE, _STUD = range(4)
 _WAYS = 28  # directions a limb's outline is felt for
 
 
@@ -68,30 +71,30 @@ def _steel(painter: QPainter, scene: Scene, camera: Camera, order: list[int], sm
     sound = np.isfinite(xy).all(1)
     spots = [QPointF(x, y) for x, y in np.where(sound[:, None], xy, 0.0).tolist()]
     step = 2 * rank[pieces.face_piece] + pieces.face_outer
-    jobs: list[tuple[int, int, int, list[int]]] = []  # step, 0 faces 1 edges, triangle, corners
+    jobs: list[_Job] = []
     for corners, faces in ((pieces.quads, pieces.quad_face), (scene.faces[pieces.cap_face], pieces.cap_face)):
         wanted = seen[faces] & sound[corners].all(1)
-        jobs += zip(step[faces[wanted]].tolist(), [0] * int(wanted.sum()), faces[wanted].tolist(),
+        jobs += zip(step[faces[wanted]].tolist(), [_FACE] * int(wanted.sum()), faces[wanted].tolist(),
                     corners[wanted].tolist(), strict=True)  # fmt: skip
     # An edge is inked with the last of the seen faces beside it.
     beside = scene.edge_faces
     edge_step = np.where(seen[beside] & (beside >= 0), step[beside], -1).max(1)
     wanted = (edge_step >= 0) & sound[scene.edges].all(1)
-    jobs += zip(edge_step[wanted].tolist(), [1] * int(wanted.sum()), [0] * int(wanted.sum()),
+    jobs += zip(edge_step[wanted].tolist(), [_EDGE] * int(wanted.sum()), [0] * int(wanted.sum()),
                 scene.edges[wanted].tolist(), strict=True)  # fmt: skip
-    jobs += _rim_jobs(scene, camera, rank, spots)
+    tones = scene.face_colour.astype(int).tolist()
+    jobs += _fitting_jobs(scene, camera, rank, spots, tones)
     jobs.sort(key=lambda job: job[:2])
     ink = QPen(QColor(edge_colour()), 1.0)
-    tones = scene.face_colour.astype(int).tolist()
     for _, kind, face, corners in jobs:
         points = [spots[i] for i in corners]
-        if kind == 0:
+        if kind in (_FACE, _STUD):
             colour = QColor(*tones[face])
             # Smooth edges leave a hair of ground between faces that meet: a pen of their own colour covers it.
             painter.setPen(QPen(colour, 0.7) if smooth else Qt.PenStyle.NoPen)
             painter.setBrush(colour)
             painter.drawConvexPolygon(points)
-        elif kind == 1:
+        elif kind == _EDGE:
             painter.setPen(ink)
             painter.drawLine(*points)
         else:
@@ -100,20 +103,33 @@ def _steel(painter: QPainter, scene: Scene, camera: Camera, order: list[int], sm
             painter.drawConvexPolygon(points)
 
 
-def _rim_jobs(
-    scene: Scene, camera: Camera, rank: NDArray[np.int_], spots: list[QPointF]
-) -> list[tuple[int, int, int, list[int]]]:
-    """Holes as dark spots on the face the drill enters, where it is seen; their points are added to ``spots``."""
-    jobs: list[tuple[int, int, int, list[int]]] = []
-    if not len(scene.rims):
-        return jobs
-    flat = camera.project(scene.rims)[:, :2].reshape(*scene.rims.shape[:2], 2)
-    shown = (_toward(camera, scene.rims[:, 0])[:, 2] > 0) & np.isfinite(flat).all((1, 2))
+def _fitting_jobs(
+    scene: Scene, camera: Camera, rank: NDArray[np.int_], spots: list[QPointF], tones: list[list[int]]
+) -> list[_Job]:
+    """Holes as dark spots on the face the drill enters, where it is seen, and studs on their feet.
+
+    Their points are added to ``spots``, their colours to ``tones``.
+    """
     nearest = np.zeros(len(scene.parts), int)
     np.maximum.at(nearest, scene.face_part, rank[scene.pieces.face_piece])
-    for step, xy in zip((2 * nearest[scene.rim_part[shown]] + 1).tolist(), flat[shown].tolist(), strict=True):
-        jobs.append((step, 2, 0, list(range(len(spots), len(spots) + len(xy)))))
-        spots += [QPointF(x, y) for x, y in xy]
+    above = _toward(camera, scene.rims[:, 0])[:, 2] > 0
+    pins = scene.studs.reshape(-1, 3, 3)
+    pin_part = np.repeat(scene.stud_part, scene.studs.shape[1])
+    seen = _seen(camera, pins)
+    jobs: list[_Job] = []
+    for kind, shapes, parts, first in (
+        (_HOLE, scene.rims[above], scene.rim_part[above], 0),
+        (_STUD, pins[seen], pin_part[seen], len(tones)),
+    ):
+        if not len(shapes):
+            continue
+        flat = camera.project(shapes)[:, :2].reshape(*shapes.shape[:2], 2)
+        whole = np.isfinite(flat).all((1, 2)).tolist()
+        for k, (part, xy) in enumerate(zip(parts.tolist(), flat.tolist(), strict=True)):
+            if whole[k]:
+                jobs.append((2 * int(nearest[part]) + 1, kind, first + k, list(range(len(spots), len(spots) + len(xy)))))
+                spots += [QPointF(x, y) for x, y in xy]
+    tones += scene.stud_colour[seen].astype(int).tolist()
     return jobs
 
 

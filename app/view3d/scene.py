@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from app.theme import palette
 from app.view3d.figure import operator_figure
+from app.view3d.fittings import rims, studs
 from app.view3d.pieces import Pieces, pieces_of
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
@@ -42,6 +43,7 @@ class Scene:
     face_colour : (m, 3) lit colour, 0..255
     edges : (k, 2) inked edges, vertices; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
     rims : (r, n, 3) drilled holes' rims on the face the drill enters; ``rim_part`` (r,)
+    studs : (s, t, 3, 3) triangles of the feet's studs; ``stud_part`` (s,), ``stud_colour`` (s * t, 3)
     ghost : (g, 3, 3) triangles of the machine, drawn see-through; ``ghost_edges`` (h, 2, 3)
     floor : (f, 2, 3) grid lines; ``person`` (p, 3, 3) triangles of the operator and their
         ``person_colour`` (p, 3)
@@ -60,6 +62,9 @@ class Scene:
     edge_faces: Ints
     rims: Floats
     rim_part: Ints
+    studs: Floats
+    stud_part: Ints
+    stud_colour: Floats
     ghost: Floats
     ghost_edges: Floats
     floor: Floats
@@ -98,14 +103,16 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     corners = np.concatenate([_box(*b) for b in machine]) if machine else np.zeros((0, 3))
     offset = 8 * np.arange(len(machine))[:, None, None]
     person, elbow = operator_figure(stand)
-    rims, rim_part = _rims(stand)
+    holes, hole_part = rims(stand)
+    pins, pin_part = studs(stand)
     level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
     return Scene(
         parts=layout.parts, vertices=solids.vertices, faces=layout.faces,
         pieces=pieces_of(stand.frame, layout), triangles=triangles, face_part=layout.face_part,
         face_colour=_shade(triangles, _base_colours(stand, lit)[layout.face_part]),
         edges=layout.edges, edge_part=layout.edge_part,
-        edge_faces=layout.edge_faces, rims=rims, rim_part=rim_part,
+        edge_faces=layout.edge_faces, rims=holes, rim_part=hole_part,
+        studs=pins, stud_part=pin_part, stud_colour=_shade(pins.reshape(-1, 3, 3), _tone("foot")),
         ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
         ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
         floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
@@ -114,24 +121,26 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     )  # fmt: skip
 
 
-def _base_colours(stand: Stand, lit: frozenset[str]) -> Floats:
-    """(parts, 3): steel takes a tone between paper and ink, wood a warmer one."""
+def _tone(kind: str) -> Floats:
+    """Return the colour of a kind of part: its share of ink in the paper."""
     p = palette()
-    paper, ink, accent = rgb(p.paper), rgb(p.ink), rgb(p.accent)
-    # Shares of ink: steel, plates, feet, sheets. On dark paper steel must stand out from the ground by itself.
-    share = (0.46, 0.40, 0.30, 0.50) if _is_dark() else (0.20, 0.30, 0.55, 0.14)
-    steel, plate, foot, sheet = ((1 - s) * paper + s * ink for s in share)
-    wood = 0.80 * sheet + 0.20 * rgb("#a06a30")
-    lit_tone = accent if _is_dark() else 0.25 * paper + 0.75 * accent
-    tones = {"member": steel, "plate": plate, "foot": foot}
-    colours = np.array([tones[k] for k in stand.solids.layout.kinds])
+    # On dark paper steel must stand out from the ground by itself.
+    light, dark = {"member": (0.20, 0.46), "plate": (0.30, 0.40), "foot": (0.55, 0.30), "sheet": (0.14, 0.50)}[kind]
+    share = dark if _is_dark() else light
+    return (1 - share) * rgb(p.paper) + share * rgb(p.ink)
+
+
+def _base_colours(stand: Stand, lit: frozenset[str]) -> Floats:
+    """(parts, 3): steel takes a tone between paper and ink, wood a warmer one, what is lit the accent."""
+    paper, accent, sheet = rgb(palette().paper), rgb(palette().accent), _tone("sheet")
+    colours = np.array([_tone(k) for k in stand.solids.layout.kinds])
     wooden = {q.name for q in stand.frame.plates if not q.steel}
     tops = {q.name for q in stand.frame.plates if q.role in (PlateRole.TOP, PlateRole.SHELF)}
     for k, name in enumerate(stand.solids.layout.parts):
         if name in lit:
-            colours[k] = lit_tone
+            colours[k] = accent if _is_dark() else 0.25 * paper + 0.75 * accent
         elif name in wooden:
-            colours[k] = wood
+            colours[k] = 0.80 * sheet + 0.20 * rgb("#a06a30")
         elif name in tops:
             colours[k] = sheet
     return colours
@@ -158,16 +167,6 @@ def _box(low: Floats, size: Floats) -> Floats:
     unit = np.array([(0, 0), (1, 0), (1, 1), (0, 1)])
     plan = np.concatenate([np.column_stack([unit, np.zeros(4)]), np.column_stack([unit, np.ones(4)])])
     return np.asarray(low + plan * size)
-
-
-def _rims(stand: Stand) -> tuple[Floats, Ints]:
-    """(r, 16, 3): circles of the holes that are drilled from above, lifted a hair so that they show; their parts."""
-    turn = np.linspace(0, 2 * np.pi, 16, endpoint=False)
-    circle = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(16)])
-    holes = [h for h in stand.frame.holes if h.axis[2] < -0.5]
-    rims = [np.array(h.centre) + h.diameter / 2 * circle + (0, 0, 0.6) for h in holes]
-    number = {name: k for k, name in enumerate(stand.solids.layout.parts)}
-    return np.array(rims).reshape(-1, 16, 3), np.array([number[h.owner] for h in holes], np.int32)
 
 
 def _floor(stand: Stand) -> Floats:
