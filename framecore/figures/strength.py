@@ -65,6 +65,19 @@ def figures(answers: Answers) -> Iterator[Figure]:
             source="von Mises, as EN 1993-1-1 6.2.1(5)",
         ),
     )  # fmt: skip
+    if math.isfinite(s.buckling_bound):
+        yield Figure(
+            id="buckling.factor", label="Buckling, at least", value=s.buckling_bound, unit="1", group="strength",
+            limit=10.0, limit_kind="min", verdict=at_least(s.buckling_bound, 10.0),
+            working=Working(
+                formula="(K - λ Kg) φ = 0", inputs=(),
+                steps=(
+                    "every member takes its largest compression over all cases, none its tension",
+                    f"the frame as a whole would buckle at {s.buckling_bound:.0f} times that: no single case buckles sooner",
+                ),
+                source="linear buckling of the frame; below a factor of 10 second-order effects count, EN 1993-1-1 5.2.1(3)",
+            ),
+        )  # fmt: skip
     for side in s.tipping:
         yield Figure(
             id=f"tipping.force.{side.side}", label=f"Push that tips it to the {side.side}", value=side.force, unit="N",
