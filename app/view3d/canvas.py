@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, QPaintEvent, QSurfaceFormat
 from PySide6.QtWidgets import QWidget
 
@@ -24,10 +24,16 @@ SMOOTH = 2
 
 
 class Canvas(QWidget):
-    """A plain canvas without OpenGL; the others replace ``render``.
+    """A plain canvas without OpenGL; the others replace ``picture_of``.
 
-    ``show_scene`` takes what is to be seen; ``render`` makes the picture of it.
+    ``show_scene`` takes what is to be seen; ``picture_of`` makes the picture of it.
+
+    Signals
+    -------
+    failed() : this canvas cannot draw any more and another has to take its place
     """
+
+    failed = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -36,6 +42,7 @@ class Canvas(QWidget):
         self.scene: Scene | None = None
         self.camera: Camera | None = None
         self.moving = False
+        self.framed = False  # the keys go here and this should be seen
         self._painter = ScenePainter()
 
     def show_scene(self, scene: Scene | None, camera: Camera, moving: bool) -> None:
@@ -56,7 +63,7 @@ class Canvas(QWidget):
         """Write the words over the picture."""
         if self.camera is not None:
             with QPainter(image) as painter:
-                paint_words(painter, self.scene, self.camera, self.font())
+                paint_words(painter, self.scene, self.camera, self.font(), self.framed)
 
     def picture_of(self, size: QSize) -> QImage:
         """Draw the scene into a picture of ``size`` device pixels."""
@@ -70,7 +77,14 @@ class Canvas(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Show the picture."""
-        image = self.picture()
+        try:
+            image = self.picture()
+        except Exception:
+            # Drivers fail in every way; a painted stand is better than none.
+            if type(self) is Canvas:
+                raise
+            self.failed.emit()
+            return
         with QPainter(self) as painter:
             painter.drawImage(0, 0, image)
 
@@ -150,12 +164,6 @@ class SoftwareCanvas(Canvas):
             kept = self._buffers[name] = make_buffer(size)
         return kept
 
-    def close_gl(self) -> None:
-        """Give the buffers back while their context still lives."""
-        if self._context.makeCurrent(self._surface):
-            self._buffers.clear()
-            self._context.doneCurrent()
-
 
 def make_canvas(parent: QWidget) -> Canvas:
     """Return the best canvas this screen takes."""
@@ -169,7 +177,7 @@ def make_canvas(parent: QWidget) -> Canvas:
             from app.view3d.card import card_canvas
 
             return card_canvas(parent)
-    except (ImportError, RuntimeError, OSError):
+    except Exception:
         # Whatever the driver did, the stand can still be painted.
         pass
     return Canvas(parent)

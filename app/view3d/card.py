@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtOpenGLWidgets import QOpenGLWidget
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from PySide6.QtOpenGL import QOpenGLFramebufferObject
 
     from app.view3d.camera import Camera
+    from app.view3d.gl import Renderer
     from app.view3d.scene import Scene
 
 
@@ -29,14 +30,23 @@ class _Screen(QOpenGLWidget):
         form.setDepthBufferSize(24)
         self.setFormat(form)
         self._canvas = canvas
+        self._renderer: Renderer | None = None
         self._large: QOpenGLFramebufferObject | None = None
 
     def initializeGL(self) -> None:
-        from app.view3d.gl import Renderer
+        self._large = None
+        try:
+            from app.view3d.gl import Renderer
 
-        self._renderer = Renderer()
+            self._renderer = Renderer()
+        except Exception:
+            # Drivers fail in every way; the widget must not be taken away while it is being made ready.
+            self._renderer = None
+            QTimer.singleShot(0, self._canvas.failed.emit)
 
     def paintGL(self) -> None:
+        if self._renderer is None:
+            return
         camera = self._canvas.camera
         if camera is not None:
             ratio = self.devicePixelRatioF()
@@ -50,7 +60,7 @@ class _Screen(QOpenGLWidget):
             self._large.release()
             shrink(None, self._large)
             with QPainter(self) as painter:
-                paint_words(painter, self._canvas.scene, camera, self.font())
+                paint_words(painter, self._canvas.scene, camera, self.font(), self._canvas.framed)
 
 
 class CardCanvas(Canvas):

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QPointF, Qt, QTimer, Signal
-from PySide6.QtGui import QEnterEvent, QImage, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QEnterEvent, QFocusEvent, QImage, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.view3d.camera import Camera
-from app.view3d.canvas import make_canvas
+from app.view3d.canvas import Canvas, make_canvas
 from app.view3d.pick import pick
 from app.view3d.scene import Scene, build_scene
 
@@ -39,9 +39,10 @@ class StandView(QWidget):
         self.setMouseTracking(True)
         self.setAccessibleName("View of the stand")
         self.setAccessibleDescription("Arrow keys turn, plus and minus come nearer or go away, Home shows it all.")
-        self._canvas = make_canvas(self)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
+        self._canvas = make_canvas(self)
+        self._canvas.failed.connect(self._paint_instead)
         box.addWidget(self._canvas)
         self._name = QLabel(self)
         self._name.setObjectName("partName")
@@ -125,6 +126,17 @@ class StandView(QWidget):
         if moving:
             self._rest.start()
         self._canvas.show_scene(self._scene, self._sized(), moving)
+
+    def _paint_instead(self) -> None:
+        """Go on without OpenGL."""
+        failed, self._canvas = self._canvas, Canvas(self)
+        failed.failed.disconnect(self._paint_instead)
+        self.layout().replaceWidget(failed, self._canvas)
+        failed.hide()
+        failed.deleteLater()
+        self._canvas.lower()  # under the name of a part
+        self._canvas.show()
+        self._show()
 
     def _show_at_rest(self) -> None:
         self._show()
@@ -212,6 +224,19 @@ class StandView(QWidget):
         else:
             super().keyPressEvent(event)
             return
+        self._show()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show where the keys go, to a hand that is at the keys."""
+        reason = Qt.FocusReason
+        self._frame(event.reason() in (reason.TabFocusReason, reason.BacktabFocusReason, reason.ShortcutFocusReason))
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """The keys go elsewhere."""
+        self._frame(False)
+
+    def _frame(self, on: bool) -> None:
+        self._canvas.framed = on
         self._show()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -1,4 +1,4 @@
-"""What is written into the view: the elbow's mark and height. Painted over the picture of any canvas."""
+"""What is written into the view: the elbow's mark and height, the frame of focus. Painted over the picture of any canvas."""
 
 from __future__ import annotations
 
@@ -13,8 +13,12 @@ from app.view3d.scene import Scene
 _DOT = 4.0  # radius, px
 
 
-def paint_words(painter: QPainter, scene: Scene | None, camera: Camera, font: QFont) -> None:
-    """Mark the elbow; in logical pixels."""
+def paint_words(painter: QPainter, scene: Scene | None, camera: Camera, font: QFont, framed: bool) -> None:
+    """Mark the elbow, and frame the view where the keys go to it; in logical pixels."""
+    if framed:
+        painter.setPen(QPen(QColor(palette().accent), 2.0))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(QRectF(1, 1, camera.width - 2, camera.height - 2))
     if scene is None:
         return
     x, y, _ = camera.project(scene.elbow)[0].tolist()
