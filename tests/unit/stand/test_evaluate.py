@@ -15,7 +15,8 @@ SAMPLES = sorted(Path(__file__).parents[3].joinpath("samples").glob("*.toml"))
 NEEDED = {
     "height.stand", "height.work_line", "height.elbow_gap", "mass.frame", "mass.total", "steel.pieces", "steel.bars",
     "steel.yield", "steel.cost", "steel.mass", "sway.stiffness_x", "sway.stiffness_y", "twist.stiffness", "modes.1",
-    "modes.6", "members.utilisation", "buckling.factor", "tipping.force.front", "tipping.angle.left", "feet.load.FL", "paint.area",
+    "modes.6", "members.utilisation", "buckling.factor", "tipping.force.front", "tipping.angle.left", "feet.load.FL",
+    "paint.area",
 }  # fmt: skip
 
 
