@@ -11,6 +11,12 @@ from framecore.stand.model import Stand
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 _SIDES = 8
+_TURN = np.linspace(0, 2 * np.pi, _SIDES, endpoint=False)
+_CIRCLE = np.column_stack([np.cos(_TURN), np.sin(_TURN), np.zeros(_SIDES)])
+# Triangles round a stud: its lower ring is numbered first, then the upper one.
+_AROUND = np.array(
+    [t for k in range(_SIDES) for n in [(k + 1) % _SIDES] for t in ((k, n, n + _SIDES), (k, n + _SIDES, k + _SIDES))]
+)
 
 
 def _part_numbers(stand: Stand) -> dict[str, int]:
@@ -29,13 +35,9 @@ def rims(stand: Stand) -> tuple[Floats, Ints]:
 
 def studs(stand: Stand) -> tuple[Floats, Ints]:
     """(s, t, 3, 3): triangles of the studs between foot and pad, without ends; (s,) the feet they belong to."""
-    turn = np.linspace(0, 2 * np.pi, _SIDES, endpoint=False)
-    circle = np.column_stack([np.cos(turn), np.sin(turn), np.zeros(_SIDES)])
-    number, found = _part_numbers(stand), []
-    for foot in stand.frame.feet:
-        ring = thread(foot.thread).diameter / 2 * circle
-        low = ring + foot.base + (0, 0, foot.base_height)
-        high = ring + foot.top
-        low1, high1 = np.roll(low, -1, 0), np.roll(high, -1, 0)
-        found.append(np.concatenate([np.stack([low, low1, high1], 1), np.stack([low, high1, high], 1)]))
-    return np.array(found).reshape(-1, 2 * _SIDES, 3, 3), np.array([number[f.name] for f in stand.frame.feet], np.int32)
+    feet, number = stand.frame.feet, _part_numbers(stand)
+    radius = np.array([thread(f.thread).diameter / 2 for f in feet]).reshape(-1, 1, 1)
+    low = np.array([(f.base[0], f.base[1], f.base[2] + f.base_height) for f in feet]).reshape(-1, 1, 3)
+    high = np.array([f.top for f in feet]).reshape(-1, 1, 3)
+    ends = np.concatenate([low + radius * _CIRCLE, high + radius * _CIRCLE], axis=1)
+    return ends[:, _AROUND], np.array([number[f.name] for f in feet], np.int32)

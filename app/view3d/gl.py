@@ -31,24 +31,25 @@ void main() { gl_FragColor = shade; }
 _INK_VERTEX = """#version 120
 uniform mat4 place;
 attribute vec3 at;
-attribute vec3 spot;
+attribute vec4 spot;
 attribute vec4 slope;
-varying vec3 from;
+varying vec4 from;
 varying vec4 rise;
 void main() { from = spot; rise = slope; gl_Position = place * vec4(at, 1.0); }
 """
 _INK_FRAGMENT = """#version 120
 uniform vec4 ink;
-varying vec3 from;
+varying vec4 from;
 varying vec4 rise;
 void main() {
     vec2 way = gl_FragCoord.xy - from.xy;
     gl_FragColor = ink;
-    gl_FragDepth = from.z + min(dot(rise.xy, way), dot(rise.zw, way)) - 2e-6;
+    float one = dot(rise.xy, way), other = dot(rise.zw, way);
+    gl_FragDepth = from.z + (from.w > 0.5 ? max(one, other) : min(one, other)) - 2e-6;
 }
 """
 _PLAIN = np.dtype([("at", np.float32, 3), ("tone", np.uint8, 4)])
-_INKED = np.dtype([("at", np.float32, 3), ("spot", np.float32, 3), ("slope", np.float32, 4)])
+_INKED = np.dtype([("at", np.float32, 3), ("spot", np.float32, 4), ("slope", np.float32, 4)])
 
 
 class Renderer:

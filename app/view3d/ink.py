@@ -28,8 +28,9 @@ def edge_slopes(scene: Scene, matrix: Floats, width: int, height: int) -> tuple[
     -------
     indices
         (k,) of the edges
-    place : (k, 3)
-        a point of the edge: pixels from the lower left corner, depth 0..1
+    place : (k, 4)
+        a point of the edge: pixels from the lower left corner, depth 0..1; then 1 where the deeper of the two faces
+        is the one that is seen (they fall away from the edge), 0 where it is the nearer
     slope : (k, 4)
         depth a pixel across and up, of the faces on either side
     """
@@ -45,8 +46,14 @@ def edge_slopes(scene: Scene, matrix: Floats, width: int, height: int) -> tuple[
     slope *= np.minimum(1.0, _STEEPEST / np.maximum(np.linalg.norm(slope, axis=1), 1e-15))[:, None]
     ends = scene.vertices[scene.edges] @ matrix[:, :3].T + matrix[:, 3]
     first = np.where(ends[:, :1, 3] > ends[:, 1:, 3], ends[:, 0], ends[:, 1])  # the end that is surely in front
-    beside = scene.edge_faces
-    kept = np.flatnonzero((seen[beside] & (beside >= 0)).any(1) & (first[:, 3] > 1e-6))
+    beside, pieces = scene.edge_faces, scene.pieces
+    looks = seen[beside] & (beside >= 0)
+    kept = np.flatnonzero(looks.any(1) & (first[:, 3] > 1e-6))
+    beside, looks = beside[kept], looks[kept]
+    # A face that is not seen counts only where it lies on another part's face, which is seen instead of it.
+    counts = looks | pieces.face_touches[beside]
+    beside = np.where(counts, beside, beside[:, ::-1])
+    deeper = looks.all(1) & pieces.edge_convex[kept]
     point = first[kept, :3] / first[kept, 3:]
     place = (point + 1) / 2 * (width, height, 1.0)
-    return kept, place, slope[beside[kept]].reshape(-1, 4)
+    return kept, np.column_stack([place, deeper]), slope[beside].reshape(-1, 4)

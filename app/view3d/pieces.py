@@ -14,6 +14,7 @@ from framecore.solids.model import MeshLayout
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
+_NEAR = 0.1  # faces nearer than this touch, mm
 _FLAT = 1e-9  # a corner that bends in by less than this is straight
 
 
@@ -26,7 +27,8 @@ class Pieces:
     count : of pieces
     face_piece : (m,) piece of each triangle
     face_outer : (m,) whether the triangle is on the outside, not the wall of a bore
-    edge_piece : (k,) piece of each inked edge, through the faces beside it (k, 2)
+    edge_convex : (k,) whether the faces beside an inked edge fall away from each other
+    face_touches : (m,) whether a triangle lies on a face of another part
     points : (n,) vertices of the pieces, one after another; ``point_from`` (count,) where each piece begins
     quads : (q, 4) corners of the flat sides, vertices; ``quad_face`` (q,) the first of each one's two triangles
     cap_face : (c,) the triangles of the ends
@@ -36,7 +38,8 @@ class Pieces:
     count: int
     face_piece: Ints
     face_outer: NDArray[np.bool_]
-    edge_piece: Ints
+    edge_convex: NDArray[np.bool_]
+    face_touches: NDArray[np.bool_]
     points: Ints
     point_from: Ints
     quads: Ints
@@ -49,15 +52,15 @@ class Pieces:
 _kept: tuple[MeshLayout, Pieces] | None = None
 
 
-def pieces_of(frame: Frame, layout: MeshLayout) -> Pieces:
+def pieces_of(frame: Frame, layout: MeshLayout, vertices: Floats) -> Pieces:
     """Return the pieces of a frame's mesh; the last ones serve as long as the layout is the same object."""
     global _kept
     if _kept is None or _kept[0] is not layout:
-        _kept = layout, _make(frame, layout)
+        _kept = layout, _make(frame, layout, vertices)
     return _kept[1]
 
 
-def _make(frame: Frame, layout: MeshLayout) -> Pieces:
+def _make(frame: Frame, layout: MeshLayout, vertices: Floats) -> Pieces:
     outlines = [m.profile.outline for m in frame.members] + [(p.outline,) for p in frame.plates]
     total = len(layout.vertex_part) // 2  # every vertex of a start end has its twin that much later
     face_piece, face_outer = np.zeros(len(layout.faces), np.int32), np.ones(len(layout.faces), bool)
@@ -100,12 +103,43 @@ def _make(frame: Frame, layout: MeshLayout) -> Pieces:
     quads = np.column_stack([layout.faces[quad_face], layout.faces[quad_face + 1, 2]])
     return Pieces(
         count=len(points), face_piece=face_piece, face_outer=face_outer,
-        edge_piece=face_piece[layout.edge_faces],
+        edge_convex=_edges_convex(layout, vertices), face_touches=_touching(layout, vertices),
         points=np.concatenate(points).astype(np.int32),
         point_from=np.cumsum([0, *(len(p) for p in points[:-1])]).astype(np.int32),
         quads=quads, quad_face=quad_face.astype(np.int32), cap_face=np.flatnonzero(is_cap).astype(np.int32),
         planes=np.array(planes, np.int32), plane_piece=np.array(plane_piece, np.int32),
     )  # fmt: skip
+
+
+def _planes(triangles: Floats) -> tuple[Floats, Floats]:
+    """Return unit normals (m, 3) and levels (m,) of triangles."""
+    normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-12)[:, None]
+    return normal, np.einsum("ij,ij->i", normal, triangles[:, 0])
+
+
+def _edges_convex(layout: MeshLayout, vertices: Floats) -> NDArray[np.bool_]:
+    triangles = vertices[layout.faces]
+    normal, level = _planes(triangles)
+    one, other = layout.edge_faces.T
+    # Of the other face's corners two lie on the edge; the third says to which side that face goes.
+    off = np.einsum("kij,kj->ki", triangles[other], normal[one]) - level[one][:, None]
+    farthest = np.take_along_axis(off, np.abs(off).argmax(1)[:, None], axis=1)[:, 0]
+    convex: NDArray[np.bool_] = farthest <= 1e-6
+    return convex
+
+
+def _touching(layout: MeshLayout, vertices: Floats) -> NDArray[np.bool_]:
+    """Which triangles lie on an opposite face of another part; their bounds have to meet, not their outlines."""
+    triangles = vertices[layout.faces]
+    normal, level = _planes(triangles)
+    low, high = triangles.min(1) - _NEAR, triangles.max(1) + _NEAR
+    touches = np.zeros(len(triangles), bool)
+    for k in range(len(triangles)):
+        opposite = (np.abs(level + level[k]) < _NEAR) & (normal @ normal[k] < -0.9999)
+        opposite &= layout.face_part != layout.face_part[k]
+        touches[k] = (opposite & (low <= high[k]).all(1) & (high >= low[k]).all(1)).any()
+    return touches
 
 
 def _spread(ring: Floats | None, corners: Sequence[int]) -> tuple[int, int, int]:

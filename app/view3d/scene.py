@@ -77,7 +77,12 @@ class Scene:
     @property
     def points(self) -> Floats:
         """(n, 3) what a fit must hold: steel, machine and operator."""
-        return np.concatenate([a.reshape(-1, 3) for a in (self.triangles, self.ghost, self.person)])
+        return np.concatenate([a.reshape(-1, 3) for a in (self.vertices, self.ghost, self.person)])
+
+    @property
+    def all_points(self) -> Floats:
+        """(n, 3) what the depths must hold: the floor too."""
+        return np.concatenate([self.points, self.floor.reshape(-1, 3)])
 
 
 def rgb(colour: str) -> Floats:
@@ -108,7 +113,7 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
     return Scene(
         parts=layout.parts, vertices=solids.vertices, faces=layout.faces,
-        pieces=pieces_of(stand.frame, layout), triangles=triangles, face_part=layout.face_part,
+        pieces=pieces_of(stand.frame, layout, solids.vertices), triangles=triangles, face_part=layout.face_part,
         face_colour=_shade(triangles, _base_colours(stand, lit)[layout.face_part]),
         edges=layout.edges, edge_part=layout.edge_part,
         edge_faces=layout.edge_faces, rims=holes, rim_part=hole_part,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
 from PySide6.QtCore import QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import QEnterEvent, QFocusEvent, QImage, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
@@ -87,7 +86,7 @@ class StandView(QWidget):
     def fit(self) -> None:
         """Show all of the stand."""
         if self._scene is not None:
-            self._camera = self._sized().fit(self._scene.points)
+            self._camera = self._sized().fit(self._scene.points).holding(self._scene.all_points)
             self._fitted = True
         self._show()
 
@@ -116,7 +115,7 @@ class StandView(QWidget):
         if self._stand is None:
             return
         self._scene = build_scene(self._stand, self._lit)
-        self._camera = self._camera.holding(np.concatenate([self._scene.points, self._scene.floor.reshape(-1, 3)]))
+        self._camera = self._camera.holding(self._scene.all_points)
         if not self._fitted and self.isVisible():
             self.fit()
             return

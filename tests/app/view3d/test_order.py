@@ -25,7 +25,7 @@ def mesh(request):
     brief = load_brief(request.param)
     frame = build_frame(brief, working_height(brief).height)
     solids = SolidsBuilder().build(frame, 7850.0)
-    return solids, pieces_of(frame, solids.layout)
+    return solids, pieces_of(frame, solids.layout, solids.vertices)
 
 
 def area(ring, corners):

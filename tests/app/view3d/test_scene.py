@@ -116,7 +116,7 @@ def test_edges_are_as_deep_as_the_faces_beside_them(lathe, parallel):
         face = scene.edge_faces[kept, side]
         rise = slope[:, 2 * side : 2 * side + 2]
         # Planes seen nearly on edge are held back; the rest is exact half a pixel beside the edge.
-        exact = np.linalg.norm(rise, axis=1) < 0.0039
+        exact = seen[face] & (np.linalg.norm(rise, axis=1) < 0.0039)
         spot = place[:, :2] + (0.4, -0.3)
         depth = place[:, 2] + rise @ (0.4, -0.3)
         cube = np.column_stack([2 * spot / (800, 600) - 1, 2 * depth - 1, np.ones(len(spot))]) @ inverse.T
@@ -125,3 +125,29 @@ def test_edges_are_as_deep_as_the_faces_beside_them(lathe, parallel):
         tried += exact.sum()
         assert np.abs(off[exact]).max() < 1e-3
     assert tried > len(kept)
+    assert set(np.unique(place[:, 3])) == {0.0, 1.0}
+
+
+def test_outer_edges_are_convex_and_edges_in_a_bore_are_not(lathe):
+    scene, layout = build_scene(lathe, frozenset()), lathe.solids.layout
+    leg = layout.edge_part == layout.parts.index("leg FL")
+    along = scene.vertices[scene.edges[leg]]
+    upright = np.abs(along[:, 1, 2] - along[:, 0, 2]) > 100
+    middle = along.mean(1)[:, :2] - along[upright].mean((0, 1))[:2]
+    side = lathe.frame.member("leg FL").profile.width
+    outside = np.abs(middle).max(1) > side / 2 - 1
+    convex = scene.pieces.edge_convex[leg]
+    assert convex[upright & outside].all() and not convex[upright & ~outside].any()
+    assert outside.any() and (~outside).any()
+
+
+def test_faces_that_meet_another_part_are_known(lathe):
+    scene, layout = build_scene(lathe, frozenset()), lathe.solids.layout
+    normal = np.cross(
+        scene.triangles[:, 1] - scene.triangles[:, 0], scene.triangles[:, 2] - scene.triangles[:, 0]
+    )
+    normal /= np.linalg.norm(normal, axis=1)[:, None]
+    shelf = layout.face_part == layout.parts.index("shelf")
+    # The shelf lies on its rails: its underside touches, its upper side does not.
+    assert scene.pieces.face_touches[shelf & (normal[:, 2] < -0.9)].any()
+    assert not scene.pieces.face_touches[shelf & (normal[:, 2] > 0.9)].any()

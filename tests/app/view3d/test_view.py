@@ -190,7 +190,7 @@ def test_depths_hold_all_that_is_drawn(painted):
     for name, parallel in (("front", False), ("three-quarter", True), ("top", False)):
         painted.set_parallel(parallel)
         painted.preset(name)
-        depth = painted.camera.project(painted._scene.points)[:, 2]
+        depth = painted.camera.project(painted._scene.all_points)[:, 2]
         assert np.abs(depth).max() <= 1.0
 
 
