@@ -10,7 +10,7 @@ banded factorisation of small matrices stalls on several threads.
 """
 
 from framecore.fem.assembled import DIRECTIONS, Assembled, assemble
-from framecore.fem.buckling import buckling, buckling_bound
+from framecore.fem.buckling import buckling, buckling_bound, buckling_envelope
 from framecore.fem.contact import Contact, contact
 from framecore.fem.gravity import STANDARD_GRAVITY, gravity
 from framecore.fem.lemke import lemke
@@ -29,6 +29,7 @@ __all__ = [
     "assemble",
     "buckling",
     "buckling_bound",
+    "buckling_envelope",
     "contact",
     "gravity",
     "lemke",

@@ -73,7 +73,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
                 formula="(K - λ Kg) φ = 0", inputs=(),
                 steps=(
                     "every member takes its largest compression over all cases, none its tension",
-                    f"the frame as a whole would buckle at {s.buckling_bound:.0f} times that: no single case buckles sooner",
+                    "the frame as a whole, and each span between joints as a pinned strut, pi² E I / L²",
+                    f"the lower of the two is {s.buckling_bound:.0f} times that: no single case buckles sooner",
                 ),
                 source="linear buckling of the frame; below a factor of 10 second-order effects count, EN 1993-1-1 5.2.1(3)",
             ),

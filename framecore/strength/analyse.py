@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
-from framecore.fem import Topology, assemble, buckling_bound, gravity, modes
+from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
 from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE, build_cases, unit_loads
@@ -27,6 +27,7 @@ class Analyst:
     def __init__(self) -> None:
         self._topology: Topology | None = None
         self._modes: Floats | None = None
+        self._buckled: Floats | None = None
 
     def analyse(self, brief: Brief, frame: Frame, solids: Solids) -> Strength:
         """Return all answers about how the stand holds.
@@ -57,6 +58,8 @@ class Analyst:
         forces = built.end_forces(displacements, fixed)
         found = modes(built, MODES, self._modes)
         self._modes = found.start
+        sway, self._buckled = buckling_envelope(built, forces[:, 6, :], self._buckled)
+        bound = min(sway, _between_joints(model, forces[:, 6, :]))
         total, centre = _together(brief, frame, solids, stand)
         at_ring = moved[stand.ring_nodes]
         turn = float((ring[:, 0] * at_ring[:, 1, 2] - ring[:, 1] * at_ring[:, 0, 2]).sum() / spread[0])
@@ -66,7 +69,7 @@ class Analyst:
             sway_x=UNIT_FORCE / float(at_ring[:, 0, 0].mean()), sway_y=UNIT_FORCE / float(at_ring[:, 1, 1].mean()),
             twist=UNIT_TORQUE / turn, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
             modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
-            buckling_bound=buckling_bound(built, forces[:, 6, :]),
+            buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=reactions[:, 2, :],
             members=check_members(
                 frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
@@ -79,6 +82,20 @@ class Analyst:
                 f"foot {frame.feet[drop].name.split()[-1]} is the one taken off the floor",
             ),
         )  # fmt: skip
+
+
+def _between_joints(model: FrameModel, axial: Floats) -> float:
+    """Least Euler factor of the spans between joints, taken as pinned at both ends.
+
+    One element a span cannot bow in the frame's own buckling; in truth its ends are restrained, so pinned is
+    the safe side. ``axial`` (m, c) N, tension positive.
+
+    Source: Euler, pi^2 E I / L^2.
+    """
+    least = np.minimum(model.per_element("i_y"), model.per_element("i_z"))
+    euler = np.pi**2 * model.per_element("e") * least / model.length**2
+    press = np.maximum(-axial, 0.0).max(1)
+    return float((euler / np.maximum(press, 1e-9)).min())
 
 
 def _together(
