@@ -10,12 +10,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import numpy as np
+import OpenGL
 from numpy.typing import NDArray
-from OpenGL import GL
 
-from app.theme import palette
-from app.view3d.ink import edge_slopes
-from app.view3d.scene import GLASS, VEIL, Scene, edge_colour, rgb
+# A check after every call costs more than the call; what can fail here is asked for by name.
+OpenGL.ERROR_CHECKING = False
+from OpenGL import GL  # noqa: E402
+
+from app.theme import palette  # noqa: E402
+from app.view3d.ink import edge_slopes  # noqa: E402
+from app.view3d.scene import GLASS, VEIL, Scene, edge_colour, rgb  # noqa: E402
 
 _VERTEX = """#version 120
 uniform mat4 place;

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from functools import lru_cache
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
@@ -15,10 +16,15 @@ from framecore.solids.model import Solids
 
 # What merchants stock when the brief names no lengths, mm: 6 m bars, 20 ft in inch countries (common practice).
 USUAL_BAR = {"metric": 6000.0, "inch": 6096.0}
-Planner = Callable[..., CutPlan]
 
 
-def build_shop(brief: Brief, frame: Frame, solids: Solids, *, planner: Planner = plan_cuts) -> Shop:
+@lru_cache(maxsize=256)
+def _planned(pieces: tuple[Piece, ...], bars: tuple[Bar, ...], kerf: float) -> CutPlan:
+    """Plan once what has not changed: a height drag leaves most profiles as they are."""
+    return plan_cuts(pieces, bars, kerf=kerf)
+
+
+def build_shop(brief: Brief, frame: Frame, solids: Solids) -> Shop:
     """Work out pieces, the cheapest bars for each profile, and the order.
 
     Raises
@@ -32,9 +38,9 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids, *, planner: Planner =
     order: list[OrderLine] = []
     for profile_id in dict.fromkeys(p.profile.id for p in pieces):
         own = [p for p in pieces if p.profile.id == profile_id]
-        plan = planner(
-            [Piece(mark=p.mark, length=p.length, count=len(p.members)) for p in own],
-            bars_for(brief, own[0].profile), kerf=brief.steel.kerf,
+        plan = _planned(
+            tuple(Piece(mark=p.mark, length=p.length, count=len(p.members)) for p in own),
+            bars_for(brief, own[0].profile), brief.steel.kerf,
         )  # fmt: skip
         plans.append((profile_id, plan))
         order += _bar_lines(brief, own[0].profile, plan)
