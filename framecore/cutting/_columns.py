@@ -21,7 +21,7 @@ from framecore.cutting._demands import Demand
 from framecore.cutting._task import Task
 
 CELLS = 8_000
-ROUNDS = 60
+ROUNDS = 60  # solver runs for one set of bars
 
 Floats = NDArray[np.float64]
 
@@ -39,8 +39,14 @@ class Columns:
         self.kind = {r: k for k, r in enumerate(self.rooms)}
         self.known: dict[tuple[int, tuple[int, ...]], None] = {}
 
-    def refute(self, chosen: Sequence[int]) -> Demand | None:
-        """Return a demand this set does not meet, or None when its pieces fit in fractions (or nearly)."""
+    def refute(self, chosen: Sequence[int]) -> tuple[Demand | None, bool]:
+        """Ask of one set whether its pieces fit in fractions.
+
+        Returns
+        -------
+        demand : one this set does not meet, or None
+        fits : True when all pieces fit in fractions, so that no such demand exists
+        """
         task = self.task
         have = [0] * len(self.rooms)
         for r in task.free_rooms:
@@ -49,6 +55,7 @@ class Columns:
             have[self.kind[r]] += n
         m = len(task.sizes)
         penalty = np.array(task.sizes, dtype=float) / task.sizes[0]
+        self._seed(have)
         for _ in range(ROUNDS):
             cols = [c for c in self.known if have[c[0]]]
             a = np.zeros((m + len(have), m + len(cols)))
@@ -60,16 +67,30 @@ class Columns:
             b = np.concatenate([-np.array(task.counts, dtype=float), np.array(have, dtype=float)])
             done = linprog(cost, A_ub=a, b_ub=b, method="highs-ds")
             if done.status != 0 or done.fun < 1e-7:
-                return None
+                return None, done.status == 0
             worth = np.maximum(-done.ineqlin.marginals[:m], 0.0)
             demand, new = self._price(worth)
             if demand.short(chosen) > 1e-6 * max(1.0, abs(demand.need)):
-                return demand
+                return demand, False
             fresh = [c for c in new if have[c[0]] and c not in self.known]
             if not fresh:
-                return None
+                break
             self.known.update(dict.fromkeys(fresh))
-        return None
+        return None, False
+
+    def _seed(self, have: Sequence[int]) -> None:
+        """Start from bars filled one after another, longest piece first, so that fewer rounds are needed."""
+        kinds = [k for k, n in enumerate(have) for _ in range(n)]
+        for order in (kinds, kinds[::-1]):
+            left = list(self.task.counts)
+            for k in order:
+                free, filling = self.caps[k], []
+                for i, w in enumerate(self.widths):
+                    n = min(left[i], free // w if w else left[i])
+                    free -= n * w
+                    left[i] -= n
+                    filling.append(n)
+                self.known.setdefault((k, tuple(filling)))
 
     def _price(self, worth: Floats) -> tuple[Demand, list[tuple[int, tuple[int, ...]]]]:
         """Return the demand with these worths, and the worthiest filling of each kind of bar."""

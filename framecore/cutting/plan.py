@@ -43,8 +43,9 @@ def plan_cuts(pieces: Sequence[Piece], bars: Sequence[Bar], *, kerf: float, effo
     ----------
     pieces, bars : what is needed and what can be had; lengths mm
     kerf : width of the saw cut, mm
-    effort : how much search is spent before the best plan so far is returned with the bound reached; 1 is some
-        tenths of a second at worst. Steps are counted, not timed, so the same task gives the same plan.
+    effort : how much search is spent before the best plan so far is returned with the bound reached; 1 is
+        mostly some hundredths of a second, and a few seconds where the proof is hard. Steps are counted,
+        not timed, so the same task gives the same plan.
 
     Raises
     ------
@@ -95,6 +96,7 @@ class _Search:
         self.budget = Budget(max(1, round(ALL * effort)))
         self.programmes = max(1, round(PROGRAMMES * effort))
         self.columns: Columns | None = None
+        self.fractional: list[Chosen] = []
 
     def run(self) -> tuple[Draft, Key]:
         """Return the best plan and the key no plan is under."""
@@ -109,7 +111,7 @@ class _Search:
                 break
         ahead = min(self.sets.bound(), self._goal())
         for steps in AGAIN:
-            unsure = [c for c in unsure if not self._settle(c, steps)]
+            unsure = [c for c in unsure if self._open(c) and not self._ask(c, steps) and not self._refute(c)]
         unsure = [c for c in unsure if self._open(c)]
         if self.best is None:
             raise CuttingError(_scarce(self.task, sure=not unsure and ahead == END))
@@ -121,18 +123,19 @@ class _Search:
     def _open(self, chosen: Chosen) -> bool:
         return self.sets.key(chosen) < self._goal() and self.sets.meets(chosen)
 
-    def _settle(self, chosen: Chosen, steps: int) -> bool:
-        """Ask again, with more steps, then with the linear programme; True when settled."""
-        if not self._open(chosen) or self._ask(chosen, steps):
-            return True
-        if self.programmes <= 0:
+    def _refute(self, chosen: Chosen) -> bool:
+        """Try the linear programme on a set; a demand it gives may settle other sets as well."""
+        # More bars than a set that fits in fractions fit in fractions too.
+        if self.programmes <= 0 or any(all(a <= b for a, b in zip(f, chosen, strict=True)) for f in self.fractional):
             return False
         self.programmes -= 1
         if self.columns is None:
             from framecore.cutting._columns import Columns  # the solver is loaded only where it is needed
 
             self.columns = Columns(self.task)
-        demand = self.columns.refute(chosen)
+        demand, fits = self.columns.refute(chosen)
+        if fits:
+            self.fractional.append(chosen)
         if demand is not None:
             self.sets.learn([demand])
         return demand is not None
