@@ -12,7 +12,7 @@ import random
 import pytest
 from ortools.sat.python import cp_model
 
-from framecore.cutting import Bar, Piece, plan_cuts
+from framecore.cutting import Bar, Piece, plan_cuts, quick_plan
 
 TENTH = 10  # the solver counts in whole tenths of a millimetre
 
@@ -66,3 +66,13 @@ def test_cost_is_the_general_solvers(seed):
     plan = plan_cuts(pieces, bars, kerf=kerf)
     assert plan.proven
     assert round(plan.cost) == exact_cost(pieces, bars, kerf)
+
+
+@pytest.mark.parametrize("seed", range(200, 230))
+def test_bound_given_early_is_under_the_general_solvers_cost(seed):
+    pieces, bars, kerf = random_task(seed)
+    exact = exact_cost(pieces, bars, kerf)
+    for plan in (plan_cuts(pieces, bars, kerf=kerf, effort=1e-6), quick_plan(pieces, bars, kerf=kerf)):
+        assert plan.lower_bound <= exact + 1e-9
+        assert plan.cost >= exact - 1e-9
+        assert not plan.proven or round(plan.cost) == exact
