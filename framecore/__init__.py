@@ -12,13 +12,13 @@ sold), *kerf*, *offcut*, *rack* (offcuts on hand), *sway*, *twist*, *work line* 
 
 from __future__ import annotations
 
+import importlib
 import os
+from typing import TYPE_CHECKING, Any
 
 # Two BLAS threads stall the banded factorisation at about 100 nodes (p95 from 15 to 80 ms); must be set
 # before numpy is first imported, and a value chosen by the user is left alone.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-
-from typing import TYPE_CHECKING, Any  # noqa: E402
 
 if TYPE_CHECKING:
     from framecore.brief import load_brief
@@ -27,14 +27,11 @@ if TYPE_CHECKING:
 __all__ = ["evaluate", "load_brief"]
 
 
+_ROOMS = {"evaluate": "framecore.stand", "load_brief": "framecore.brief"}
+
+
 def __getattr__(name: str) -> Any:
-    # The two names that scripts start with; loaded on first use, so that a part of the core stays light.
-    if name == "evaluate":
-        from framecore.stand import evaluate
-
-        return evaluate
-    if name == "load_brief":
-        from framecore.brief import load_brief
-
-        return load_brief
-    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    # The names that scripts start with; loaded on first use, so that a part of the core stays light.
+    if name not in _ROOMS:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(importlib.import_module(_ROOMS[name]), name)
