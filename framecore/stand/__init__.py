@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecore.stand.evaluate import Evaluator, evaluate
 from framecore.stand.model import Stand
+from framecore.stand.stages import Evaluator, evaluate
 
 __all__ = ["Evaluator", "Stand", "evaluate"]
