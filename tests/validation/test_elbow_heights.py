@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from framecore.height import ELBOW_OF_STATURE
+from framecore.brief.model import Brief, Operator
+from framecore.height import ELBOW_OF_STATURE, working_height
 from tests.validation.published import Published
 
 SEGMENTS = Published(
@@ -33,3 +34,18 @@ def test_printed_ratio_agrees_with_measured_means(
 
 def test_the_ratio_in_use_is_the_printed_one() -> None:
     assert SEGMENTS.value == ELBOW_OF_STATURE
+
+
+# Median standing elbow heights of US adults, inches as printed; statures of the same table from memory, mm.
+# Source: Pheasant, Bodyspace, 2nd ed. 1996, table of US adults, as copied in a public lecture note.
+@pytest.mark.parametrize(("printed", "stature"), [("43.5", 1755.0), ("40.2", 1625.0)], ids=["men", "women"])
+def test_a_median_adults_elbow_from_their_stature(printed: str, stature: float) -> None:
+    brief = Brief(operator=Operator(stature=stature, shoes=0.0))
+    row = Published(
+        quantity="standing elbow height",
+        printed=printed,
+        source="Pheasant 1996, US adults, 50th percentile",
+        note="the table's millimetres are rounded to 5 mm, stature and elbow alike: 2.5 + 0.63 x 2.5 mm",
+        widen=(2.5 + 0.63 * 2.5) / (25.4 * float(printed)),
+    )
+    row.check(working_height(brief).elbow / 25.4)
