@@ -66,7 +66,7 @@ class Columns:
             cost = np.concatenate([penalty, np.zeros(len(cols))])
             b = np.concatenate([-np.array(task.counts, dtype=float), np.array(have, dtype=float)])
             done = linprog(cost, A_ub=a, b_ub=b, method="highs-ds")
-            if done.status != 0 or done.fun < 1e-7:
+            if done.status != 0 or done.fun is None or done.fun < 1e-7:
                 return None, done.status == 0
             worth = np.maximum(-done.ineqlin.marginals[:m], 0.0)
             demand, new = self._price(worth)
