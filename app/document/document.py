@@ -82,13 +82,13 @@ class Document(QObject):
         self.dirty_changed.emit(False)
 
     def open(self, path: Path) -> None:
-        """Open a file. Raises ``OSError`` or ``BriefError``; the open brief stays then."""
+        """Open a file. Raises ``BriefError``; the open brief stays then."""
         from framecore.brief import load_source
 
         self.replace(load_source(path), path)
 
     def save(self, path: Path | None = None) -> Path:
-        """Write to ``path`` or the file it came from. Raises ``OSError``."""
+        """Write to ``path`` or the file it came from. Raises ``BriefError``; the work stays unsaved then."""
         from framecore.brief import save_brief
 
         target = path or self.path

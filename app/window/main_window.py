@@ -36,7 +36,7 @@ from app.view3d import HeightSlider, StandView
 from app.window import actions
 from app.window.links import Choice
 from app.window.style import window_style
-from framecore.errors import Finding, FramecoreError
+from framecore.errors import BriefError, Finding
 
 if TYPE_CHECKING:
     from app.sheetview.dialog import SheetDialog
@@ -272,10 +272,8 @@ class MainWindow(QMainWindow):
             path = Path(chosen)
         try:
             self.document.open(path)
-        except OSError as error:
-            self.questions.tell(self, "Open", f"{path.name} cannot be opened: {error.strerror or error}.")
-        except (FramecoreError, UnicodeDecodeError) as error:
-            self.questions.tell(self, "Open", f"{path.name} is not a brief this program can read. {error}")
+        except BriefError as error:
+            self.questions.tell(self, "Open", str(error))
 
     def save(self) -> bool:
         """Save; asks for a name when there is none. False when nothing was saved."""
@@ -292,17 +290,19 @@ class MainWindow(QMainWindow):
     def _save(self, path: Path) -> bool:
         try:
             self.document.save(path)
-        except OSError as error:
-            self.questions.tell(self, "Save", f"{path.name} cannot be written: {error.strerror or error}.")
+        except BriefError as error:
+            self.questions.tell(self, "Save", str(error))
             return False
         return True
 
     def rescue(self) -> Path | None:
         """Write a recovery copy; None when even that fails."""
+        from framecore.brief import save_brief
+
         try:
             target = self.settings.recovery
             target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_text(self.document.source.text(), encoding="utf-8")
+            save_brief(self.document.source, target)
         except Exception:
             return None
         return target

@@ -182,3 +182,13 @@ def test_a_fault_saves_a_copy_before_it_is_told(window, settings):
     assert saved == settings.recovery
     assert text == window.document.source.text()
     assert "made up" in report
+
+
+def test_a_save_that_fails_is_told_and_the_work_stays(qtbot, window, tmp_path):
+    told = []
+    window.questions.tell = lambda _parent, title, text: told.append((title, text))
+    type_into(qtbot, window, "machine.mass", "222")
+    assert window._save(tmp_path / "no such folder" / "stand.toml") is False
+    assert told[0][0] == "Save"
+    assert "could not be saved" in told[0][1]
+    assert window.document.dirty
