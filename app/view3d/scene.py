@@ -11,6 +11,7 @@ from app.theme import palette
 from app.view3d.figure import operator_figure
 from app.view3d.fittings import rims, studs
 from app.view3d.pieces import Pieces, pieces_of
+from framecore.frame.machine import machine_datum
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
 from framecore.units import format_length
@@ -160,12 +161,8 @@ def _shade(triangles: Floats, base: Floats) -> Floats:
 
 def _machine_boxes(stand: Stand) -> list[tuple[Floats, Floats]]:
     """Return (low corner, size) of every box of the machine, in the stand's axes."""
-    m = stand.brief.machine
-    xs = [h[0] for h in m.holes] or [0.0]
-    ys = [h[1] for h in m.holes] or [0.0]
-    seat = stand.frame.seat + stand.brief.mounting.jack
-    shift = np.array([m.at[0] - (min(xs) + max(xs)) / 2, m.at[1] - (min(ys) + max(ys)) / 2, seat])
-    return [(np.array(b.at) + shift, np.array(b.size)) for b in m.outline]
+    datum = np.array(machine_datum(stand.brief, stand.frame.seat))
+    return [(np.array(b.at) + datum, np.array(b.size)) for b in stand.brief.machine.outline]
 
 
 def _box(low: Floats, size: Floats) -> Floats:

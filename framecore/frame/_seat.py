@@ -9,6 +9,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue.model import Profile, Shape
 from framecore.errors import Finding, Severity
 from framecore.frame._ring import rail_across
+from framecore.frame.machine import machine_datum
 from framecore.frame.model import Hole, Member, Mount, Role
 
 FLAT_TOPPED = (Shape.SQUARE_TUBE, Shape.RECT_TUBE, Shape.FLAT, Shape.SQUARE_BAR)
@@ -37,13 +38,8 @@ class RingRoom:
 
 def holes_on_stand(brief: Brief) -> tuple[tuple[float, float], ...]:
     """Return the machine's holes in the stand's x, y: the middle of the pattern lies at ``machine.at``."""
-    holes = brief.machine.holes
-    if not holes:
-        return ()
-    xs, ys = [h[0] for h in holes], [h[1] for h in holes]
-    dx = brief.machine.at[0] - (min(xs) + max(xs)) / 2
-    dy = brief.machine.at[1] - (min(ys) + max(ys)) / 2
-    return tuple((x + dx, y + dy) for x, y in holes)
+    dx, dy, _ = machine_datum(brief, 0.0)
+    return tuple((x + dx, y + dy) for x, y in brief.machine.holes)
 
 
 def columns(xs: Sequence[float], reach: float) -> tuple[tuple[int, ...], ...]:

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
+from framecore.frame.machine import centre_on_stand
 from framecore.frame.model import Mount, Vector
 
 # Grey cast iron, MPa and kg/m3 (common practice): what beds are mostly made of.
@@ -46,12 +47,6 @@ class MachineModel:
     assumptions: tuple[str, ...]
 
 
-def pattern_middle(brief: Brief) -> tuple[float, float]:
-    """Return x, y of the middle of the hole pattern in machine axes."""
-    xs, ys = [h[0] for h in brief.machine.holes], [h[1] for h in brief.machine.holes]
-    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-
-
 def machine_model(brief: Brief, mounts: tuple[Mount, ...], seat: float) -> MachineModel | None:
     """Build the machine's part of the model, None when nothing stands on the mounts."""
     if not mounts or brief.machine.mass <= 0:
@@ -86,8 +81,7 @@ def machine_model(brief: Brief, mounts: tuple[Mount, ...], seat: float) -> Machi
         assumptions.append(f"bed taken as a cast iron box about {side:.0f} mm square where its stiffness is not given")
     bed = {"area": 0.4 * side * side, "shear": 0.2 * side * side, "e": CAST_IRON_E, "g": CAST_IRON_G}
     middle_y = (min(ys) + max(ys)) / 2
-    px, py = pattern_middle(brief)
-    com = (m.centre_of_mass[0] - px + m.at[0], m.centre_of_mass[1] - py + m.at[1], top + m.centre_of_mass[2])
+    com = centre_on_stand(brief, seat)
     stations = sorted({round(x, 3) for x in xs})
     if stations[0] < com[0] < stations[-1] and min(abs(com[0] - x) for x in stations) > 1.0:
         stations = sorted([*stations, com[0]])

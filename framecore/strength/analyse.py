@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
+from framecore.frame.machine import centre_on_stand
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
 from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE, build_cases, unit_loads
-from framecore.strength._machine import pattern_middle
 from framecore.strength._model import StandModel, build_model
 from framecore.strength._stress import check_members
 from framecore.strength._tipping import tipping
@@ -105,10 +105,7 @@ def _together(
     mass, middle = solids.mass, solids.centroid
     if stand.machine is None:
         return mass, (float(middle[0]), float(middle[1]), float(middle[2]))
-    m = brief.machine
-    px, py = pattern_middle(brief)
-    c = m.centre_of_mass
-    machine = np.array([c[0] - px + m.at[0], c[1] - py + m.at[1], frame.seat + brief.mounting.jack + c[2]])
-    total = mass + m.mass
-    x, y, z = (mass * middle + m.mass * machine) / total
+    load = brief.machine.mass
+    total = mass + load
+    x, y, z = (mass * middle + load * np.array(centre_on_stand(brief, frame.seat))) / total
     return total, (float(x), float(y), float(z))

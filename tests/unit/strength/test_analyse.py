@@ -87,3 +87,16 @@ def test_stress_of_a_leg_agrees_with_bending_by_hand():
     assert 0 < leg.utilisation < 1
     whole = abs(leg.axial + leg.bend_y + leg.bend_z)
     assert leg.stress == pytest.approx(math.sqrt(whole**2 + 3 * leg.shear**2), rel=1e-9)
+
+
+@pytest.mark.parametrize("jack", [0.0, 60.0])
+def test_the_analysed_machine_stands_where_tipping_has_it(jack):
+    """The masses of the model have the centre that statics by hand gives, with or without jacking screws."""
+    b = Brief(machine=Machine(holes=HOLES, centre_of_mass=(250.0, 40.0, 150.0), at=(20.0, 10.0)))
+    b = replace(b, mounting=replace(b.mounting, jack=jack))
+    frame = build_frame(b, 800.0)
+    s = Analyst().analyse(b, frame, SolidsBuilder().build(frame, 7850.0))
+    heart = s.model.mass_nodes[-1]
+    at = s.model.nodes[heart] + s.model.mass_offset[-1]
+    # The pattern's middle is (300, 90) from the datum and stands at (20, 10).
+    np.testing.assert_allclose(at, (250 - 300 + 20, 40 - 90 + 10, 800 + jack + 150), atol=1e-9)
