@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
 
 if TYPE_CHECKING:
+    from framecore.brief import BriefSource
     from framecore.stand.model import Stand
 
 OK, FAULT, BAD_INPUT = 0, 1, 2
@@ -80,14 +81,19 @@ def finding_line(finding: Finding, name: str = "") -> str:
 
 
 def load_stand(path: Path) -> Stand:
-    """Evaluate the brief in ``path``; raises BriefError or LayoutError with every reason."""
+    """Evaluate the brief in ``path``; raises as ``stand_of``."""
     from framecore.brief import load_source
+
+    return stand_of(load_source(path))
+
+
+def stand_of(source: BriefSource) -> Stand:
+    """Evaluate a brief; raises BriefError or LayoutError with every reason that stops it."""
     from framecore.stand import evaluate
 
-    reading = load_source(path).resolve()
-    stops = tuple(f for f in reading.findings if f.severity is Severity.STOP)
-    if reading.brief is None or stops:
-        raise BriefError(stops or tuple(reading.findings))
+    reading = source.resolve()
+    if reading.brief is None:
+        raise BriefError(tuple(f for f in reading.findings if f.severity is Severity.STOP))
     return evaluate(reading.brief)
 
 
@@ -97,7 +103,7 @@ def _check(args: argparse.Namespace) -> int:
 
     reading = load_source(args.file).resolve()
     findings = tuple(reading.findings)
-    if reading.brief is not None and all(f.severity is not Severity.STOP for f in findings):
+    if reading.brief is not None:
         try:
             more = evaluate(reading.brief).findings
         except (BriefError, LayoutError) as error:

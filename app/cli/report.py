@@ -7,8 +7,8 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
+from app.panels.words import limit_words, quantity
 from framecore.figures.model import Figure
-from framecore.units import format_quantity
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -43,11 +43,6 @@ def figures_json(stand: Stand) -> str:
     return json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def shown(value: float, unit: str, units: str) -> str:
-    """Return a value as people read it."""
-    return " ".join(format_quantity(value, unit, units)).strip() if math.isfinite(value) else "no limit"
-
-
 def figures_text(stand: Stand) -> str:
     """Return every figure as a table by group."""
     units = stand.brief.units
@@ -57,14 +52,7 @@ def figures_text(stand: Stand) -> str:
         if figure.group != group:
             group = figure.group
             lines += ["", group.capitalize()]
-        limit = ""
-        if figure.limit is not None:
-            low = shown(figure.limit, figure.unit, units)
-            if figure.limit_high is not None:
-                limit = f"{low} to {shown(figure.limit_high, figure.unit, units)}"
-            else:
-                limit = f"{'at most' if figure.limit_kind == 'max' else 'at least'} {low}"
-        value = shown(figure.value, figure.unit, units)
+        value, limit = quantity(figure.value, figure.unit, units), limit_words(figure, units)
         lines.append(
             f"  {figure.id:<30} {value:>18}  {figure.verdict.value:<5} {limit:<24} {figure.label}".rstrip()
         )
@@ -74,7 +62,7 @@ def figures_text(stand: Stand) -> str:
 def working_text(figure: Figure, units: str) -> str:
     """Return the working of one figure."""
     work = figure.working
-    lines = [f"{figure.label}: {shown(figure.value, figure.unit, units)}"]
+    lines = [f"{figure.label}: {quantity(figure.value, figure.unit, units)}"]
     if figure.verdict:
         lines[0] += f"  ({figure.verdict.value})"
     lines.append(f"id        {figure.id}")
@@ -86,9 +74,7 @@ def working_text(figure: Figure, units: str) -> str:
         lines.append(f"input     {item.symbol} = {item.value:.6g}{unit}  {item.label}  [{origin}]")
     lines += [f"step      {step}" for step in work.steps]
     if figure.limit is not None:
-        high = f" to {shown(figure.limit_high, figure.unit, units)}" if figure.limit_high is not None else ""
-        kind = "" if high else {"max": "at most ", "min": "at least "}.get(figure.limit_kind, "")
-        lines.append(f"limit     {kind}{shown(figure.limit, figure.unit, units)}{high}")
+        lines.append(f"limit     {limit_words(figure, units)}")
     lines += [f"note      {n}" for n in (work.note, figure.note) if n]
     if figure.assumed:
         lines.append(f"assumed   {', '.join(figure.assumed)}")

@@ -70,17 +70,11 @@ def open_window(path: Path | None, debug: bool) -> int:
 
 
 def _without_screen(source: BriefSource, path: Path | None) -> int:
-    from app.cli.main import say
+    from app.cli.main import say, stand_of
     from app.cli.packet import write_packet
-    from framecore.errors import BriefError, Severity
-    from framecore.stand import evaluate
 
     folder = Path(f"{path.stem if path else 'bench-lathe'}-packet")
     say(f"there is no screen to open a window on; writing the packet to {folder} instead.")
-    reading = source.resolve()
-    stops = tuple(f for f in reading.findings if f.severity is Severity.STOP)
-    if reading.brief is None or stops:
-        raise BriefError(stops)
-    for written in write_packet(evaluate(reading.brief), folder, force=False):
+    for written in write_packet(stand_of(source), folder, force=False):
         print(written)
     return 0

@@ -1,12 +1,12 @@
-"""The keys of the brief in the order of its sections, read off the brief's own model."""
+"""The keys of the brief as the window shows them: grouped, with label and unit."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass
 from functools import cache
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any
 
-from framecore.brief import kinds
+from framecore.brief import FIELDS, kinds
 from framecore.brief.model import Brief
 
 GROUPS = {
@@ -25,15 +25,6 @@ GROUPS = {
     "limits": "What counts as good",
     "sheet": "Drawing sheet",
 }
-UNITS: tuple[tuple[type[kinds.Kind], str], ...] = (
-    (kinds.Length, "mm"),
-    (kinds.Point, "mm"),
-    (kinds.Mass, "kg"),
-    (kinds.Force, "N"),
-    (kinds.Torque, "N m"),
-    (kinds.Angle, "deg"),
-)
-
 
 @dataclass(frozen=True)
 class Key:
@@ -53,30 +44,13 @@ class Key:
     @property
     def unit(self) -> str:
         """Unit of a plain number typed here, "" where it has none."""
-        if self.kind.unit:
-            return "" if self.kind.unit == "1" else self.kind.unit
-        return next((u for k, u in UNITS if isinstance(self.kind, k)), "")
-
-
-def _walk(cls: type[Any], prefix: str) -> list[Key]:
-    here: list[Key] = []
-    below: list[Key] = []
-    hints = get_type_hints(cls, include_extras=True)
-    for field in fields(cls):
-        hint = hints[field.name]
-        path = f"{prefix}.{field.name}" if prefix else field.name
-        kind = next((a for a in get_args(hint)[1:] if isinstance(a, kinds.Kind)), None)
-        if get_origin(hint) is not None and kind is not None:
-            here.append(Key(path, prefix, kind))
-        elif is_dataclass(hint) and isinstance(hint, type):
-            below.extend(_walk(hint, path))
-    return here + below
+        return "" if self.kind.unit == "1" else self.kind.unit
 
 
 @cache
 def keys() -> tuple[Key, ...]:
     """Every key of the brief."""
-    return tuple(_walk(Brief, ""))
+    return tuple(Key(f.path, f.path.rpartition(".")[0], f.kind) for f in FIELDS)
 
 
 def resolved(brief: Brief, path: str) -> Any:

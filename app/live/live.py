@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
+from framecore.errors import BriefError, Finding, FramecoreError, LayoutError
 
 if TYPE_CHECKING:
     from app.document import Document
@@ -66,7 +66,7 @@ class Live(QObject):
         reading = self._document.reading
         findings = tuple(reading.findings)
         stand: Stand | None = None
-        if reading.brief is not None and all(f.severity is not Severity.STOP for f in findings):
+        if reading.brief is not None:
             try:
                 stand = self._evaluator.evaluate(reading.brief)
             except (BriefError, LayoutError) as error:

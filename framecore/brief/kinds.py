@@ -7,9 +7,9 @@ brief only collects. A refusal says what is allowed and the nearest sensible val
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from pydantic_core import PydanticCustomError, core_schema
 
@@ -62,16 +62,31 @@ class Kind:
         return f"{value:.10g} {self.unit}".strip() if self.unit not in ("", "1") else f"{value:.10g}"
 
 
+def _number(text: str, system: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise UnitError(f"'{text[:40]}' is not a number") from None
+
+
+def _thickness(text: str, system: str) -> float:
+    if not text.strip().lower().endswith(("ga", "gauge")):
+        return units.parse_length(text, system)
+    try:
+        return catalogue.sheet(text).thickness
+    except CatalogueError as fault:
+        raise UnitError(str(fault)) from None
+
+
+def _angle(text: str, system: str) -> float:
+    return units.parse_angle(text)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Quantity(Kind):
-    """A number within a range."""
+    """A number within a range; ``reader`` turns text and the brief's system into core units."""
 
-    def parse(self, text: str, system: str) -> float:
-        """Return the number that a text means."""
-        try:
-            return float(text)
-        except ValueError:
-            raise UnitError(f"'{text[:40]}' is not a number") from None
+    reader: ClassVar[staticmethod[[str, str], float]] = staticmethod(_number)
 
     def read(self, value: Any, system: str) -> float | None:
         """Read a number in range."""
@@ -87,7 +102,7 @@ class Quantity(Kind):
                 f"must be {self._noun()}, not {_told(value)}; allowed is {allowed}", allowed, self.show(self.low)
             )
         try:
-            number = self.parse(value, system) if isinstance(value, str) else float(value)
+            number = self.reader(value, system) if isinstance(value, str) else float(value)
         except (UnitError, OverflowError) as fault:
             raise refuse(f"is not {self._noun()}: {str(fault).rstrip('.')}; allowed is {allowed}", allowed) from None
         if not math.isfinite(number):
@@ -114,24 +129,14 @@ class Length(Quantity):
     """A length: number (mm) or text as people write it."""
 
     unit: str = "mm"
-
-    def parse(self, text: str, system: str) -> float:
-        """Read the quantity from text."""
-        return units.parse_length(text, system)
+    reader: ClassVar[staticmethod[[str, str], float]] = staticmethod(units.parse_length)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SheetThickness(Length):
     """A thickness: length or gauge ("11 ga")."""
 
-    def parse(self, text: str, system: str) -> float:
-        """Read a length or a sheet gauge."""
-        if text.strip().lower().endswith(("ga", "gauge")):
-            try:
-                return catalogue.sheet(text).thickness
-            except CatalogueError as fault:
-                raise UnitError(str(fault)) from None
-        return super().parse(text, system)
+    reader = staticmethod(_thickness)
 
     def _noun(self) -> str:
         return "a thickness"
@@ -142,10 +147,7 @@ class Mass(Quantity):
     """kg, or "330 lb"."""
 
     unit: str = "kg"
-
-    def parse(self, text: str, system: str) -> float:
-        """Read the quantity from text."""
-        return units.parse_mass(text, system)
+    reader = staticmethod(units.parse_mass)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -153,10 +155,7 @@ class Force(Quantity):
     """N, or "60 lbf", "1.5 kN"."""
 
     unit: str = "N"
-
-    def parse(self, text: str, system: str) -> float:
-        """Read the quantity from text."""
-        return units.parse_force(text, system)
+    reader = staticmethod(units.parse_force)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,10 +163,7 @@ class Torque(Quantity):
     """N m, or "20 lbf ft"."""
 
     unit: str = "N m"
-
-    def parse(self, text: str, system: str) -> float:
-        """Read the quantity from text."""
-        return units.parse_torque(text, system)
+    reader = staticmethod(units.parse_torque)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -175,10 +171,7 @@ class Angle(Quantity):
     """Degrees."""
 
     unit: str = "deg"
-
-    def parse(self, text: str, system: str) -> float:
-        """Read the quantity from text."""
-        return units.parse_angle(text)
+    reader = staticmethod(_angle)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -246,18 +239,16 @@ def _nearest(word: str, options: Sequence[str]) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class _Named(Kind):
-    """A name of the catalogue, kept as the catalogue spells it."""
+    """A name of the catalogue, kept as the catalogue spells it; ``find`` looks it up."""
 
-    def find(self) -> Callable[[str], Any]:
-        """Return the catalogue's look-up."""
-        raise NotImplementedError
+    find: ClassVar[staticmethod[[str], Any]]
 
     def read(self, value: Any, system: str) -> str:
         """Read a catalogue name."""
         if not isinstance(value, str) or len(value) > 80:
             raise refuse(f"must be a name from the catalogue in quotes, not {_told(value)}", "a catalogue name")
         try:
-            return str(self.find()(value).id)
+            return str(self.find(value).id)
         except CatalogueError as fault:
             raise refuse(f"is not in the catalogue: {str(fault).rstrip('.')}", "a catalogue name") from None
 
@@ -266,27 +257,21 @@ class _Named(Kind):
 class ProfileName(_Named):
     """A profile of the catalogue."""
 
-    def find(self) -> Callable[[str], Any]:
-        """Look up profiles."""
-        return catalogue.profile
+    find = staticmethod(catalogue.profile)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SteelName(_Named):
     """A steel of the catalogue."""
 
-    def find(self) -> Callable[[str], Any]:
-        """Look up steels."""
-        return catalogue.steel
+    find = staticmethod(catalogue.steel)
 
 
 @dataclass(frozen=True, kw_only=True)
 class ThreadName(_Named):
     """A thread of the catalogue."""
 
-    def find(self) -> Callable[[str], Any]:
-        """Look up threads."""
-        return catalogue.thread
+    find = staticmethod(catalogue.thread)
 
 
 # Positions and sizes inside a brief reach no further than this, mm.
@@ -318,7 +303,9 @@ def _table(value: Any, needed: tuple[str, ...], optional: tuple[str, ...] = ()) 
 
 @dataclass(frozen=True, kw_only=True)
 class Point(Kind):
-    """Two or three lengths; ``low`` 0 by default means three unless ``unit`` says "xy"."""
+    """Two or three lengths."""
+
+    unit: str = "mm"
 
     def read(self, value: Any, system: str) -> tuple[float, ...]:
         """Read a point."""

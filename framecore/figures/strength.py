@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from framecore.figures._judge import at_least, at_most
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+from framecore.strength import UNIT_FORCE, UNIT_TORQUE
 
 FRAME_SOURCE = "3D frame analysis by the direct stiffness method, Timoshenko beams; computed"
 
@@ -22,20 +23,20 @@ def figures(answers: Answers) -> Iterator[Figure]:
             working=Working(
                 formula="k = F / u",
                 inputs=(
-                    Input(symbol="F", label="force shared by the top ring", value=1000.0, unit="N", origin="computed"),
-                    Input(symbol="u", label="its mean movement", value=1000 / value, unit="mm", origin="computed"),
+                    Input(symbol="F", label="force shared by the top ring", value=UNIT_FORCE, unit="N", origin="computed"),
+                    Input(symbol="u", label="its mean movement", value=UNIT_FORCE / value, unit="mm", origin="computed"),
                 ),
-                steps=(f"k = 1000 N / {1000 / value:.4g} mm = {value:.4g} N/mm",), source=FRAME_SOURCE,
+                steps=(f"k = {UNIT_FORCE:.0f} N / {UNIT_FORCE / value:.4g} mm = {value:.4g} N/mm",), source=FRAME_SOURCE,
             ),
         )  # fmt: skip
-    turn = s.twist * math.pi / 180 / 1000
+    turn, torque = s.twist * math.pi / 180 / 1000, UNIT_TORQUE / 1000  # N m/deg, N m
     yield Figure(
         id="twist.stiffness", label="Twist stiffness", value=turn, unit="N m/deg", group="stiffness",
         limit=limits.twist, limit_kind="min", verdict=at_least(turn, limits.twist),
         working=Working(
             formula="k = T / θ",
-            inputs=(Input(symbol="T", label="torque about the vertical", value=1000.0, unit="N m", origin="computed"),),
-            steps=(f"θ = 1000 N m / {turn:.4g} N m/deg = {1000 / turn:.4g} deg",), source=FRAME_SOURCE,
+            inputs=(Input(symbol="T", label="torque about the vertical", value=torque, unit="N m", origin="computed"),),
+            steps=(f"θ = {torque:.0f} N m / {turn:.4g} N m/deg = {torque / turn:.4g} deg",), source=FRAME_SOURCE,
         ),
     )  # fmt: skip
     for k, hz in enumerate(s.modes_hz):

@@ -9,11 +9,12 @@ from framecore.brief.model import Brief
 from framecore.frame.model import Frame
 from framecore.strength._model import StandModel
 from framecore.strength.model import Case
+from framecore.units import KILOGRAM_FORCE
 
 Floats = NDArray[np.float64]
+# What the stiffness of the ring is read from, N and N mm.
 UNIT_FORCE = 1000.0
 UNIT_TORQUE = 1e6
-GRAVITY = 9.80665
 _DIRECTIONS = (("left", (-1.0, 0.0)), ("right", (1.0, 0.0)), ("front", (0.0, -1.0)), ("back", (0.0, 1.0)))
 
 
@@ -48,7 +49,7 @@ def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -
     if stand.machine is not None:
         load = weight.copy()
         corner = int(stand.map.mount_nodes[0])
-        pounds = brief.machine.mass * GRAVITY
+        pounds = brief.machine.mass * KILOGRAM_FORCE
         # The machine's weight leaves its bed and comes down on one mount alone, with the blow of setting down.
         load[stand.heart, 2] += pounds
         off = np.asarray(stand.machine.mass_offset)
@@ -65,24 +66,34 @@ def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -
     return tuple(cases), np.stack(loads, axis=2)
 
 
-def unit_loads(frame: Frame, stand: StandModel) -> tuple[Floats, Floats, Floats]:
-    """Unit loads on the top ring and how to read its movement.
+def _ring_arms(stand: StandModel) -> tuple[Floats, float]:
+    """x, y of the ring nodes from their middle, (k, 2) mm, and the sum of their squares."""
+    ring = stand.model.nodes[stand.ring_nodes, :2]
+    arms = ring - ring.mean(0)
+    return arms, float((arms**2).sum())
 
-    Returns
-    -------
-    loads : (n, 6, 3): ``UNIT_FORCE`` along x, along y, ``UNIT_TORQUE`` about the vertical
-    ring : (k, 2) x, y of the ring nodes from their middle, mm
-    """
-    nodes = stand.model.nodes
-    ring = nodes[stand.ring_nodes, :2] - nodes[stand.ring_nodes, :2].mean(0)
+
+def unit_loads(stand: StandModel) -> Floats:
+    """(n, 6, 3): ``UNIT_FORCE`` along x, along y, ``UNIT_TORQUE`` about the vertical, shared by the top ring."""
+    ring, spread = _ring_arms(stand)
     k = len(ring)
-    loads = np.zeros((len(nodes), 6, 3))
+    loads = np.zeros((stand.model.n_nodes, 6, 3))
     loads[stand.ring_nodes, 0, 0] = UNIT_FORCE / k
     loads[stand.ring_nodes, 1, 1] = UNIT_FORCE / k
-    spread = float((ring**2).sum())
     loads[stand.ring_nodes, 0, 2] = -UNIT_TORQUE * ring[:, 1] / spread
     loads[stand.ring_nodes, 1, 2] = UNIT_TORQUE * ring[:, 0] / spread
-    return loads, ring, np.array([spread])
+    return loads
+
+
+def ring_stiffness(stand: StandModel, moved: Floats) -> tuple[float, float, float]:
+    """Sway stiffness along x and y, N/mm, and twist stiffness, N mm/rad.
+
+    ``moved`` (n, 6, 3): displacements under ``unit_loads``; the ring's movement is read as the loads are shared.
+    """
+    ring, spread = _ring_arms(stand)
+    at = moved[stand.ring_nodes]
+    turn = float((ring[:, 0] * at[:, 1, 2] - ring[:, 1] * at[:, 0, 2]).sum()) / spread
+    return UNIT_FORCE / float(at[:, 0, 0].mean()), UNIT_FORCE / float(at[:, 1, 1].mean()), UNIT_TORQUE / turn
 
 
 def _at_work_line(load: Floats, stand: StandModel, frame: Frame, force: Floats) -> None:

@@ -148,7 +148,6 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
             stations=np.array([r.at for r in rows]),
             foot_nodes=np.array(foot_nodes, np.int32),
             mount_nodes=np.array(mount_nodes, np.int32),
-            work_node=heart,
         ),
         ring_nodes=np.array(ring, np.int32), heart=heart, machine=machine,
     )  # fmt: skip

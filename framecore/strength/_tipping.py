@@ -6,8 +6,7 @@ import math
 
 from framecore.frame.model import Frame
 from framecore.strength.model import TippingSide
-
-GRAVITY = 9.80665
+from framecore.units import KILOGRAM_FORCE
 
 
 def tipping(
@@ -30,7 +29,7 @@ def tipping(
     return tuple(
         TippingSide(
             side=side, lever=d, height=push_height, centre_height=centre[2], mass=mass,
-            force=mass * GRAVITY * d / push_height, angle=math.atan2(d, centre[2]),
+            force=mass * KILOGRAM_FORCE * d / push_height, angle=math.atan2(d, centre[2]),
         )
         for side, d in levers.items()
     )  # fmt: skip

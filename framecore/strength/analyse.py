@@ -11,7 +11,7 @@ from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gra
 from framecore.frame.machine import centre_on_stand
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
-from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE, build_cases, unit_loads
+from framecore.strength._cases import build_cases, ring_stiffness, unit_loads
 from framecore.strength._model import StandModel, build_model
 from framecore.strength._stress import check_members
 from framecore.strength._tipping import tipping
@@ -44,8 +44,7 @@ class Analyst:
         self._topology = built.topology
         weight, fixed = gravity(model)
         cases, loads = build_cases(brief, frame, stand, weight)
-        units, ring, spread = unit_loads(frame, stand)
-        answers = built.solve(np.concatenate([loads, units], axis=2))
+        answers = built.solve(np.concatenate([loads, unit_loads(stand)], axis=2))
         displacements, moved = answers[:, :, : len(cases)].copy(), answers[:, :, len(cases) :]
         reactions = built.reactions(displacements)
 
@@ -61,13 +60,11 @@ class Analyst:
         sway, self._buckled = buckling_envelope(built, forces[:, 6, :], self._buckled)
         bound = min(sway, _between_joints(model, forces[:, 6, :]))
         total, centre = _together(brief, frame, solids, stand)
-        at_ring = moved[stand.ring_nodes]
-        turn = float((ring[:, 0] * at_ring[:, 1, 2] - ring[:, 1] * at_ring[:, 0, 2]).sum() / spread[0])
+        sway_x, sway_y, twist = ring_stiffness(stand, moved)
         push_height = frame.seat + (brief.mounting.jack + brief.machine.work_line if stand.machine else 0.0)
         return Strength(
             model=model, map=stand.map, cases=cases, loads=loads, displacements=displacements, reactions=reactions,
-            sway_x=UNIT_FORCE / float(at_ring[:, 0, 0].mean()), sway_y=UNIT_FORCE / float(at_ring[:, 1, 1].mean()),
-            twist=UNIT_TORQUE / turn, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
+            sway_x=sway_x, sway_y=sway_y, twist=twist, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
             modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=reactions[:, 2, :],

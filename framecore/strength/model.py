@@ -65,7 +65,7 @@ class ModelMap:
     """How the analysis model belongs to the frame.
 
     ``element_member``: per element the member index in frame.members, -1 for the machine, feet and stubs;
-    ``element_part``: per element the name of what it is; ``foot_nodes``, ``mount_nodes``, ``work_node``.
+    ``element_part``: per element the name of what it is; ``foot_nodes``, ``mount_nodes``.
     ``stations``: per element ((t0, t1)) distance of its two ends along the member, mm.
     """
 
@@ -74,7 +74,6 @@ class ModelMap:
     stations: NDArray[np.float64]
     foot_nodes: NDArray[np.int32]
     mount_nodes: NDArray[np.int32]
-    work_node: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
