@@ -41,6 +41,8 @@ class SolidsBuilder:
         volumes, centroids = _volumes(vertices, template)
         areas = _side_areas(frame, template)
         count = len(frame.members)
+        # A member weighs what its true section weighs: rounded corners and design walls included.
+        volumes[:count] *= [_true_share(m.profile) for m in frame.members]
         for hole in frame.holes:
             part = template.part_of[hole.owner]
             # Through a tube the drill meets two walls, through anything else the full thickness.
@@ -51,10 +53,6 @@ class SolidsBuilder:
                 thick = min(hole.depth, frame.plates[part - count].thickness)
             volumes[part] -= np.pi / 4 * hole.diameter**2 * thick
         densities = np.array([density] * count + [p.density for p in frame.plates] + [FOOT_DENSITY] * len(frame.feet))
-        # A member weighs what its true section weighs: rounded corners and design walls included.
-        scale = np.ones(len(volumes))
-        scale[:count] = [_true_share(m.profile) for m in frame.members]
-        volumes = volumes * scale
         return Solids(
             layout=template.layout,
             vertices=vertices,

@@ -109,3 +109,29 @@ def test_equal_width_branch_opens_0_68_t():
     fit = tube_branch(50.0, 3.0, t, 50.0, 3.0, "solid wire and gas")
     assert fit.opening == pytest.approx((2 - math.sqrt(4 - 2.25)) * 3.0)
     assert tube_branch(30.0, 3.0, t, 50.0, 3.0, "stick").room == pytest.approx(4.0)
+
+
+def test_all_four_mitres_close():
+    """At each corner the two rails end on one plane, each on its own side of it, and their long edges meet."""
+    base = Brief(machine=Machine(holes=HOLES))
+    ring = build_frame(replace(base, frame=replace(base.frame, legs="under the ring")), 800.0)
+    ends = {m.name: (m.start, m.end) for m in ring.members}
+    corners = (("front", 0, "left", 0), ("front", 1, "right", 0), ("back", 0, "left", 1), ("back", 1, "right", 1))
+    for along, i, across, j in corners:
+        a, b = ends[f"top rail {along}"][i], ends[f"top rail {across}"][j]
+        np.testing.assert_allclose(a.normal, -np.array(b.normal), atol=1e-12)
+        assert np.dot(np.subtract(a.point, b.point), a.normal) == pytest.approx(0, abs=1e-9)
+        # The plane runs through the outer corner of the ring and the middle of the stand's side of it.
+        outer = np.array((np.sign(a.point[0]) * 500.0, np.sign(a.point[1]) * 250.0, a.point[2]))
+        assert np.dot(outer - np.array(a.point), a.normal) == pytest.approx(0, abs=1e-9)
+
+
+def test_hole_beside_the_flat_of_its_bearer_is_told():
+    # Two holes 20 mm apart share a bearer 50 wide with corners of 6: each 10 off the middle, 5.5 of radius, flat 19.
+    assert not [x for x in frame(holes=((0.0, 0.0), (20.0, 0.0), (600.0, 0.0))).findings if x.code == "frame.hole_off_flat"]
+    # 25 apart: 12.5 and 5.5 still on the flat; with a coarse M12 hole 7.25 it runs 0.75 off.
+    b = Brief(machine=Machine(holes=((0.0, 0.0), (25.0, 0.0), (600.0, 0.0)), bolt="M12"))
+    b = replace(b, mounting=replace(b.mounting, hole_class="coarse"))
+    found = [x for x in build_frame(b, 800.0).findings if x.code == "frame.hole_off_flat"]
+    assert len(found) == 2
+    assert "0.8 mm off" in found[0].message

@@ -67,3 +67,13 @@ def test_edge_faces_touch_their_edge():
         for f in faces:
             if f >= 0:
                 assert {i, j} <= set(lay.faces[f])
+
+
+def test_a_drilled_bearer_lacks_the_discs_of_both_walls():
+    drilled = build_frame(brief(), 800.0)
+    plain = replace(drilled, holes=())
+    builder = SolidsBuilder()
+    with_holes, without = builder.build(drilled, 7850.0), builder.build(plain, 7850.0)
+    k = with_holes.layout.parts.index("bearer 1")
+    # Two holes of 11 mm through two walls of 3 mm.
+    assert without.volumes[k] - with_holes.volumes[k] == pytest.approx(2 * 2 * 3.0 * np.pi / 4 * 11.0**2, rel=1e-9)

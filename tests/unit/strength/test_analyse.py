@@ -18,7 +18,8 @@ G = 9.80665
 
 
 def answer(style="rails between", leg="SHS 50x50x3", height=800.0, **machine):
-    b = Brief(machine=Machine(holes=HOLES, centre_of_mass=(250.0, 90.0, 150.0), **machine))
+    centre = machine.pop("centre_of_mass", (250.0, 90.0, 150.0))
+    b = Brief(machine=Machine(holes=HOLES, centre_of_mass=centre, **machine))
     b = replace(b, frame=replace(b.frame, legs=style, sections=replace(b.frame.sections, legs=leg)))
     frame = build_frame(b, height)
     solids = SolidsBuilder().build(frame, 7850.0)
@@ -69,6 +70,16 @@ def test_a_taller_stand_sways_and_twists_more():
     assert high.sway_y < low.sway_y
     assert high.twist < low.twist
     assert high.modes_hz[0] < low.modes_hz[0]
+
+
+def test_tipping_levers_run_from_the_centre_of_mass_to_each_line_of_feet():
+    _, frame, _, s = answer(centre_of_mass=(250.0, 40.0, 150.0))
+    x, y, _ = s.centre
+    half_x, half_y = frame.feet[1].base[0], frame.feet[2].base[1]
+    assert (half_x, half_y) == (475.0, 225.0)
+    levers = {t.side: t.lever for t in s.tipping}
+    assert levers == pytest.approx({"front": half_y + y, "back": half_y - y, "left": half_x + x, "right": half_x - x})
+    assert x < -1.0 and y < -1.0  # off the middle, so that the sides differ
 
 
 def test_tipping_is_the_lever_over_the_push_height():
