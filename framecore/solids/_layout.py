@@ -18,20 +18,17 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Template:
-    """Layout plus the profile points every update extrudes.
+    """What belongs to the topology alone: indices, no sizes.
 
     Attributes
     ----------
-    points : (v, 2) section points of one end of every part, in local y, z (members), u, v (plates)
     part_of : part name -> index
-    point_part : (v,) part index of each; vertex ``i`` of the start end has its twin at ``i + len(points)``
+    point_part : (v,) part index of each section point; vertex ``i`` of the start end has its twin at ``i + v``
     """
 
     layout: MeshLayout
-    points: Floats
     point_part: Ints
     part_of: dict[str, int]
-    rings: tuple[tuple[Floats, ...], ...]
 
 
 def cap(rings: tuple[Floats, ...]) -> Ints:
@@ -52,13 +49,18 @@ def part_rings(frame: Frame) -> tuple[tuple[Floats, ...], ...]:
     )
 
 
+def section_points(frame: Frame) -> Floats:
+    """(v, 2): section points of every part in local y, z (members) or u, v (plates), in the template's order."""
+    return np.concatenate([loop for rings in part_rings(frame) for loop in rings])
+
+
 def make_template(frame: Frame) -> Template:
     """Build the index arrays of a frame's merged mesh."""
     rings = part_rings(frame)
     names = (*(m.name for m in frame.members), *(p.name for p in frame.plates), *(f.name for f in frame.feet))
     kinds = ("member",) * len(frame.members) + ("plate",) * len(frame.plates) + ("foot",) * len(frame.feet)
     total = sum(len(r) for part in rings for r in part)
-    faces, face_part, edges, edge_part, edge_faces, point_part, points = [], [], [], [], [], [], []
+    faces, face_part, edges, edge_part, edge_faces, point_part = [], [], [], [], [], []
     base = face_count = 0
     caps: dict[int, Ints] = {}
     for part, loops in enumerate(rings):
@@ -96,7 +98,6 @@ def make_template(frame: Frame) -> Template:
                 edge_part.append(np.full(n, part))
             side_start += 2 * n
             offset += n
-            points.append(loop)
         count = sum(len(f) for f in local_faces)
         faces += local_faces
         face_part.append(np.full(count, part))
@@ -116,8 +117,6 @@ def make_template(frame: Frame) -> Template:
     )
     return Template(
         layout=layout,
-        points=np.concatenate(points),
         point_part=owner_of,
-        rings=rings,
         part_of={name: k for k, name in enumerate(names)},
     )

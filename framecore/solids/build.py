@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from framecore.catalogue.model import Profile
 from framecore.frame.model import Frame
 from framecore.frame.vector import along, cross
-from framecore.solids._layout import Template, make_template
+from framecore.solids._layout import Template, make_template, section_points
 from framecore.solids.model import Solids
 
 Floats = NDArray[np.float64]
@@ -97,7 +97,8 @@ def _vertices(frame: Frame, template: Template) -> Floats:
     w = np.cross(y, z)
     w /= np.linalg.norm(w, axis=1)[:, None]
     k = template.point_part
-    off = template.points[:, :1] * y[k] + template.points[:, 1:] * z[k]
+    points = section_points(frame)  # plates change their outlines with the stand's sizes
+    off = points[:, :1] * y[k] + points[:, 1:] * z[k]
     low = -(off * n0[k]).sum(1) / (w * n0).sum(1)[k]
     high = -(off * n1[k]).sum(1) / (w * n1).sum(1)[k]
     return np.concatenate([p0[k] + off + low[:, None] * w[k], p1[k] + off + high[:, None] * w[k]])

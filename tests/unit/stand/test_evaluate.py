@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from framecore.brief import load_brief
@@ -29,14 +30,39 @@ def test_every_sample_gives_a_buildable_stand_with_its_figures(path):
     assert all(plan.proven for _, plan in stand.shop.plans)
 
 
-def test_a_kept_evaluator_answers_as_a_fresh_one():
-    brief = load_brief(SAMPLES[0])
+CHANGES = {
+    "height": {"height": 850.0},
+    "length": {"length": 1350.0},
+    "depth": {"depth": 640.0},
+    "lower ring": {"lower_ring": 300.0},
+}
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda p: p.stem)
+@pytest.mark.parametrize("change", CHANGES.values(), ids=CHANGES)
+def test_a_kept_evaluator_answers_as_a_fresh_one(sample, change):
+    """Whatever is kept between evaluations belongs to the topology alone, not to sizes."""
+    brief = load_brief(sample)
     kept = Evaluator()
-    kept.evaluate(replace(brief, frame=replace(brief.frame, height=790.0)))
-    again = kept.evaluate(replace(brief, frame=replace(brief.frame, height=850.0)))
-    fresh = evaluate(replace(brief, frame=replace(brief.frame, height=850.0)))
+    kept.evaluate(brief)
+    changed = replace(brief, frame=replace(brief.frame, **change))
+    again, fresh = kept.evaluate(changed), evaluate(changed)
+    np.testing.assert_allclose(again.solids.vertices, fresh.solids.vertices, atol=1e-9)
+    assert list(again.figures) == list(fresh.figures)
     for key, figure in fresh.figures.items():
-        assert again.figures[key].value == pytest.approx(figure.value, rel=1e-6), key
+        assert again.figures[key].value == pytest.approx(figure.value, rel=1e-5), key
+
+
+@pytest.mark.parametrize("part", [{"top": {"overhang": 120.0}}, {"feet": {"pad": 90.0}}, {"feet": {"base": 80.0}}])
+def test_plates_and_feet_follow_their_sizes(part):
+    brief = load_brief(next(p for p in SAMPLES if p.stem == "workbench"))
+    kept = Evaluator()
+    kept.evaluate(brief)
+    ((section, keys),) = part.items()
+    changed = replace(brief, **{section: replace(getattr(brief, section), **keys)})
+    again, fresh = kept.evaluate(changed), evaluate(changed)
+    np.testing.assert_allclose(again.solids.vertices, fresh.solids.vertices, atol=1e-9)
+    assert again.solids.mass == pytest.approx(fresh.solids.mass, rel=1e-12)
 
 
 def test_an_impossible_stand_raises_with_the_cure():
