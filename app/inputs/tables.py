@@ -82,6 +82,28 @@ def _rack_in(cells: list[str]) -> Any:
     return {"profile": cells[0], "length": _typed(cells[1]), "count": _typed(cells[2] or "1")}
 
 
+def _number_out(row: Any) -> list[str]:
+    return [_cell(row)]
+
+
+def _number_in(cells: list[str]) -> Any:
+    return _typed(cells[0])
+
+
+def _load_out(row: Any) -> list[str]:
+    at = _get(row, "at", (0, 0, 0))
+    to = _get(row, "to", at)
+    ends = [*at, *(to if list(to) != list(at) else ("", "", ""))]
+    return [str(_get(row, "name", "")), _cell(_get(row, "mass", 0)), *(_cell(v) for v in ends)]
+
+
+def _load_in(cells: list[str]) -> Any:
+    row = {"name": cells[0], "mass": _typed(cells[1]), "at": [_typed(c or "0") for c in cells[2:5]]}
+    if any(cells[5:]):
+        row["to"] = [_typed(c or "0") for c in cells[5:]]
+    return row
+
+
 @dataclass(frozen=True)
 class Table:
     """Columns of one kind of list and how a row goes into and out of cells."""
@@ -116,6 +138,20 @@ TABLES: dict[type[kinds.Kind], Table] = {
     ),
     kinds.Rack: Table(
         "offcut", "offcuts", ("Profile", "Length", "Count"), _rack_out, _rack_in, "What you have on hand."
+    ),
+    kinds.Lengths: Table(
+        "height", "heights", ("Height",), _number_out, _number_in, "One a foot, in the order of the feet."
+    ),
+    kinds.Speeds: Table(
+        "speed", "speeds", ("Turns a minute",), _number_out, _number_in, "Turns a minute it runs at."
+    ),
+    kinds.Loads: Table(
+        "load",
+        "loads",
+        ("Name", "Mass kg", "x", "y", "z", "to x", "to y", "to z"),
+        _load_out,
+        _load_in,
+        "Where it stands, and where it may travel to (empty: it stays).",
     ),
 }
 

@@ -345,6 +345,51 @@ class Outline(Kind):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Lengths(Kind):
+    """A list of lengths within ``low`` and ``high``."""
+
+    unit: str = "mm"
+
+    def read(self, value: Any, system: str) -> tuple[float, ...]:
+        """Read the lengths."""
+        one = Length(low=self.low, high=self.high)
+        return tuple(one.read(v, system) or 0.0 for v in _rows(value, "lengths"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Speeds(Kind):
+    """A list of speeds in revolutions a minute."""
+
+    unit: str = "rpm"
+
+    def read(self, value: Any, system: str) -> tuple[float, ...]:
+        """Read the speeds."""
+        one = Number(low=1, high=60000, unit="rpm")
+        return tuple(one.read(v, system) or 0.0 for v in _rows(value, "speeds"))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Loads(Kind):
+    """Masses that stand somewhere and may travel: ``name``, ``mass``, ``at`` and, if they move, ``to``."""
+
+    def read(self, value: Any, system: str) -> tuple[MovingLoad, ...]:
+        """Read the loads."""
+        out = []
+        for row in _rows(value, "loads"):
+            t = _table(row, ("mass", "at"), ("name", "to"))
+            at = _places(t["at"], 3, system)
+            to = _places(t["to"], 3, system) if "to" in t else at
+            out.append(
+                MovingLoad(
+                    name=Text().read(t.get("name", ""), system),
+                    mass=Mass(low=0, high=3000).read(t["mass"], system) or 0.0,
+                    at=(at[0], at[1], at[2]), to=(to[0], to[1], to[2]),
+                )
+            )  # fmt: skip
+        return tuple(out)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Sold(Kind):
     """Lengths sold."""
 
@@ -389,6 +434,16 @@ class OutlineBox:
     name: str
     at: tuple[float, float, float]
     size: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MovingLoad:
+    """A mass in kg that stands ``at`` a place and may travel ``to`` another (equal where it stays), mm."""
+
+    name: str
+    mass: float
+    at: tuple[float, float, float]
+    to: tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

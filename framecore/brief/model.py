@@ -16,7 +16,10 @@ from framecore.brief.kinds import (
     Force,
     HolePattern,
     Length,
+    Lengths,
+    Loads,
     Mass,
+    MovingLoad,
     Number,
     Outline,
     OutlineBox,
@@ -28,6 +31,7 @@ from framecore.brief.kinds import (
     SheetThickness,
     Sold,
     SoldLength,
+    Speeds,
     SteelName,
     Text,
     ThreadName,
@@ -67,7 +71,25 @@ class Machine:
     bed_i: Annotated[
         float, Number(low=0, high=1e10, unit="mm4", label="Bed second moment", help="0: assumed from the kind.")
     ] = 0.0
-    bed_j: Annotated[float, Number(low=0, high=1e10, unit="mm4", label="Bed torsion constant")] = 0.0
+    bed_j: Annotated[
+        float, Number(low=0, high=1e10, unit="mm4", label="Bed torsion constant", help="0: assumed from the kind.")
+    ] = 0.0
+    speeds: Annotated[
+        tuple[float, ...], Speeds(label="Spindle speeds (rpm)", help="What it runs at; a range as its ends and steps between.")
+    ] = ()
+    motor_speed: Annotated[
+        float, Number(low=0, high=30000, unit="rpm", label="Motor speed", help="From its plate; 0: not given.")
+    ] = 0.0
+    moving: Annotated[
+        tuple[MovingLoad, ...],
+        Loads(
+            label="Moving parts",
+            help="Parts of the machine's mass: where they are in the centre of mass given, and how far they travel.",
+        ),
+    ] = ()
+    fitted: Annotated[
+        tuple[MovingLoad, ...], Loads(label="Fitted on it", help="Vice, chuck or work put on besides its mass.")
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +115,25 @@ class Floor:
 
     kind: Annotated[str, Choice(("concrete", "wood"), label="Floor")] = "concrete"
     slope: Annotated[float, Number(low=0, high=60, unit="mm/m", label="Fall of the floor")] = 10.0
+    falls_to: Annotated[str, Choice(("front", "back", "left", "right"), label="Falls towards")] = "front"
     flatness: Annotated[float, Length(low=0, high=40, label="Unevenness under a straightedge")] = 3.0
+    heights: Annotated[
+        tuple[float, ...],
+        Lengths(
+            low=-100, high=100, label="Measured floor heights",
+            help="Under each foot, front left first, as the feet are listed; empty: slope and unevenness are taken.",
+        ),
+    ] = ()
+    slab: Annotated[float, Length(low=0, high=1000, label="Slab thickness", help="0: not known.")] = 100.0
+    joist_span: Annotated[float, Length(low=0, high=10000, label="Joist span", help="Wooden floor; 0: not known.")] = 0.0
+    area_load: Annotated[
+        float,
+        Number(
+            low=0, high=50, unit="kN/m2", label="Floor's design load",
+            help="What the floor is made for; 0: the usual one of its kind.",
+        ),
+    ] = 0.0
+    anchor: Annotated[str, Choice(("none", "M8", "M10", "M12", "M16"), label="Anchor bolts")] = "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,13 +145,22 @@ class Sections:
     lower_rails: Annotated[str, ProfileName(label="Lower rails")] = "SHS 40x40x3"
     bearers: Annotated[str, ProfileName(label="Bearers")] = "SHS 50x50x3"
     slats: Annotated[str, ProfileName(label="Shelf slats")] = "SHS 30x30x3"
+    stretchers: Annotated[str, ProfileName(label="Stretchers")] = "SHS 40x40x3"
+    beam: Annotated[str, ProfileName(label="Box beam")] = "RHS 120x80x5"
+    column: Annotated[str, ProfileName(label="Column")] = "SHS 100x100x4"
+    base: Annotated[str, ProfileName(label="Base cross")] = "SHS 60x60x4"
+    braces: Annotated[str, ProfileName(label="Braces")] = "SHS 30x30x3"
+    posts: Annotated[str, ProfileName(label="Splash back and bracket posts")] = "SHS 30x30x3"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FrameBrief:
     """The stand's own measures. ``height`` is floor to seat; None means "from elbow"."""
 
-    layout: Annotated[str, Choice(("four-post",), label="Layout")] = "four-post"
+    layout: Annotated[
+        str,
+        Choice(("four-post", "trestle", "pedestal pair", "column", "workbench", "tripod"), label="Layout"),
+    ] = "four-post"
     length: Annotated[float, Length(low=250, high=4000, label="Length", help="Outside of the legs, left to right.")] = (
         1000.0
     )
@@ -141,16 +190,102 @@ class FrameBrief:
     bearer_place: Annotated[
         str, Choice(("between the rails", "over the ring"), label="Bearers lie")
     ] = "between the rails"
+    middle_legs: Annotated[
+        int, Count(low=0, high=4, label="Middle legs", help="Along each long side, besides the corner legs.")
+    ] = 0
+    toe_room: Annotated[
+        float, Length(low=0, high=250, label="Toe room", help="How far the front lower rail stands back.")
+    ] = 0.0
+    splay: Annotated[
+        float, Angle(low=0, high=25, label="Splay of the legs (deg)", help="Trestle and tripod: from upright.")
+    ] = 0.0
+    joined_by: Annotated[str, Choice(("stretchers", "box beam"), label="End frames joined by")] = "stretchers"
+    pedestal: Annotated[
+        float, Length(low=200, high=1500, label="Pedestal length", help="Of each pedestal, along the machine.")
+    ] = 350.0
+    pedestals: Annotated[
+        str, Choice(("frames", "cabinets"), label="Pedestals are", help="Open frames, or closed with sheet on three sides.")
+    ] = "frames"
+    base: Annotated[str, Choice(("plate", "cross"), label="Column stands on a")] = "cross"
+    base_thickness: Annotated[float, Length(low=6, high=60, label="Base and head plate thickness")] = 15.0
+    overhang_left: Annotated[float, Length(low=0, high=600, label="Top past the legs, left")] = 0.0
+    overhang_right: Annotated[float, Length(low=0, high=600, label="Top past the legs, right")] = 0.0
+    overhang_front: Annotated[float, Length(low=0, high=300, label="Top past the legs, front")] = 0.0
+    vice_corner: Annotated[
+        str, Choice(("none", "front left", "front right"), label="Vice corner", help="Stiffened for a bench vice.")
+    ] = "none"
+    stored: Annotated[
+        tuple[MovingLoad, ...],
+        Loads(label="Drawers and stored loads", help="In the stand's axes; a drawer travels from shut to open."),
+    ] = ()
     sections: Sections = field(default_factory=Sections)
+
+
+SIDE_BRACES = ("none", "diagonal", "crossed", "gussets", "sheet panel")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Braces:
+    """What stiffens each side of the stand."""
+
+    front: Annotated[str, Choice(SIDE_BRACES, label="Front")] = "none"
+    back: Annotated[str, Choice(SIDE_BRACES, label="Back")] = "none"
+    left: Annotated[str, Choice(SIDE_BRACES, label="Left")] = "none"
+    right: Annotated[str, Choice(SIDE_BRACES, label="Right")] = "none"
+    gusset: Annotated[float, Length(low=40, high=400, label="Gusset side")] = 100.0
+    gusset_thickness: Annotated[float, SheetThickness(low=2, high=15, label="Gusset plate")] = 5.0
+    panel_thickness: Annotated[float, SheetThickness(low=0.8, high=10, label="Panel sheet")] = 1.5
+    panel_fixing: Annotated[str, Choice(("welded", "bolted"), label="Panels are")] = "bolted"
+    panel_pitch: Annotated[float, Length(low=30, high=500, label="Pitch of panel screws or stitches")] = 150.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extras:
+    """What hangs on the stand."""
+
+    splash_back: Annotated[
+        float, Length(low=0, high=900, label="Splash back", help="Its height above the seat; 0: none.")
+    ] = 0.0
+    backstop: Annotated[
+        float, Length(low=0, high=200, label="Backstop", help="Strip along the back of a bench top; 0: none.")
+    ] = 0.0
+    sheet: Annotated[float, SheetThickness(low=0.5, high=5, label="Splash back and bracket sheet")] = 1.5
+    switch_box: Annotated[str, Choice(("none", "left", "right"), label="Bracket for a switch box")] = "none"
+    motor_plate: Annotated[str, Choice(("none", "back", "left", "right"), label="Motor plate")] = "none"
+    motor_mass: Annotated[float, Mass(low=0, high=200, label="Motor on the plate")] = 15.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Casters:
+    """Wheels that are used only for moving; the feet carry the machine at work."""
+
+    kind: Annotated[
+        str,
+        Choice(
+            ("none", "four, lowered to roll", "two, tilt to roll"), label="Casters",
+            help="Four beside the feet, screwed down to lift the stand; or two at one end, which touch when it is tilted.",
+        ),
+    ] = "none"
+    end: Annotated[str, Choice(("left", "right", "back"), label="Two casters at the")] = "left"
+    wheel: Annotated[float, Length(low=30, high=250, label="Wheel diameter")] = 75.0
+    rating: Annotated[float, Mass(low=5, high=2000, label="Rating of one caster")] = 80.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Top:
     """What covers the top ring."""
 
-    kind: Annotated[str, Choice(("none", "sheet", "wood"), label="Top")] = "none"
+    kind: Annotated[str, Choice(("none", "sheet", "wood", "tray"), label="Top")] = "none"
     thickness: Annotated[float, SheetThickness(low=0.5, high=100, label="Thickness")] = 3.0
     overhang: Annotated[float, Length(low=0, high=400, label="Overhang")] = 0.0
+    lip: Annotated[float, Length(low=5, high=150, label="Tray lip", help="Height of the folded rim.")] = 40.0
+    raised: Annotated[
+        float,
+        Length(
+            low=0, high=200, label="Machine above the tray",
+            help="Blocks between tray and machine, so that a hand and a brush pass; part of the seat's height.",
+        ),
+    ] = 30.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +309,20 @@ class Feet:
     rating: Annotated[float, Force(low=100, high=100000, label="Foot rating")] = 4000.0
     pad: Annotated[float, Length(low=20, high=300, label="Pad", help="Side of the square plate under a leg.")] = 60.0
     pad_thickness: Annotated[float, Length(low=3, high=40, label="Pad thickness")] = 12.0
+    travel: Annotated[
+        float, Length(low=0, high=150, label="Travel up and down", help="Each way from the foot height given.")
+    ] = 15.0
+    tilt: Annotated[float, Angle(low=0, high=30, label="Base may tilt (deg)")] = 10.0
+    set: Annotated[
+        str,
+        Choice(
+            ("levelled", "as set down"), label="Feet are",
+            help="Levelled: turned until the stand is level and all bear; or left at mid travel on the floor as it is.",
+        ),
+    ] = "levelled"
+    friction: Annotated[
+        float, Number(low=0, high=1.5, unit="1", label="Friction of foot on floor")
+    ] = 0.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,6 +349,9 @@ class Welding:
         str, Choice(("solid wire and gas", "self-shielded wire", "stick", "TIG"), label="Process")
     ] = "solid wire and gas"
     leg: Annotated[float, Length(low=1.5, high=12, label="Fillet leg")] = 3.0
+    filler_fu: Annotated[
+        float, Number(low=350, high=900, unit="MPa", label="Filler tensile strength", help="E70 and G42 wires: 480 to 500.")
+    ] = 482.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,11 +365,23 @@ class Finish:
 class Limits:
     """What counts as good."""
 
+    code: Annotated[
+        str, Choice(("EN 1993-1-1", "AISC 360-16"), label="Member and weld checks by")
+    ] = "EN 1993-1-1"
     push: Annotated[float, Force(low=0, high=5000, label="Push at the work line")] = 300.0
     sway: Annotated[float, Number(low=0, high=1e6, unit="N/mm", label="Least sway stiffness")] = 200.0
     twist: Annotated[float, Number(low=0, high=1e7, unit="N m/deg", label="Least twist stiffness")] = 500.0
     deflection: Annotated[float, Length(low=0.001, high=50, label="Most sag under a mount")] = 0.2
     frequency: Annotated[float, Number(low=0, high=500, unit="Hz", label="Least first frequency")] = 15.0
+    bed_twist: Annotated[
+        float, Number(low=0.001, high=20, unit="mm/m", label="Most bed twist", help="Of the machine's bed, by its stand.")
+    ] = 0.05
+    jack_share: Annotated[
+        float, Number(low=0, high=1, unit="1", label="Least share of a jack turn that reaches the bed")
+    ] = 0.5
+    speed_band: Annotated[
+        float, Number(low=0, high=0.6, unit="1", label="Band about running speeds to keep clear")
+    ] = 0.2
     yield_margin: Annotated[float, Number(low=1, high=10, unit="1", label="Margin against yield")] = 1.67
     impact: Annotated[float, Number(low=1, high=5, unit="1", label="Impact factor at setting down")] = 2.0
     tipping_force: Annotated[float, Force(low=0, high=5000, label="Least tipping force")] = 250.0
@@ -251,6 +415,9 @@ class Brief:
     operator: Operator = field(default_factory=Operator)
     floor: Floor = field(default_factory=Floor)
     frame: FrameBrief = field(default_factory=FrameBrief)
+    braces: Braces = field(default_factory=Braces)
+    extras: Extras = field(default_factory=Extras)
+    casters: Casters = field(default_factory=Casters)
     top: Top = field(default_factory=Top)
     mounting: Mounting = field(default_factory=Mounting)
     feet: Feet = field(default_factory=Feet)

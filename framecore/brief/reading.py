@@ -22,6 +22,7 @@ from framecore.errors import BriefError, Finding, Severity
 FORMAT = 1
 _SECTIONS: dict[str, type] = {
     "machine": model.Machine, "operator": model.Operator, "floor": model.Floor, "frame": model.FrameBrief,
+    "braces": model.Braces, "extras": model.Extras, "casters": model.Casters,
     "top": model.Top, "mounting": model.Mounting, "feet": model.Feet, "steel": model.SteelBrief,
     "welding": model.Welding, "finish": model.Finish, "limits": model.Limits, "sheet": model.SheetBrief,
 }  # fmt: skip

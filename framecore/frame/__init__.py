@@ -6,16 +6,22 @@ from collections.abc import Callable
 
 from framecore.brief.model import Brief
 from framecore.frame import four_post
+from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
 
-LAYOUTS: dict[str, Callable[[Brief, float], Frame]] = {
-    four_post.NAME: four_post.build,
+LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
+    four_post.NAME: four_post.draft,
 }
+# What every layout may carry: each adds to the draft what the brief asks for.
+DRESSERS: tuple[Callable[[Draft], None], ...] = ()
 
 
 def build_frame(brief: Brief, height: float) -> Frame:
     """Build the frame of the brief's layout with its seat ``height`` mm above the floor."""
-    return LAYOUTS[brief.frame.layout](brief, height)
+    draft = LAYOUTS[brief.frame.layout](brief, height)
+    for dress in DRESSERS:
+        dress(draft)
+    return draft.freeze()
 
 
-__all__ = ["LAYOUTS", "Frame", "build_frame"]
+__all__ = ["DRESSERS", "LAYOUTS", "Draft", "Frame", "build_frame"]

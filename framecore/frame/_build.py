@@ -88,6 +88,7 @@ def flat_plate(
     density: float,
     steel: bool = True,
     note: str = "",
+    on: tuple[str, ...] = (),
 ) -> Plate:
     """Make a level plate whose lower face lies at ``bottom``; ``at`` is where its outline's origin stands."""
     return Plate(
@@ -101,4 +102,5 @@ def flat_plate(
         density=density,
         steel=steel,
         note=note,
+        on=on,
     )

@@ -13,11 +13,13 @@ from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Profile
 from framecore.frame._build import box_bar, flat_plate, rectangle
+from framecore.frame._foot import add_foot
 from framecore.frame._ring import rail_across, rails_between, whole_ring
 from framecore.frame._seat import RingRoom, SeatParts, build_seat
 from framecore.frame.checks import four_post_findings
+from framecore.frame.draft import Draft
 from framecore.frame.fitup import angle_root, tube_branch
-from framecore.frame.model import FitUp, Foot, Frame, Hole, Joint, Member, Plate, PlateRole, Role, Vector
+from framecore.frame.model import Bay, FitUp, Joint, Member, Plate, PlateRole, Role, Vector
 
 NAME = "four-post"
 # Corner, side of x, side of y, and the axes that turn an angle's legs inwards (heel outside).
@@ -74,11 +76,13 @@ def measure(brief: Brief, height: float) -> Measures:
     )  # fmt: skip
 
 
-def build(brief: Brief, height: float) -> Frame:
-    """Build the frame for a stand whose seat is ``height`` mm above the floor."""
+def draft(brief: Brief, height: float) -> Draft:
+    """Draft the frame of a stand whose seat is ``height`` mm above the floor."""
     m = measure(brief, height)
-    legs, pads, feet, pad_holes = _legs(m)
-    rings = _rings(m)
+    d = Draft(layout=NAME, brief=brief, seat=m.seat, ring_top=m.ring_top, length=brief.frame.length,
+              depth=brief.frame.depth, style=(m.style, brief.frame.corners))  # fmt: skip
+    _add_legs(d, m)
+    d.members += _rings(m)
     has_top = brief.top.kind != "none"
     clearance = float(getattr(find_thread(brief.machine.bolt), brief.mounting.hole_class))
     room = RingRoom(
@@ -88,32 +92,24 @@ def build(brief: Brief, height: float) -> Frame:
         brief, m.bearer, room, seat=m.seat, clearance=clearance, has_top=has_top, top_thickness=m.top_thickness
     )
     slats, shelf = _shelf(m)
-    plates = [*pads, *shelf]
+    d.members += [*seat.bearers, *slats]
+    d.plates += shelf
     if has_top:
-        plates.append(_top(m))
-    members = (*legs, *rings, *seat.bearers, *slats)
-    joints = _joints(m, seat, slats)
-    return Frame(
-        members=members, plates=tuple(plates), holes=(*pad_holes, *seat.holes), joints=joints, feet=feet,
-        mounts=seat.mounts, seat=m.seat, ring_top=m.ring_top, length=brief.frame.length, depth=brief.frame.depth,
-        findings=(*four_post_findings(m), *seat.findings),
-        topology=(
-            NAME, m.style, brief.frame.corners,
-            tuple((x.name, x.profile.id) for x in members), tuple((p.name, len(p.outline)) for p in plates),
-            tuple((h.owner, h.purpose) for h in seat.holes), tuple((j.name, j.members) for j in joints),
-            tuple((x.name, x.member) for x in seat.mounts),
-        ),
-    )  # fmt: skip
+        d.plates.append(_top(m))
+    d.joints += _joints(m, seat, slats)
+    d.seat_joints += [f"top rail corner {c}" for c, *_ in _CORNERS]
+    d.holes += seat.holes
+    d.mounts += seat.mounts
+    d.findings += [*four_post_findings(m), *seat.findings]
+    d.bays += _bays(m)
+    return d
 
 
-def _legs(m: Measures) -> tuple[tuple[Member, ...], tuple[Plate, ...], tuple[Foot, ...], tuple[Hole, ...]]:
+def _add_legs(d: Draft, m: Measures) -> None:
     brief, leg = m.brief, m.leg
     # The upright edge of a ring corner is sharp, mitred or butted: a tube is rounded only along its length.
     chamfer = angle_root(0.0, leg.root).chamfer if m.style == "wrapped angle" else 0.0
     note = f"grind ring corners {chamfer:.1f} mm x 45° to sit in the root" if chamfer else ""
-    members, pads, feet, holes = [], [], [], []
-    tap = find_thread(brief.feet.thread)
-    density = find_steel(brief.steel.grade).density
     for corner, sx, sy, y_axis, z_axis in _CORNERS:
         if not leg.is_angle:
             y_axis, z_axis = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
@@ -122,29 +118,44 @@ def _legs(m: Measures) -> tuple[tuple[Member, ...], tuple[Plate, ...], tuple[Foo
         size_x, size_y = (leg.width, leg.height) if wide_x else (leg.height, leg.width)
         x = sx * (brief.frame.length - size_x) / 2
         y = sy * (brief.frame.depth - size_y) / 2
-        members.append(
+        d.members.append(
             box_bar(f"leg {corner}", Role.LEG, leg, start=(x, y, m.leg_bottom), end=(x, y, m.leg_top),
                     y_axis=y_axis, z_axis=z_axis, note=note)
         )  # fmt: skip
         side = brief.feet.pad
         if leg.is_angle:  # the pad's outer edges are flush with the heel
-            px, py = sx * (brief.frame.length - side) / 2, sy * (brief.frame.depth - side) / 2
-        else:
-            px, py = x, y
-        pads.append(
-            flat_plate(f"pad {corner}", PlateRole.PAD, outline=rectangle(side, side), at=(px, py),
-                       bottom=brief.feet.height, thickness=brief.feet.pad_thickness, density=density)
-        )  # fmt: skip
-        holes.append(
-            Hole(owner=f"pad {corner}", centre=(px, py, brief.feet.height), axis=(0.0, 0.0, 1.0),
-                 diameter=tap.tap_drill, depth=brief.feet.pad_thickness, purpose=f"foot {corner}", tapped=tap.id)
-        )  # fmt: skip
-        feet.append(
-            Foot(name=f"foot {corner}", leg=f"leg {corner}", pad=f"pad {corner}", base=(px, py, 0.0),
-                 top=(px, py, brief.feet.height), thread=tap.id, base_diameter=brief.feet.base,
-                 base_height=brief.feet.base_height)
-        )  # fmt: skip
-    return tuple(members), tuple(pads), tuple(feet), tuple(holes)
+            x, y = sx * (brief.frame.length - side) / 2, sy * (brief.frame.depth - side) / 2
+        add_foot(d, corner, f"leg {corner}", x, y)
+
+
+def _bays(m: Measures) -> tuple[Bay, ...]:
+    """Four openings between tube legs; angle legs have no flat inner faces that a brace could stand on."""
+    if m.style == "wrapped angle":
+        return ()
+    f = m.brief.frame
+    top = m.ring_top - m.top_rail.height
+    low = f.lower_ring or m.leg_bottom
+    x, y = f.length / 2, f.depth / 2
+    a, b = x - m.leg.width / 2, y - m.leg.height / 2  # the legs' middles
+    p, q = x - m.leg.width, y - m.leg.height  # their inner faces
+    sides = (
+        ("front", "FL", "FR", (-p, -b), (p, -b), (0.0, -1.0, 0.0)),
+        ("back", "BR", "BL", (p, b), (-p, b), (0.0, 1.0, 0.0)),
+        ("left", "BL", "FL", (-a, q), (-a, -q), (-1.0, 0.0, 0.0)),
+        ("right", "FR", "BR", (a, -q), (a, q), (1.0, 0.0, 0.0)),
+    )
+    return tuple(
+        Bay(
+            name=side, side=side, left=f"leg {left}", right=f"leg {right}",
+            bottom=f"lower rail {side}" if f.lower_ring else "", top=f"top rail {side}",
+            corners=((*u, low), (*v, low), (*v, top), (*u, top)), normal=normal,
+            joints=(
+                f"lower rail corner {left}" if f.lower_ring else "", f"lower rail corner {right}" if f.lower_ring else "",
+                f"top rail corner {right}", f"top rail corner {left}",
+            ),
+        )
+        for side, left, right, u, v, normal in sides
+    )  # fmt: skip
 
 
 def _rings(m: Measures) -> tuple[Member, ...]:
@@ -185,6 +196,7 @@ def _shelf(m: Measures) -> tuple[tuple[Member, ...], tuple[Plate, ...]]:
         "shelf", PlateRole.SHELF, outline=outline, at=(0.0, 0.0), bottom=f.lower_ring, thickness=f.shelf_thickness,
         density=find_steel(m.brief.steel.grade).density,
         note="lies on the lower ring: fix it with screws or short stitches, never a continuous weld",
+        on=tuple(f"lower rail corner {c}" for c, *_ in _CORNERS),
     )  # fmt: skip
     return (), (plate,)
 

@@ -23,6 +23,11 @@ class Role(StrEnum):
     BEARER = "bearer"
     SLAT = "slat"
     BRACE = "brace"
+    STRETCHER = "stretcher"
+    BEAM = "box beam"
+    COLUMN = "column"
+    BASE = "base"
+    POST = "post"
 
 
 class PlateRole(StrEnum):
@@ -33,6 +38,13 @@ class PlateRole(StrEnum):
     SHELF = "shelf"
     CAP = "cap"
     GUSSET = "gusset"
+    PANEL = "panel"
+    TRAY = "tray"
+    BASE = "base plate"
+    HEAD = "head plate"
+    BACK = "splash back"
+    BRACKET = "bracket"
+    BLOCK = "block"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +124,9 @@ class Plate:
     """A flat plate: ``outline`` (k, 2) counter-clockwise in (u, v), extruded by thickness along u x v.
 
     A corner (a, b) of the lower face lies at ``origin + a*u_axis + b*v_axis``.
-    ``steel`` is False for a wooden top; ``density`` kg/m3.
+    ``steel`` is False for a wooden top; ``density`` kg/m3. ``on``: names of the joints, feet or members that
+    carry its weight in equal parts (empty: the corners of the top ring). ``sheet``: plates with the same
+    non-empty name are one folded sheet.
     """
 
     name: str
@@ -125,11 +139,16 @@ class Plate:
     density: float
     steel: bool = True
     note: str = ""
+    on: tuple[str, ...] = ()
+    sheet: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Foot:
-    """A levelling foot: its stud stands in ``pad``; ``base`` is on the floor, ``top`` under the pad."""
+    """A levelling foot: its stud stands in ``pad``; ``base`` is on the floor, ``top`` under the pad.
+
+    ``leg`` is the member that stands on it, "" where it carries a plate by strips of the plate alone.
+    """
 
     name: str  # "foot FL": F front, B back, L left, R right, M middle
     leg: str
@@ -191,8 +210,76 @@ class Mount:
 
     name: str  # "mount 1" ...
     point: Vector  # on the seat
-    member: str  # the bearer or rail that carries it, "" if none
+    member: str  # the bearer or rail that carries it, "" where strips of a head plate do
     hole: float  # clearance hole, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bay:
+    """An upright opening of one side of the stand, between two uprights and two rails, where a brace may stand.
+
+    Attributes
+    ----------
+    name : "front", or "front 1" where middle legs part the side; ``side`` "front", "back", "left", "right"
+    left, right : names of the uprights as seen from outside the stand
+    bottom, top : names of the rails, "" where open
+    corners : of the clear opening between the inner faces, in the plane of the uprights' middles, seen from
+        outside: bottom left, bottom right, top right, top left
+    normal : unit vector out of the stand
+    joints : names of the joints at the corners in the same order, "" where there is none
+    """
+
+    name: str
+    side: str
+    left: str
+    right: str
+    bottom: str
+    top: str
+    corners: tuple[Vector, Vector, Vector, Vector]
+    normal: Vector
+    joints: tuple[str, str, str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plated:
+    """A plate that holds as well as it covers; strength turns it into bars between ``ends``.
+
+    Attributes
+    ----------
+    kind : "panel" (sheet in a bay or on a ring: two diagonals that carry its shear), "gusset" (a strut across
+        a corner), "strip" (a radial strip of a base or head plate in bending)
+    plate : name of the plate
+    ends : names of joints, mounts or feet: four corners in order round a panel; two for gusset and strip
+    width : effective width of the strip or strut, mm; 0 for a panel
+    thickness : mm
+    fixing : "welded" or "bolted"
+    pitch : of screws or stitches, mm
+    """
+
+    kind: str
+    plate: str
+    ends: tuple[str, ...]
+    width: float
+    thickness: float
+    fixing: str = "welded"
+    pitch: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caster:
+    """A wheel for moving: ``ground`` where it touches the floor when in use, ``wheel`` its diameter, mm.
+
+    ``axis`` unit vector of its axle as drawn; ``on`` the member it is bolted to; ``lift`` how far it stands
+    off the floor (positive) while the feet carry, mm; ``rating`` kg.
+    """
+
+    name: str
+    ground: Vector
+    wheel: float
+    axis: Vector
+    on: str
+    lift: float
+    rating: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -201,7 +288,8 @@ class Frame:
 
     ``seat`` z of the face the machine stands on; ``ring_top`` z of the top ring's upper face;
     ``topology`` is equal for two frames whose members, joints, plates and profiles correspond one to one
-    (only positions differ), so meshes and matrices can keep their index work.
+    (only positions differ), so meshes and matrices can keep their index work. ``seat_joints``: the joints
+    that carry the seat, where sway and twist are read. ``length`` and ``depth`` are outside of the legs.
     """
 
     members: tuple[Member, ...]
@@ -216,6 +304,11 @@ class Frame:
     depth: float
     findings: tuple[Finding, ...]
     topology: tuple[object, ...]
+    layout: str = "four-post"
+    seat_joints: tuple[str, ...] = ()
+    bays: tuple[Bay, ...] = ()
+    plated: tuple[Plated, ...] = ()
+    casters: tuple[Caster, ...] = ()
 
     def member(self, name: str) -> Member:
         """Return the member of that name."""

@@ -52,20 +52,28 @@ def evaluate(brief: Brief) -> Stand:
 
 
 def _push_findings(answers: Answers) -> tuple[Finding, ...]:
-    """A foot that the push lifts is worth a look: the analysis lets feet pull, the floor does not."""
+    """Feet that lift are worth a look, a stand that falls over is a stop."""
     s = answers.strength
     out = []
     for k, case in enumerate(s.cases):
-        load = s.foot_loads[:, k]
-        foot = int(load.argmin())
-        if load[foot] < -1.0 and case.id != "one foot lifted":
+        feet = [name for name, up in zip(s.foot_names, s.foot_open[:, k], strict=True) if up]
+        if s.tips[k]:
             out.append(
                 Finding(
-                    code="standing.lifts", severity=Severity.LOOK, field="limits.push", member=s.foot_names[foot],
+                    code="standing.tips", severity=Severity.LOOK, field="limits.push",
                     message=(
-                        f"In the case {case.label.lower()} ({case.text}) {s.foot_names[foot]} would lift off: the floor "
-                        f"would have to hold it down with {-load[foot]:.0f} N; widen the base, bolt the stand down, or "
-                        f"lower the work line."
+                        f"In the case {case.label.lower()} ({case.text}) the stand falls over; widen the base, bolt it "
+                        f"down, or lower the work line."
+                    ),
+                )
+            )  # fmt: skip
+        elif feet and case.id not in ("low spot",):
+            out.append(
+                Finding(
+                    code="standing.lifts", severity=Severity.LOOK, field="limits.push", member=feet[0],
+                    message=(
+                        f"In the case {case.label.lower()} ({case.text}) {' and '.join(feet)} lifts off the floor; "
+                        f"widen the base, bolt the stand down, or lower the work line."
                     ),
                 )
             )  # fmt: skip

@@ -15,13 +15,14 @@ Floats = NDArray[np.float64]
 # What the stiffness of the ring is read from, N and N mm.
 UNIT_FORCE = 1000.0
 UNIT_TORQUE = 1e6
+LOW_SPOT = "low spot"
 _DIRECTIONS = (("left", (-1.0, 0.0)), ("right", (1.0, 0.0)), ("front", (0.0, -1.0)), ("back", (0.0, 1.0)))
 
 
 def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -> tuple[tuple[Case, ...], Floats]:
     """Return the cases and their nodal loads (n, 6, c), N and N mm; the weight is in every one.
 
-    The foot-lifted case carries the same loads as the weight; its floor is taken away by the solver.
+    The low-spot case carries the same loads as the weight; its floor differs.
     """
     limits = brief.limits
     cases = [Case(id="self weight", label="Standing", text="stand and machine standing still")]
@@ -43,7 +44,10 @@ def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -
         )
         loads.append(load)
     cases.append(
-        Case(id="one foot lifted", label="One foot off the floor", text="the least loaded foot stands over a hollow")
+        Case(
+            id=LOW_SPOT, label="One foot over a low spot",
+            text=f"the floor under the least loaded foot lies {brief.floor.flatness:g} mm low",
+        )
     )
     loads.append(weight)
     if stand.machine is not None:

@@ -13,9 +13,11 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
-from framecore.frame.model import Frame, PlateRole, Vector
+from framecore.frame.model import Frame, Vector
 from framecore.frame.vector import along, cross, dot, minus
+from framecore.strength._floor import floor_under
 from framecore.strength._machine import MachineModel, machine_model
+from framecore.strength._plated import plated_bars
 from framecore.strength._section import principal
 from framecore.strength.model import ModelMap
 
@@ -24,6 +26,7 @@ Floats = NDArray[np.float64]
 FOOT_STIFFNESS = 50_000.0
 TONNE = 1e-3  # kg -> t
 _NEAR = 1e-6
+_OVERHANG = 1.5  # ends longer than this times the section's size get a node of their own
 
 
 @dataclass(slots=True, kw_only=True)
@@ -49,6 +52,17 @@ class StandModel:
     ring_nodes: NDArray[np.int32]
     heart: int
     machine: MachineModel | None
+
+
+def head_of(foot: str) -> str:
+    """Name of the node where a foot's stud meets what stands on it."""
+    return f"{foot} head"
+
+
+def _level_across(x: Vector) -> Vector:
+    """Return the level unit vector across ``x``, so that a strip's local y lies in its plate."""
+    size = math.hypot(x[0], x[1])
+    return (-x[1] / size, x[0] / size, 0.0) if size > _NEAR else (1.0, 0.0, 0.0)
 
 
 def _unit_across(x: Vector) -> Vector:
@@ -85,24 +99,35 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
     rows: list[_Row] = []
     foot_nodes = []
     stud_d = find_thread(brief.feet.thread).root_diameter
-    for foot in frame.feet:
-        leg = numbers[foot.leg]
-        bottom = frame.members[leg].start.point[2]
-        pad = node(foot.pad, (foot.top[0], foot.top[1], bottom))
-        tie(leg, pad)
-        floor = node(foot.name, foot.base)
-        stud = _round(stud_d, steel.e, steel.g, masses[foot.name] / foot.top[2])
+    thick = {p.name: p.thickness for p in frame.plates}
+    # Turned out to stand level, a foot over low floor stands on a longer stud.
+    levelled = brief.feet.set == "levelled"
+    for foot, height in zip(frame.feet, floor_under(brief, frame).tolist(), strict=True):
+        under = (foot.base[0], foot.base[1], foot.base[2] + height) if levelled else foot.base
+        pad = node(head_of(foot.name), (foot.top[0], foot.top[1], foot.top[2] + thick[foot.pad]))
+        if foot.leg:
+            tie(numbers[foot.leg], pad)
+        floor = node(foot.name, under)
+        reach = foot.top[2] - under[2]
+        stud = _round(stud_d, steel.e, steel.g, masses[foot.name] / reach)
         foot_nodes.append(floor)
         rows.append(
-            _Row(part=foot.name, member=-1, i=floor, j=pad, a=foot.base, b=foot.top, y=(1.0, 0.0, 0.0),
-                  numbers=stud, centre=(0.0, 0.0), at=(0.0, foot.top[2]))
+            _Row(part=foot.name, member=-1, i=floor, j=pad, a=under, b=foot.top, y=(1.0, 0.0, 0.0),
+                  numbers=stud, centre=(0.0, 0.0), at=(0.0, reach))
         )  # fmt: skip
     mount_nodes = []
     for mount in frame.mounts:
         n = node(mount.name, mount.point)
         mount_nodes.append(n)
-        tie(numbers[mount.member], n)
+        if mount.member:
+            tie(numbers[mount.member], n)
     for k, member in enumerate(frame.members):
+        # An end that reaches well past its last joint sways on its own and weighs there.
+        whole = dot(minus(member.end.point, member.start.point), lines[k][1])
+        past = _OVERHANG * max(member.profile.height, member.profile.width)
+        for word, t, point in (("start", 0.0, member.start.point), ("end", whole, member.end.point)):
+            if len(stations[k]) < 2 or min(abs(t - s) for s in stations[k].values()) > past:
+                tie(k, node(f"{member.name} {word}", point))
         s = principal(member.profile.id)
         c_u, s_u = s.turn[0].tolist()
         u = along(along((0.0, 0.0, 0.0), c_u, member.y_axis), s_u, member.z_axis)
@@ -133,13 +158,23 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
                      centre=(0.0, 0.0), at=(0.0, math.dist(a, b)))
             )  # fmt: skip
         heart = index[machine.heart]
-    ring = [index[j.name] for j in frame.joints if j.name.startswith("top rail corner")]
-    low = [index[j.name] for j in frame.joints if j.name.startswith("lower rail corner")]
+    where = {name: nodes[n] for name, n in index.items()} | {f.name: nodes[index[head_of(f.name)]] for f in frame.feet}
+    heads = {f.name: index[head_of(f.name)] for f in frame.feet}
+    node_of = index | heads  # a plate meets a foot at the head of its stud
+    for plate in frame.plated:
+        for first, last, bar_numbers in plated_bars(plate, where, steel.e, steel.g):
+            i, j = node_of[first], node_of[last]
+            a, b = nodes[i], nodes[j]
+            rows.append(
+                _Row(part=plate.plate, member=-1, i=i, j=j, a=a, b=b, y=_level_across(minus(b, a)), numbers=bar_numbers,
+                     centre=(0.0, 0.0), at=(0.0, math.dist(a, b)))
+            )  # fmt: skip
+    ring = [index[name] for name in frame.seat_joints]
     lumps: list[tuple[int, float]] = []
-    for plate in frame.plates:
-        # A sheet hangs on its ring's corners in equal parts; a pad on its own leg.
-        at = [index[plate.name]] if plate.name in index else (low if plate.role is PlateRole.SHELF else ring)
-        lumps += [(n, masses[plate.name] / len(at)) for n in at]
+    for part in frame.plates:
+        # A sheet hangs on what the layout says, else on the corners of the seat, in equal parts.
+        at = [node_of[name] for name in part.on] or ring
+        lumps += [(n, masses[part.name] / len(at)) for n in at]
     return StandModel(
         model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine, lumps),
         map=ModelMap(

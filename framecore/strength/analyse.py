@@ -7,15 +7,16 @@ from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
-from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
+from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, contact, gravity, modes
 from framecore.frame.machine import centre_on_stand
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
-from framecore.strength._cases import build_cases, ring_stiffness, unit_loads
+from framecore.strength._cases import LOW_SPOT, build_cases, ring_stiffness, unit_loads
+from framecore.strength._floor import floor_under
 from framecore.strength._model import StandModel, build_model
 from framecore.strength._stress import check_members
 from framecore.strength._tipping import tipping
-from framecore.strength.model import Strength
+from framecore.strength.model import Case, Strength
 
 Floats = NDArray[np.float64]
 MODES = 6
@@ -28,6 +29,7 @@ class Analyst:
         self._topology: Topology | None = None
         self._modes: Floats | None = None
         self._buckled: Floats | None = None
+        self._open: NDArray[np.bool_] | None = None
 
     def analyse(self, brief: Brief, frame: Frame, solids: Solids) -> Strength:
         """Return all answers about how the stand holds.
@@ -46,19 +48,18 @@ class Analyst:
         cases, loads = build_cases(brief, frame, stand, weight)
         answers = built.solve(np.concatenate([loads, unit_loads(stand)], axis=2))
         displacements, moved = answers[:, :, : len(cases)].copy(), answers[:, :, len(cases) :]
-        reactions = built.reactions(displacements)
-
-        lifted = next(k for k, c in enumerate(cases) if c.id == "one foot lifted")
-        drop = int(reactions[:, 2, 0].argmin())
-        gone = built.released(np.arange(len(frame.feet)) == drop)
-        displacements[:, :, lifted] = gone.solve(loads[:, :, lifted])
-        reactions[:, :, lifted] = gone.reactions(displacements[:, :, lifted : lifted + 1])[:, :, 0]
+        floor, low = _floors(brief, frame, cases, built.reactions(displacements[:, :, :1])[:, 2, 0])
+        held = contact(built, displacements, floor=floor, start=self._open)
+        self._open = held.open
+        displacements, reactions = held.displacements, held.forces
+        # What vibrates and buckles is the stand as it stands: without the feet that hang in the air.
+        standing = built.released(held.open[:, 0]) if held.open[:, 0].any() and not held.tips[0] else built
 
         forces = built.end_forces(displacements, fixed)
-        found = modes(built, MODES, self._modes)
+        found = modes(standing, MODES, self._modes)
         self._modes = found.start
-        sway, self._buckled = buckling_envelope(built, forces[:, 6, :], self._buckled)
-        bound = min(sway, _between_joints(model, forces[:, 6, :]))
+        sway, self._buckled = buckling_envelope(standing, forces[:, 6, :], self._buckled)
+        bound = min(sway, _between_joints(model, stand.map.element_member, forces[:, 6, :]))
         total, centre = _together(brief, frame, solids, stand)
         sway_x, sway_y, twist = ring_stiffness(stand, moved)
         push_height = frame.seat + (brief.mounting.jack + brief.machine.work_line if stand.machine else 0.0)
@@ -67,7 +68,7 @@ class Analyst:
             sway_x=sway_x, sway_y=sway_y, twist=twist, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
             modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
             buckling_bound=bound,
-            foot_names=tuple(f.name for f in frame.feet), foot_loads=reactions[:, 2, :],
+            foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
             members=check_members(
                 frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
             ),
@@ -75,13 +76,28 @@ class Analyst:
             assumptions=(
                 *(stand.machine.assumptions if stand.machine else ()),
                 "joints are rigid and members meet on their centroid lines, offset where the shapes are",
-                "feet press and pull alike; what really lifts shows as a negative foot load",
-                f"foot {frame.feet[drop].name.split()[-1]} is the one taken off the floor",
+                "feet press on the floor and never pull",
+                f"{frame.feet[low].name} is the one over the low spot",
             ),
         )  # fmt: skip
 
 
-def _between_joints(model: FrameModel, axial: Floats) -> float:
+def _floors(brief: Brief, frame: Frame, cases: tuple[Case, ...], standing: Floats) -> tuple[Floats, int]:
+    """Floor height under each foot in each case, (feet, c) mm, and the foot over the low spot.
+
+    A levelled stand finds its feet on even ground; one as set down stands on the floor as it is. In its own
+    case the least loaded foot stands over a hollow as deep as the floor's unevenness.
+    """
+    ground = np.zeros(len(frame.feet)) if brief.feet.set == "levelled" else floor_under(brief, frame)
+    floor = np.repeat(ground[:, None], len(cases), axis=1)
+    low = int(standing.argmin())
+    for k, case in enumerate(cases):
+        if case.id == LOW_SPOT:
+            floor[low, k] -= brief.floor.flatness
+    return floor, low
+
+
+def _between_joints(model: FrameModel, member: NDArray[np.int32], axial: Floats) -> float:
     """Least Euler factor of the spans between joints, taken as pinned at both ends.
 
     One element a span cannot bow in the frame's own buckling; in truth its ends are restrained, so pinned is
@@ -92,7 +108,7 @@ def _between_joints(model: FrameModel, axial: Floats) -> float:
     least = np.minimum(model.per_element("i_y"), model.per_element("i_z"))
     euler = np.pi**2 * model.per_element("e") * least / model.length**2
     press = np.maximum(-axial, 0.0).max(1)
-    return float((euler / np.maximum(press, 1e-9)).min())
+    return float((euler / np.maximum(press, 1e-9))[member >= 0].min())
 
 
 def _together(

@@ -91,7 +91,9 @@ class Strength:
     mount_sag : (mounts,) deflection under self-weight and machine, mm (positive down)
     modes_hz : (6,); mode_shapes : (n, 6, 6)
     buckling_bound : every elastic buckling factor of the cases is at least this; inf if no compression
-    foot_loads : (feet, c) N, positive presses on the floor
+    foot_loads : (feet, c) N, presses on the floor; 0 where the foot has lifted
+    foot_open : (feet, c) feet in the air
+    tips : (c,) the stand falls over in that case; its other answers are those of a floor that also pulls
     members : one MemberCheck per member, in frame order
     tipping : four sides
     total_mass, centre : of stand with machine, kg and mm
@@ -112,6 +114,8 @@ class Strength:
     buckling_bound: float
     foot_names: tuple[str, ...]
     foot_loads: NDArray[np.float64]
+    foot_open: NDArray[np.bool_]
+    tips: NDArray[np.bool_]
     members: tuple[MemberCheck, ...]
     tipping: tuple[TippingSide, ...]
     total_mass: float

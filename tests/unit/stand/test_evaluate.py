@@ -74,5 +74,8 @@ def test_an_impossible_stand_raises_with_the_cure():
 
 def test_a_push_that_lifts_a_foot_is_told():
     brief = load_brief(next(p for p in SAMPLES if p.stem == "drill-press"))
-    stand = evaluate(replace(brief, limits=replace(brief.limits, push=600.0)))
-    assert any(f.code == "standing.lifts" and f.severity is Severity.LOOK for f in stand.findings)
+    pushed = [evaluate(replace(brief, limits=replace(brief.limits, push=p))) for p in (100.0, 300.0, 2000.0)]
+    told = [{f.code for f in s.findings if f.severity is Severity.LOOK} for s in pushed]
+    assert "standing.tips" in told[2] and "standing.tips" not in told[0]
+    assert [bool(s.strength.tips.any()) for s in pushed] == ["standing.tips" in t for t in told]
+    assert [bool(s.strength.foot_open[:, :5].any()) for s in pushed] == ["standing.lifts" in t for t in told]
