@@ -16,6 +16,7 @@ from framecore.frame._build import box_bar, flat_plate, rectangle
 from framecore.frame._foot import add_foot
 from framecore.frame._ring import rail_across, rails_between, whole_ring
 from framecore.frame._seat import RingRoom, SeatParts, build_seat
+from framecore.frame._top import top_build_up
 from framecore.frame.checks import four_post_findings
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import angle_root, tube_branch
@@ -67,7 +68,7 @@ def measure(brief: Brief, height: float) -> Measures:
     )
     top = 0.0 if brief.top.kind == "none" else brief.top.thickness
     over = f.bearer_place == "over the ring" and bool(brief.machine.holes or f.bearers)
-    ring_top = height - top - (bearer.height if over else 0.0)
+    ring_top = height - top_build_up(brief) - (bearer.height if over else 0.0)
     wrap = 2 * leg.wall if f.legs == "wrapped angle" else 0.0
     return Measures(
         brief=brief, leg=leg, top_rail=top_rail, lower_rail=lower_rail, bearer=bearer, slat=slat, seat=height,
@@ -83,7 +84,7 @@ def draft(brief: Brief, height: float) -> Draft:
               depth=brief.frame.depth, style=(m.style, brief.frame.corners))  # fmt: skip
     _add_legs(d, m)
     d.members += _rings(m)
-    has_top = brief.top.kind != "none"
+    has_top = brief.top.kind in ("sheet", "wood")  # a tray hangs on afterwards, on every layout
     clearance = float(getattr(find_thread(brief.machine.bolt), brief.mounting.hole_class))
     room = RingRoom(
         length=m.ring_length, depth=m.ring_depth, width=m.top_rail.width, corner=m.top_rail.corner, top=m.ring_top
