@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from framecore.brief.model import Brief
 from framecore.frame import four_post
+from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
 
@@ -13,7 +14,9 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     four_post.NAME: four_post.draft,
 }
 # What every layout may carry: each adds to the draft what the brief asks for.
-DRESSERS: tuple[Callable[[Draft], None], ...] = ()
+DRESSERS: tuple[Callable[[Draft], None], ...] = (
+    dress_tray,
+)
 
 
 def build_frame(brief: Brief, height: float) -> Frame:

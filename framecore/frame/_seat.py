@@ -84,7 +84,9 @@ def build_seat(
     over = brief.frame.bearer_place == "over the ring"
     half = profile.width / 2
     y_end = room.depth / 2 if over else room.inner_y
-    top = seat if over else room.top
+    # Over a tray the machine stands on blocks; the tray itself is laid and drilled when the layout is done.
+    tray = brief.top.kind == "tray"
+    top = seat - (brief.top.raised if tray else 0.0) if over else room.top
     found: list[Finding] = []
     bearers: list[Member] = []
     mounts: list[Mount] = []
@@ -163,14 +165,14 @@ def build_seat(
                     nearest=f"{need:.0f} mm",
                 )
             )
-        face = seat if over else room.top
+        face = top
         mounts.append(Mount(name=f"mount {i + 1}", point=(x, y, seat), member=name, hole=clearance))
         purpose = f"machine foot {i + 1}"
         holes.append(
             Hole(owner=name, centre=(x, y, face), axis=(0.0, 0.0, -1.0), diameter=clearance,
                  depth=height or 1e4, purpose=purpose)
         )  # fmt: skip
-        if has_top and not over:
+        if has_top and not over and not tray:
             holes.append(
                 Hole(owner="top", centre=(x, y, seat), axis=(0.0, 0.0, -1.0), diameter=clearance,
                      depth=top_thickness, purpose=purpose)

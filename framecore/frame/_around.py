@@ -1,0 +1,91 @@
+"""What surrounds a part: boxes of members in the stand's axes, and the outermost rails of a side."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from framecore.frame.draft import Draft
+from framecore.frame.model import Member, Plate, Role, Vector
+from framecore.frame.vector import cross
+
+# Low x, y, z and high x, y, z, mm.
+Box = tuple[float, float, float, float, float, float]
+FLUSH = 1.0  # faces nearer than this lie in one plane, mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """A side of the stand: the axis across it (0 x, 1 y) and the sign of that axis out of the stand."""
+
+    name: str
+    axis: int
+    sign: int
+
+    @property
+    def out(self) -> Vector:
+        """Unit vector out of the stand."""
+        return (float(self.sign), 0.0, 0.0) if self.axis == 0 else (0.0, float(self.sign), 0.0)
+
+    def at(self, out: float, along: float, z: float) -> Vector:
+        """Return the point at ``out`` on the axis across the side, ``along`` on the other, ``z`` up."""
+        return (out, along, z) if self.axis == 0 else (along, out, z)
+
+    def face(self, box: Box) -> float:
+        """Return where the outer face of a box lies on the axis across."""
+        return box[self.axis + (3 if self.sign > 0 else 0)]
+
+
+SIDES = {
+    "front": Side(name="front", axis=1, sign=-1), "back": Side(name="back", axis=1, sign=1),
+    "left": Side(name="left", axis=0, sign=-1), "right": Side(name="right", axis=0, sign=1),
+}  # fmt: skip
+
+
+def member_box(m: Member) -> Box:
+    """Return the box round a member; exact where it runs along an axis, a little wide where it leans."""
+    y, z, x = m.y_axis, m.z_axis, m.x_axis
+    a, b = m.start.point, m.end.point
+    past = max(0.0, (m.length - math.dist(a, b)) / 2)  # a mitre's longest fibre reaches past the centroid line
+    w, h = m.profile.width / 2, m.profile.height / 2
+    p, q = m.profile.box_centre
+    low, high = [], []
+    for i in range(3):
+        half = w * abs(y[i]) + h * abs(z[i]) + past * abs(x[i])
+        shift = p * y[i] + q * z[i]
+        low.append(min(a[i], b[i]) + shift - half)
+        high.append(max(a[i], b[i]) + shift + half)
+    return (low[0], low[1], low[2], high[0], high[1], high[2])
+
+
+def plate_box(p: Plate) -> Box:
+    """Return the box round a plate."""
+    w = cross(p.u_axis, p.v_axis)
+    points = p.outline.tolist()
+    low, high = [], []
+    for i in range(3):
+        spread = [u * p.u_axis[i] + v * p.v_axis[i] for u, v in points]
+        deep = p.thickness * w[i]
+        low.append(p.origin[i] + min(spread) + min(deep, 0.0))
+        high.append(p.origin[i] + max(spread) + max(deep, 0.0))
+    return (low[0], low[1], low[2], high[0], high[1], high[2])
+
+
+def outer_rails(d: Draft, side: Side, role: Role) -> tuple[tuple[Member, Box], ...]:
+    """Return the rails of that role that run along the side and lie farthest out, with their boxes."""
+    own = [(m, member_box(m)) for m in d.members if m.role is role and abs(m.x_axis[1 - side.axis]) > 0.999]
+    if not own:
+        return ()
+    far = max(side.sign * side.face(box) for _, box in own)
+    return tuple((m, box) for m, box in own if side.sign * side.face(box) > far - FLUSH)
+
+
+def support_box(d: Draft) -> Box | None:
+    """Return the box round all members and head plates whose upper face carries a top; None if there is none."""
+    boxes = [member_box(m) for m in d.members if m.role not in (Role.SLAT, Role.BRACE, Role.POST)]
+    boxes += [plate_box(p) for p in d.plates if p.role == "head plate"]
+    boxes = [b for b in boxes if abs(b[5] - d.ring_top) < FLUSH]
+    if not boxes:
+        return None
+    low, high = [min(b[i] for b in boxes) for i in range(3)], [max(b[i] for b in boxes) for i in range(3, 6)]
+    return (low[0], low[1], low[2], high[0], high[1], high[2])
