@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.brief.model import Brief
-from framecore.frame import four_post
+from framecore.frame import _braces, four_post
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
@@ -16,6 +16,7 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
 # What every layout may carry: each adds to the draft what the brief asks for.
 DRESSERS: tuple[Callable[[Draft], None], ...] = (
     dress_tray,
+    _braces.dress,
 )
 
 
