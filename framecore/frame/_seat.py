@@ -17,13 +17,17 @@ FLAT_TOPPED = (Shape.SQUARE_TUBE, Shape.RECT_TUBE, Shape.FLAT, Shape.SQUARE_BAR)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RingRoom:
-    """The top ring seen from above: ``length`` x ``depth`` outside, rail ``width``, ``corner`` radius, ``top`` z."""
+    """The top ring seen from above: ``length`` x ``depth`` outside, rail ``width``, ``corner`` radius, ``top`` z.
+
+    ``narrowing``: how much deeper the stand is at the floor than its ring, mm.
+    """
 
     length: float
     depth: float
     width: float
     corner: float
     top: float
+    narrowing: float = 0.0
 
     @property
     def inner_x(self) -> float:
@@ -151,7 +155,7 @@ def build_seat(
                 )
             )
         if past > 1e-9:
-            need = room.depth + 2 * past
+            need = room.depth + room.narrowing + 2 * past
             found.append(
                 Finding(
                     code="frame.hole_off_bearer",
