@@ -7,8 +7,8 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
-from app.panels.words import limit_words, quantity
 from framecore.figures.model import Figure
+from framecore.figures.words import input_origin, input_value, limit_words, quantity
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -68,10 +68,7 @@ def working_text(figure: Figure, units: str) -> str:
     lines.append(f"id        {figure.id}")
     if work.formula:
         lines.append(f"formula   {work.formula}")
-    for item in work.inputs:
-        unit = "" if item.unit == "1" else f" {item.unit}"
-        origin = item.origin + (f", {item.source}" if item.source else "")
-        lines.append(f"input     {item.symbol} = {item.value:.6g}{unit}  {item.label}  [{origin}]")
+    lines += [f"input     {i.symbol} = {input_value(i)}  {i.label}  [{input_origin(i)}]" for i in work.inputs]
     lines += [f"step      {step}" for step in work.steps]
     if figure.limit is not None:
         lines.append(f"limit     {limit_words(figure, units)}")

@@ -8,7 +8,7 @@ from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
 from app.panels.figures import tabular
-from app.panels.words import length
+from framecore.units import format_length as length
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand

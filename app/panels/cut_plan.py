@@ -10,8 +10,8 @@ from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPai
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.panels.figures import tabular
-from app.panels.words import length
 from app.theme import palette
+from framecore.units import format_length as length
 
 if TYPE_CHECKING:
     from framecore.cutting.model import CutPlan

@@ -8,9 +8,10 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
-from app.panels.words import GROUP_TITLES, difference, limit_words, quantity
+from app.panels.words import difference
 from app.theme import palette
 from framecore.figures.model import Figure, Verdict
+from framecore.figures.words import GROUP_TITLES, limit_words, quantity
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand

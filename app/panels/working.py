@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from html import escape
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QTextBrowser, QVBoxLayout, QWidget
 
-from app.panels.words import SHAPES, limit_words, quantity
+from app.panels.words import SHAPES
 from app.theme import palette
-from framecore.figures.model import Figure, Verdict
+from framecore.figures.model import Figure, Input, Verdict
+from framecore.figures.words import input_origin, input_value, limit_words, quantity
+
+
+def _origin(item: Input) -> str:
+    """Where an input came from; one of the brief leads to its field."""
+    words = escape(input_origin(item))
+    if not item.key:
+        return words
+    return words.replace(escape(item.key), f"<a href='{escape(item.key)}'>{escape(item.key)}</a>", 1)
 
 
 def working_html(figure: Figure, units: str) -> str:
@@ -28,8 +38,7 @@ def working_html(figure: Figure, units: str) -> str:
     if work.inputs:
         rows = "".join(
             f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(i.label)}&nbsp;&nbsp;</td>"
-            f"<td align='right'>{i.value:.6g} {escape('' if i.unit == '1' else i.unit)}&nbsp;&nbsp;</td>"
-            f"<td style='color:{soft}'>{escape(i.origin + (', ' + i.source if i.source else ''))}</td></tr>"
+            f"<td align='right'>{escape(input_value(i))}&nbsp;&nbsp;</td><td style='color:{soft}'>{_origin(i)}</td></tr>"
             for i in work.inputs
         )
         parts.append(
@@ -50,13 +59,22 @@ def working_html(figure: Figure, units: str) -> str:
 
 
 class WorkingPanel(QWidget):
-    """Shows the working of the figure chosen last and follows it while the stand changes."""
+    """Shows the working of the figure chosen last and follows it while the stand changes.
+
+    Signals
+    -------
+    asked(path) : the maker wants to see the brief's key that an input came from
+    """
+
+    asked = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.text = QTextBrowser()
         self.text.setAccessibleName("Working")
         self.text.setPlaceholderText("Click a figure to see how it came about.")
+        self.text.setOpenLinks(False)
+        self.text.anchorClicked.connect(lambda url: self.asked.emit(url.toString()))
         self.chosen = ""
         title = QLabel("Working")
         title.setObjectName("heading")

@@ -1,14 +1,33 @@
-"""Verdicts against a limit."""
+"""Verdicts against a limit, and inputs read off the brief."""
 
 from __future__ import annotations
 
+from functools import cache
+from operator import attrgetter
+from typing import Any
+
+from framecore.brief.fields import BY_PATH
 from framecore.brief.model import Brief
-from framecore.figures.model import Verdict
+from framecore.figures.model import Input, Verdict
 
 
 def origin(brief: Brief, path: str) -> str:
     """Say where a value of the brief came from: "typed" or "assumed"."""
     return "assumed" if path in brief.assumed else "typed"
+
+
+@cache
+def _reader(path: str) -> tuple[Any, str, str]:
+    kind = BY_PATH[path].kind
+    return attrgetter(path), kind.label.removesuffix(f" ({kind.unit})"), kind.unit
+
+
+def given(brief: Brief, path: str, symbol: str, label: str = "") -> Input:
+    """Return an input that the brief holds: its label, value and unit as the key says, typed or assumed."""
+    read, own, unit = _reader(path)
+    return Input(
+        symbol=symbol, label=label or own, value=float(read(brief)), unit=unit or "1", origin=origin(brief, path), key=path
+    )
 
 
 def at_least(value: float, limit: float) -> Verdict:

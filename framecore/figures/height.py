@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from framecore.figures._judge import origin, within
+from framecore.figures._judge import given, within
 from framecore.figures.model import Answers, Figure, Input, Working
 from framecore.height import BANDS
 
@@ -24,13 +24,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
         symbol="E", label="elbow in shoes", value=h.elbow, unit="mm",
         origin="computed" if h.origin != "measured" else "typed", source=h.origin,
     )  # fmt: skip
-    jack = Input(
-        symbol="j", label="jacking gap", value=brief.mounting.jack, unit="mm", origin=origin(brief, "mounting.jack")
-    )
-    line = Input(
-        symbol="w", label="work line above its feet", value=brief.machine.work_line, unit="mm",
-        origin=origin(brief, "machine.work_line"),
-    )  # fmt: skip
+    jack = given(brief, "mounting.jack", "j")
+    line = given(brief, "machine.work_line", "w", "work line above its feet")
     assumed = tuple(p for p in ("operator.elbow", "machine.work_line", "mounting.jack") if p in brief.assumed)
     yield Figure(
         id="height.stand", label="Stand, floor to seat", value=h.height, unit="mm", group="height",

@@ -24,7 +24,11 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Input:
-    """One number that went in. ``origin``: "typed", "assumed", "table", "computed"."""
+    """One number that went in.
+
+    ``origin``: "typed", "assumed", "table", "computed"; ``key``: the brief's key of a typed or assumed one;
+    ``source``: which table, how it was computed.
+    """
 
     symbol: str
     label: str
@@ -32,6 +36,7 @@ class Input:
     unit: str
     origin: str
     source: str = ""
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

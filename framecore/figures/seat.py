@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from framecore.figures._judge import at_most, origin
+from framecore.catalogue import thread as find_thread
+from framecore.figures._judge import at_most, given, origin
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 from framecore.figures.strength import FRAME_SOURCE
+
+_FIT_FORMULA = {
+    "angle root": "c = r (2 - √2), stand-off (r - R)(1 - 1/√2)",
+    "equal width": "o = R - √(R² - e²), e = (b - t)/2 - (B/2 - R)",
+    "fillet room": "f = (B - 2 R - b) / 2",
+}
 
 
 def figures(answers: Answers) -> Iterator[Figure]:
@@ -19,10 +26,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
             unit="mm", group="seat", limit=limit, limit_kind="max", verdict=at_most(float(sag), limit), note=mount.member,
             working=Working(
                 formula="K u = F", source=FRAME_SOURCE,
-                inputs=(
-                    Input(symbol="m", label="machine", value=brief.machine.mass, unit="kg",
-                          origin=origin(brief, "machine.mass")),
-                ),
+                inputs=(given(brief, "machine.mass", "m", "machine"),),
                 steps=(f"u = {sag:.4f} mm under stand and machine, floor and feet included",),
             ),
         )  # fmt: skip
@@ -31,7 +35,11 @@ def figures(answers: Answers) -> Iterator[Figure]:
         yield Figure(
             id="mount.hole", label=f"Clearance hole for {brief.machine.bolt}", value=hole, unit="mm", group="seat",
             working=Working(
-                formula="by table", inputs=(), source="ISO 273 or ASME B18.2.8",
+                formula="d_h by table of d", source="ISO 273:1979 or ASME B18.2.8-1999",
+                inputs=(
+                    Input(symbol="d", label=brief.machine.bolt, value=find_thread(brief.machine.bolt).diameter, unit="mm",
+                          origin=origin(brief, "machine.bolt"), key="machine.bolt"),
+                ),
                 steps=(f"{brief.machine.bolt}, {brief.mounting.hole_class} series: {hole:g} mm",),
             ),
         )  # fmt: skip
@@ -49,5 +57,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
             yield Figure(
                 id="fitup." + joint.name.replace(" ", "_").lower(), label=f"{label}, {joint.kind}", value=value, unit="mm",
                 group="seat", verdict=Verdict.NONE, note=fit.text,
-                working=Working(formula=fit.kind, inputs=(), steps=(fit.text,), source=fit.source),
+                working=Working(
+                    formula=_FIT_FORMULA[fit.kind], inputs=(given(brief, "welding.leg", "z"),), steps=(fit.text,),
+                    source=fit.source,
+                ),
             )  # fmt: skip

@@ -4,8 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from framecore.figures._judge import origin
+from framecore.catalogue import steel as find_steel
+from framecore.figures._judge import given
 from framecore.figures.model import Answers, Figure, Input, Working
+
+_MANY = {"member": "members", "plate": "plates", "foot": "feet", "caster": "casters"}
+
+
+def _out(symbol: str, label: str, value: float, unit: str, source: str = "") -> Input:
+    """An input that an earlier room worked out."""
+    return Input(symbol=symbol, label=label, value=value, unit=unit, origin="computed", source=source)
 
 
 def figures(answers: Answers) -> Iterator[Figure]:
@@ -15,7 +23,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="steel.pieces", label="Pieces to saw", value=float(pieces), unit="1", group="steel",
         working=Working(
-            formula="n = sum over marks", inputs=(),
+            formula="n = Σ n_i", inputs=(_out("i", "marks", float(len(shop.pieces)), "1", "cut list"),),
             steps=tuple(f"{p.mark}: {len(p.members)} x {p.profile.id}, {p.length:.1f} mm" for p in shop.pieces),
             source="the frame's members, alike pieces under one mark",
         ),
@@ -28,9 +36,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
         working=Working(
             formula="cheapest set of bars that holds all pieces with kerf and trim",
             inputs=(
-                Input(symbol="k", label="kerf", value=brief.steel.kerf, unit="mm", origin=origin(brief, "steel.kerf")),
-                Input(symbol="e", label="trim at a mill end", value=brief.steel.trim, unit="mm",
-                      origin=origin(brief, "steel.trim")),
+                given(brief, "steel.kerf", "k"),
+                given(brief, "steel.trim", "e"),
             ),
             steps=tuple(
                 f"{name}: {len(plan.bars)} bars, {plan.cost:.2f}, cannot be under {plan.lower_bound:.2f}"
@@ -44,7 +51,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="steel.yield", label="Yield of the bars bought", value=shop.yield_share, unit="1", group="steel",
         working=Working(
-            formula="y = pieces / bars", inputs=(), source="lengths of the cut plan",
+            formula="y = Σ l / Σ L", source="lengths of the cut plan",
+            inputs=(_out("Σ l", "pieces", net, "mm", "cut plan"), _out("Σ L", "bars bought", gross, "mm", "cut plan")),
             steps=(f"y = {net:.0f} mm / {gross:.0f} mm = {shop.yield_share:.1%}",),
         ),
     )  # fmt: skip
@@ -52,26 +60,33 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="steel.cost", label="Steel to pay", value=shop.cost, unit=shop.currency, group="steel", assumed=assumed,
         working=Working(
-            formula="C = sum of the order", inputs=(), source="lengths and prices of the brief",
+            formula="C = Σ m p, or the bar's own price", source="lengths and prices of the brief",
+            inputs=(given(brief, "steel.price_kg", "p"), given(brief, "steel.sheet_price_kg", "p_s")),
             steps=tuple(f"{o.count} x {o.what} {o.detail}: {o.mass:.1f} kg, {o.cost:.2f}" for o in shop.order),
         ),
     )  # fmt: skip
     yield Figure(
         id="steel.mass", label="Steel to carry home", value=shop.order_mass, unit="kg", group="steel",
         working=Working(
-            formula="m = sum of the order", inputs=(), source="mass per metre of the catalogue",
+            formula="m = Σ m_i", source="mass per metre of the catalogue, plates by their rectangle",
+            inputs=(_out("i", "lines of the order", float(len(shop.order)), "1", "order"),),
             steps=tuple(f"{o.count} x {o.what}: {o.mass:.1f} kg" for o in shop.order),
         ),
     )  # fmt: skip
     by_kind = {
         kind: float(sum(m for m, k in zip(solids.masses, solids.layout.kinds, strict=True) if k == kind))
-        for kind in ("member", "plate", "foot")
+        for kind in dict.fromkeys(solids.layout.kinds)
     }
     yield Figure(
         id="mass.frame", label="Mass of the stand", value=solids.mass, unit="kg", group="mass",
         working=Working(
-            formula="m = sum of volume x density", inputs=(), source="shapes of the frame",
-            steps=tuple(f"{kind}s: {mass:.2f} kg" for kind, mass in by_kind.items()),
+            formula="m = Σ V ρ", source="shapes of the frame, less their holes",
+            inputs=(
+                _out("V", "volume of all parts", float(solids.volumes.sum()) * 1e-3, "cm3", "shapes"),
+                Input(symbol="ρ", label=f"density of {brief.steel.grade}", value=find_steel(brief.steel.grade).density,
+                      unit="kg/m3", origin="table", source="catalogue of steels"),
+            ),
+            steps=tuple(f"{_MANY[kind]}: {mass:.2f} kg" for kind, mass in by_kind.items()),
         ),
     )  # fmt: skip
     total = answers.strength.total_mass
@@ -79,19 +94,19 @@ def figures(answers: Answers) -> Iterator[Figure]:
         id="mass.total", label="Stand and machine", value=total, unit="kg", group="mass",
         assumed=("machine.mass",) if "machine.mass" in brief.assumed else (),
         working=Working(
-            formula="M = m + machine",
+            formula="M = m + m_m",
             inputs=(
                 Input(symbol="m", label="stand", value=solids.mass, unit="kg", origin="computed"),
-                Input(symbol="M", label="machine", value=brief.machine.mass, unit="kg",
-                      origin=origin(brief, "machine.mass")),
+                given(brief, "machine.mass", "m_m", "machine"),
             ),
-            steps=(f"{solids.mass:.1f} + {brief.machine.mass:.1f} = {total:.1f} kg",), source="sum",
+            steps=(f"{solids.mass:.1f} + {brief.machine.mass:.1f} = {total:.1f} kg",), source="sum of both masses",
         ),
     )  # fmt: skip
     yield Figure(
         id="paint.area", label="Area to paint", value=float(solids.paint_areas.sum()), unit="m2", group="mass",
         working=Working(
-            formula="A = sum of perimeter x length, plates both faces", inputs=(), source="geometry",
-            steps=("contacts are not taken off",),
+            formula="A = Σ u l, plates both faces and edges", source="geometry",
+            inputs=(_out("i", "parts", float(len(solids.layout.parts)), "1", "shapes"),),
+            steps=(f"A = {float(solids.paint_areas.sum()):.3f} m²", "contacts are not taken off"),
         ),
     )  # fmt: skip

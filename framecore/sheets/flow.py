@@ -80,6 +80,17 @@ class Flow:
 
             self.put(height * 1.75, draw)
 
+    def line(self, text: str, height: float, *, indent: float = 0.0, bold: bool = False, keep: float = 0.0) -> None:
+        """Put one statement on its own lines, set in by ``indent``; it may break over a column."""
+        for n, row in enumerate(wrap(text, self.width - indent - 4.0, height, bold)):
+
+            more = indent + (0.0 if n == 0 else 3.0)
+
+            def draw(x: float, y: float, w: float, row: str = row, more: float = more) -> tuple[Primitive, ...]:
+                return (Text(at=(x + more, y - height - 0.5), text=row, height=height, bold=bold),)
+
+            self.put(height * 1.6, draw, keep=keep)
+
     def table(
         self, heads: Sequence[str], rows: Sequence[Sequence[str]], align: str, height: float = 2.5
     ) -> None:
