@@ -1,15 +1,83 @@
-"""The floor under the feet."""
+"""The floor under the feet: which foot is short, what the feet must bear, reach and grip."""
 
 from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.catalogue import thread as find_thread
+from framecore.fem import Assembled, Contact, contact
 from framecore.frame.model import Frame
+from framecore.strength._ground import Ground, ground_under
+from framecore.strength._section import principal
+from framecore.units import KILOGRAM_FORCE
+
+if TYPE_CHECKING:
+    from framecore.strength.model import Case, ModelMap
 
 Floats = NDArray[np.float64]
 _FALL = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (1.0, 0.0), "right": (-1.0, 0.0)}
+_FLAT = 1e-9  # mm; a gap below this is none
+LOCK_NUT = 0.8  # of the stud's diameter, as ISO 4032 nuts are high
+ENGAGED = 1.0  # thread diameters that a stud should stand in steel
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FloorAnswer:
+    """How the feet meet the floor. Arrays over the feet in their order.
+
+    Attributes
+    ----------
+    heights : (f,) floor under each foot against their mean, mm; ``measured``: not from slope alone
+    rest : the three feet a rigid stand rests on with all feet at mid travel; empty where its centre of mass
+        lies outside its feet
+    gaps : (f,) mm of air under each foot then; ``gaps_loaded`` the same once the stand has given way under
+        its own weight
+    short : index of the foot with the widest gap, -1 where none is short; ``rock_gap`` that gap, mm
+    turn_out : (f,) mm to turn each foot out (+) or in (-) from mid travel so that the stand is level
+    range_needed : mm between the lowest and the highest setting: ``spread`` of the floor's heights + unevenness
+    tilt : of the foot's base against the floor's slope when the stand is level, rad
+    stud_length : (f,) free stud between floor and pad as it stands, mm; ``stud_k`` (f,) its 3 E I / L^3, N/mm
+    leg_length, leg_k : (f,) of the leg above as a cantilever from a rigid top, mm and N/mm; 0 without a leg
+    stud_share : (2,) share of the sway along x and y that is the studs' bending
+    full_height, stud_needed, engaged : foot at full reach needs, mm; see ``feet.stud_length``
+    worst_load : (f,) largest press on the floor over all cases and over setting the machine down on any mount, N
+    worst_case : per foot what does it
+    slide : (c,) sideways force over friction in each case; above 1 the stand slides
+    ground : what lies under the feet
+    """
+
+    heights: Floats
+    measured: bool
+    rest: tuple[int, ...]
+    gaps: Floats
+    gaps_loaded: Floats
+    short: int
+    rock_gap: float
+    turn_out: Floats
+    spread: float
+    range_needed: float
+    tilt: float
+    stud_length: Floats
+    stud_k: Floats
+    leg_length: Floats
+    leg_k: Floats
+    stud_share: tuple[float, float]
+    height_needed: float
+    stud_needed: float
+    engaged: float
+    worst_load: Floats
+    worst_case: tuple[str, ...]
+    slide: Floats
+    ground: Ground
 
 
 def floor_under(brief: Brief, frame: Frame) -> Floats:
@@ -24,3 +92,174 @@ def floor_under(brief: Brief, frame: Frame) -> Floats:
         way = np.array(_FALL[brief.floor.falls_to]) * brief.floor.slope / 1000
         heights = np.array([f.base[:2] for f in frame.feet]) @ way
     return np.asarray(heights - heights.mean())
+
+
+def floor_probes(brief: Brief, frame: Frame, cases: tuple[Case, ...], loads: Floats, map_: ModelMap) -> tuple[Floats, Floats]:
+    """Return further loads (n, 6, p) and floors (f, p) that only the feet are asked about.
+
+    The first is the stand as set down with every foot at mid travel; the others put the machine down on each
+    of its mounts but the first, which is a case of its own.
+    """
+    probes, under = [loads[:, :, 0]], [floor_under(brief, frame)]
+    down = next((k for k, c in enumerate(cases) if c.id == "set down"), None)
+    if down is not None:
+        blow = brief.limits.impact * brief.machine.mass * KILOGRAM_FORCE
+        first = int(map_.mount_nodes[0])
+        for mount in map_.mount_nodes[1:].tolist():
+            load = loads[:, :, down].copy()
+            load[first, 2] += blow
+            load[mount, 2] -= blow
+            probes.append(load)
+            under.append(np.zeros(len(frame.feet)))
+    return np.stack(probes, axis=2), np.stack(under, axis=1)
+
+
+def hold(brief: Brief, built: Assembled, displacements: Floats, floor: Floats, start: NDArray[np.bool_] | None) -> Contact:
+    """Stand the frame on its floor: feet press only, or press and pull where they are anchored.
+
+    Parameters
+    ----------
+    displacements : (n, 6, c) on even ground, every foot held
+    floor : (f, c) mm
+    start : (f, c) open feet of a similar stand, tried first
+    """
+    if brief.floor.anchor == "none":
+        warm = start if start is not None and start.shape == floor.shape else None
+        return contact(built, displacements, floor=floor, start=warm)
+    model = built.model
+    k = model.stiffness[:, 2:3]
+    if floor.any():
+        # An anchor draws its foot down onto the floor as it lies there.
+        drawn = np.zeros_like(displacements)
+        drawn[model.spring_nodes, 2] = k * floor
+        displacements = displacements + built.solve(drawn)
+    forces = built.reactions(displacements)
+    forces[:, 2] += k * floor
+    off = np.zeros(floor.shape, bool)
+    return Contact(off, forces[:, 2].copy(), forces, displacements, off[0].copy(), ~off[0])
+
+
+def first(held: Contact, count: int) -> Contact:
+    """Return the first ``count`` cases."""
+    return Contact(
+        held.open[:, :count], held.normal_n[:, :count], held.forces[:, :, :count], held.displacements[:, :, :count],
+        held.tips[:count], held.settled[:count],
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=16)
+def _triples(count: int) -> NDArray[np.intp]:
+    return np.array(list(combinations(range(count), 3)), np.intp).reshape(-1, 3)
+
+
+def rest_on(feet: Floats, heights: Floats, centre: tuple[float, float]) -> tuple[tuple[int, ...], Floats]:
+    """Return the three feet a rigid stand rests on and the air under every foot.
+
+    Of all planes through three feet that lie on or above every point of the floor and carry the centre of mass
+    inside the three, that is the highest at the centre of mass among the triples around it (the dual of
+    letting the centre sink as low as the floor lets it).
+
+    Parameters
+    ----------
+    feet : (f, 2) mm
+    heights : (f,) of the floor, mm
+    centre : x, y of the centre of mass, mm
+
+    Returns
+    -------
+    rest : indices of three feet, empty where none of the triples surrounds the centre
+    gaps : (f,) mm, zero under the three; all zero where ``rest`` is empty
+
+    Source: statics.
+    """
+    triples = _triples(len(feet))
+    a, b, c = (feet[triples[:, k]] for k in range(3))
+    p = np.asarray(centre)
+    twice = _cross(b - a, c - a)
+    size = float(np.abs(twice).max(initial=0.0))
+    flat = np.abs(twice) <= 1e-9 * size
+    safe = np.where(flat, 1.0, twice)
+    share = np.stack([_cross(b - p, c - p), _cross(c - p, a - p), _cross(a - p, b - p)], axis=1) / safe[:, None]
+    inside = (share >= -1e-9).all(1) & ~flat
+    if size == 0.0 or not inside.any():
+        return (), np.zeros(len(feet))
+    level = np.where(inside, (share * heights[triples]).sum(1), -np.inf)
+    rest = triples[int(level.argmax())]
+    plane = np.linalg.solve(np.column_stack([feet[rest], np.ones(3)]), heights[rest])
+    gaps = feet @ plane[:2] + plane[2] - heights
+    gaps[rest] = 0.0
+    return tuple(rest.tolist()), np.where(np.abs(gaps) < _FLAT, 0.0, gaps)
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return np.asarray(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])
+
+
+def floor_answer(
+    brief: Brief, frame: Frame, cases: tuple[Case, ...], held: Contact, foot_nodes: NDArray[np.int32],
+    sway: tuple[float, float], centre: tuple[float, float, float], mass: float,
+) -> FloorAnswer:  # fmt: skip
+    """Answer for the feet; ``held`` holds the cases and, after them, the columns of ``floor_probes``."""
+    feet, f = brief.feet, len(frame.feet)
+    at = np.array([foot.base[:2] for foot in frame.feet])
+    heights = floor_under(brief, frame)
+    c = len(cases)
+    rest, gaps = rest_on(at, heights, centre[:2])
+    short = int(gaps.argmax())
+    z = held.displacements[foot_nodes, 2, c]
+    loaded = np.where(held.open[:, c], z - heights, 0.0)
+    stud, steel = find_thread(feet.thread), find_steel(brief.steel.grade)
+    turn = -heights
+    length = np.array([foot.top[2] - foot.base[2] for foot in frame.feet])
+    if feet.set == "levelled":
+        length = length + turn
+    stud_k = 3 * steel.e * math.pi * stud.root_diameter**4 / 64 / length**3
+    leg_length, leg_k = _legs(frame, steel.e)
+    all_k = float(stud_k.sum())
+    measured = len(brief.floor.heights) == f
+    spread = float(heights.max() - heights.min())
+    names = (*(case.id for case in cases), "", *(f"set down on mount {k + 2}" for k in range(held.normal_n.shape[1] - c - 1)))
+    standing = ~held.tips
+    standing[c] = False  # the stand as set down by rule, not as it will be used
+    if brief.feet.set != "levelled" or not standing.any():
+        standing[c] = held.tips[:c].all()
+    press = np.where(standing, held.normal_n, -np.inf)
+    worst = press.argmax(1)
+    normal = np.maximum(held.normal_n[:, :c].sum(0), 1e-9)
+    side = np.hypot(held.forces[:, 0, :c].sum(0), held.forces[:, 1, :c].sum(0))
+    fall = _slope_of(at, heights) if measured else brief.floor.slope / 1000
+    worst_load = np.maximum(press[np.arange(f), worst], 0.0)
+    pull = np.where(~held.tips[:c], -held.normal_n[:, :c], 0.0)
+    return FloorAnswer(
+        heights=heights, measured=measured, rest=rest, gaps=gaps, gaps_loaded=loaded,
+        short=short if gaps[short] > 0.0 else -1, rock_gap=float(gaps[short]),
+        turn_out=turn, spread=spread, range_needed=spread + (0.0 if measured else brief.floor.flatness),
+        tilt=math.atan(fall) if feet.set == "levelled" else 0.0,
+        stud_length=length, stud_k=stud_k, leg_length=leg_length, leg_k=leg_k,
+        stud_share=(sway[0] / all_k, sway[1] / all_k),
+        height_needed=feet.base_height + feet.travel + LOCK_NUT * stud.diameter,
+        stud_needed=2 * feet.travel + LOCK_NUT * stud.diameter + max(feet.pad_thickness, ENGAGED * stud.diameter),
+        engaged=min(p.thickness for p in frame.plates if p.name in {foot.pad for foot in frame.feet}),
+        worst_load=worst_load, worst_case=tuple(names[k] for k in worst.tolist()),
+        slide=side / np.maximum(feet.friction * normal, 1e-9),
+        ground=ground_under(brief, frame, at, mass, float(worst_load.max()), pull, tuple(case.id for case in cases)),
+    )  # fmt: skip
+
+
+def _legs(frame: Frame, e: float) -> tuple[Floats, Floats]:
+    """Length and 3 E I / h^3 of the leg over each foot, the weaker way."""
+    members = {m.name: m for m in frame.members}
+    length, k = np.zeros(len(frame.feet)), np.zeros(len(frame.feet))
+    for n, foot in enumerate(frame.feet):
+        if foot.leg:
+            leg = members[foot.leg]
+            section = principal(leg.profile.id)
+            length[n] = math.dist(leg.start.point, leg.end.point)
+            k[n] = 3 * e * min(section.i_u, section.i_v) / length[n] ** 3
+    return length, k
+
+
+def _slope_of(at: Floats, heights: Floats) -> float:
+    """Fall of the plane that lies best on the floor under the feet, mm/mm."""
+    (a, b, _), *_ = np.linalg.lstsq(np.column_stack([at, np.ones(len(at))]), heights, rcond=None)
+    return math.hypot(a, b)

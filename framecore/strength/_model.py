@@ -16,6 +16,7 @@ from framecore.fem import FrameModel
 from framecore.frame.model import Frame, Vector
 from framecore.frame.vector import along, cross, dot, minus
 from framecore.strength._floor import floor_under
+from framecore.strength._loads import lumps as load_lumps
 from framecore.strength._machine import MachineModel, machine_model
 from framecore.strength._plated import plated_bars
 from framecore.strength._section import principal
@@ -175,8 +176,12 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         # A sheet hangs on what the layout says, else on the corners of the seat, in equal parts.
         at = [node_of[name] for name in part.on] or ring
         lumps += [(n, masses[part.name] / len(at)) for n in at]
+    arms = [(0.0, 0.0, 0.0)] * len(lumps)
+    for n, kg, arm in load_lumps(brief, frame, nodes, index, heart):
+        lumps.append((n, kg))
+        arms.append(arm)
     return StandModel(
-        model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine, lumps),
+        model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine, lumps, arms),
         map=ModelMap(
             element_member=np.array([r.member for r in rows], np.int32),
             element_part=tuple(r.part for r in rows),
@@ -201,6 +206,7 @@ def _arrays(
     brief: Brief,
     machine: MachineModel | None,
     lumps: list[tuple[int, float]],
+    offsets: list[Vector],
 ) -> FrameModel:
     elements = np.array([(r.i, r.j) for r in rows])
     a, b = np.array([r.a for r in rows]), np.array([r.b for r in rows])
@@ -209,10 +215,9 @@ def _arrays(
     y = np.array([r.y for r in rows])
     columns = np.array([r.numbers for r in rows]).T
     springs = np.tile([FOOT_STIFFNESS] * 3 + [0.0] * 3, (len(feet), 1))
-    offsets = [(0.0, 0.0, 0.0)] * len(lumps)
     if machine is not None:
         lumps = [*lumps, (heart, brief.machine.mass)]
-        offsets.append(machine.mass_offset)
+        offsets = [*offsets, machine.mass_offset]
     return FrameModel(
         nodes=nodes, elements=elements, axes=np.stack([x, y, np.cross(x, y)], axis=1),
         offsets=np.stack([a - nodes[elements[:, 0]], b - nodes[elements[:, 1]]], axis=1),

@@ -7,19 +7,20 @@ from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
-from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, contact, gravity, modes
-from framecore.frame.machine import centre_on_stand
+from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
 from framecore.strength._cases import LOW_SPOT, build_cases, ring_stiffness, unit_loads
-from framecore.strength._floor import floor_under
-from framecore.strength._model import StandModel, build_model
+from framecore.strength._floor import first, floor_answer, floor_probes, floor_under, hold
+from framecore.strength._loads import loads_on, point, together
+from framecore.strength._model import build_model
+from framecore.strength._stability import stability, tipping
 from framecore.strength._stress import check_members
-from framecore.strength._tipping import tipping
 from framecore.strength.model import Case, Strength
 
 Floats = NDArray[np.float64]
 MODES = 6
+_FEET_HOLD = ("feet press on the floor and never pull", "anchors hold each foot both ways")
 
 
 class Analyst:
@@ -46,11 +47,14 @@ class Analyst:
         self._topology = built.topology
         weight, fixed = gravity(model)
         cases, loads = build_cases(brief, frame, stand, weight)
-        answers = built.solve(np.concatenate([loads, unit_loads(stand)], axis=2))
-        displacements, moved = answers[:, :, : len(cases)].copy(), answers[:, :, len(cases) :]
+        probes, below = floor_probes(brief, frame, cases, loads, stand.map)
+        c, every = len(cases), len(cases) + probes.shape[2]
+        answers = built.solve(np.concatenate([loads, probes, unit_loads(stand)], axis=2))
+        displacements, moved = answers[:, :, :every].copy(), answers[:, :, every:]
         floor, low = _floors(brief, frame, cases, built.reactions(displacements[:, :, :1])[:, 2, 0])
-        held = contact(built, displacements, floor=floor, start=self._open)
-        self._open = held.open
+        on_feet = hold(brief, built, displacements, np.hstack([floor, below]), self._open)
+        self._open = on_feet.open
+        held = first(on_feet, c)
         displacements, reactions = held.displacements, held.forces
         # What vibrates and buckles is the stand as it stands: without the feet that hang in the air.
         standing = built.released(held.open[:, 0]) if held.open[:, 0].any() and not held.tips[0] else built
@@ -60,9 +64,12 @@ class Analyst:
         self._modes = found.start
         sway, self._buckled = buckling_envelope(standing, forces[:, 6, :], self._buckled)
         bound = min(sway, _between_joints(model, stand.map.element_member, forces[:, 6, :]))
-        total, centre = _together(brief, frame, solids, stand)
+        own = (solids.mass, point(solids.centroid))
+        on_it = loads_on(brief, frame)
+        total, centre = together(*own, on_it)
         sway_x, sway_y, twist = ring_stiffness(stand, moved)
         push_height = frame.seat + (brief.mounting.jack + brief.machine.work_line if stand.machine else 0.0)
+        work = None if stand.machine is None else point(model.nodes[stand.heart] + stand.machine.work_offset)
         return Strength(
             model=model, map=stand.map, cases=cases, loads=loads, displacements=displacements, reactions=reactions,
             sway_x=sway_x, sway_y=sway_y, twist=twist, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
@@ -73,10 +80,12 @@ class Analyst:
                 frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
             ),
             tipping=tipping(frame, total, centre, push_height), total_mass=total, centre=centre,
+            floor=floor_answer(brief, frame, cases, on_feet, stand.map.foot_nodes, (sway_x, sway_y), centre, total),
+            stability=stability(brief, frame, own, on_it, push_height=push_height, work=work),
             assumptions=(
                 *(stand.machine.assumptions if stand.machine else ()),
                 "joints are rigid and members meet on their centroid lines, offset where the shapes are",
-                "feet press on the floor and never pull",
+                _FEET_HOLD[brief.floor.anchor != "none"],
                 f"{frame.feet[low].name} is the one over the low spot",
             ),
         )  # fmt: skip
@@ -109,16 +118,3 @@ def _between_joints(model: FrameModel, member: NDArray[np.int32], axial: Floats)
     euler = np.pi**2 * model.per_element("e") * least / model.length**2
     press = np.maximum(-axial, 0.0).max(1)
     return float((euler / np.maximum(press, 1e-9))[member >= 0].min())
-
-
-def _together(
-    brief: Brief, frame: Frame, solids: Solids, stand: StandModel
-) -> tuple[float, tuple[float, float, float]]:
-    """Mass and centre of mass of stand and machine."""
-    mass, middle = solids.mass, solids.centroid
-    if stand.machine is None:
-        return mass, (float(middle[0]), float(middle[1]), float(middle[2]))
-    load = brief.machine.mass
-    total = mass + load
-    x, y, z = (mass * middle + load * np.array(centre_on_stand(brief, frame.seat))) / total
-    return total, (float(x), float(y), float(z))

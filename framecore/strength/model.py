@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 if TYPE_CHECKING:
     from framecore.fem import FrameModel
+    from framecore.strength._floor import FloorAnswer
+    from framecore.strength._stability import Stability
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +97,9 @@ class Strength:
     foot_open : (feet, c) feet in the air
     tips : (c,) the stand falls over in that case; its other answers are those of a floor that also pulls
     members : one MemberCheck per member, in frame order
-    tipping : four sides
-    total_mass, centre : of stand with machine, kg and mm
+    tipping : four sides, every load where it usually is
+    floor, stability : how the feet meet the floor; tipping in every direction
+    total_mass, centre : of the stand with machine, what is fitted on it and stored in it, kg and mm
     """
 
     model: FrameModel
@@ -118,6 +121,8 @@ class Strength:
     tips: NDArray[np.bool_]
     members: tuple[MemberCheck, ...]
     tipping: tuple[TippingSide, ...]
+    floor: FloorAnswer
+    stability: Stability
     total_mass: float
     centre: tuple[float, float, float]
     assumptions: tuple[str, ...]
