@@ -126,7 +126,7 @@ class Plate:
     A corner (a, b) of the lower face lies at ``origin + a*u_axis + b*v_axis``.
     ``steel`` is False for a wooden top; ``density`` kg/m3. ``on``: names of the joints, feet or members that
     carry its weight in equal parts (empty: the corners of the top ring). ``sheet``: plates with the same
-    non-empty name are one folded sheet.
+    non-empty name are one folded sheet. ``load_kg``: what is bolted on it and weighs where it does.
     """
 
     name: str
@@ -141,6 +141,7 @@ class Plate:
     note: str = ""
     on: tuple[str, ...] = ()
     sheet: str = ""
+    load_kg: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
