@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.brief.model import Brief
-from framecore.frame import _braces, four_post
+from framecore.frame import _braces, four_post, trestle
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
 
 LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     four_post.NAME: four_post.draft,
+    trestle.NAME: trestle.draft,
 }
 # What every layout may carry: each adds to the draft what the brief asks for.
 DRESSERS: tuple[Callable[[Draft], None], ...] = (
