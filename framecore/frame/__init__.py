@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from framecore.brief.model import Brief
 from framecore.frame import _braces, four_post, trestle
+from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
@@ -18,6 +19,7 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
 DRESSERS: tuple[Callable[[Draft], None], ...] = (
     dress_tray,
     _braces.dress,
+    dress_extras,
 )
 
 

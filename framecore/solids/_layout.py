@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from framecore.frame.model import Frame
 from framecore.solids.model import MeshLayout
 
-FOOT_SIDES = 12
+ROUND_SIDES = {"foot": 12, "caster": 24}
 Ints = NDArray[np.int32]
 Floats = NDArray[np.float64]
 
@@ -39,14 +40,19 @@ def cap(rings: tuple[Floats, ...]) -> Ints:
 
 
 def part_rings(frame: Frame) -> tuple[tuple[Floats, ...], ...]:
-    """Return the section rings of every part: members, plates, feet."""
-    a = np.linspace(0, 2 * np.pi, FOOT_SIDES, endpoint=False)
-    circle = np.column_stack([np.cos(a), np.sin(a)])
+    """Return the section rings of every part: members, plates, feet, casters."""
     return (
         *(m.profile.outline for m in frame.members),
         *((p.outline,) for p in frame.plates),
-        *((circle,) for _ in frame.feet),
+        *((_circle("foot"),) for _ in frame.feet),
+        *((_circle("caster"),) for _ in frame.casters),
     )
+
+
+@lru_cache
+def _circle(kind: str) -> Floats:
+    a = np.linspace(0, 2 * np.pi, ROUND_SIDES[kind], endpoint=False)
+    return np.column_stack([np.cos(a), np.sin(a)])
 
 
 def section_points(frame: Frame) -> Floats:
@@ -57,8 +63,9 @@ def section_points(frame: Frame) -> Floats:
 def make_template(frame: Frame) -> Template:
     """Build the index arrays of a frame's merged mesh."""
     rings = part_rings(frame)
-    names = (*(m.name for m in frame.members), *(p.name for p in frame.plates), *(f.name for f in frame.feet))
-    kinds = ("member",) * len(frame.members) + ("plate",) * len(frame.plates) + ("foot",) * len(frame.feet)
+    lists = (("member", frame.members), ("plate", frame.plates), ("foot", frame.feet), ("caster", frame.casters))
+    names = [part.name for _, parts in lists for part in parts]
+    kinds = tuple(kind for kind, parts in lists for _ in parts)
     total = sum(len(r) for part in rings for r in part)
     faces, face_part, edges, edge_part, edge_faces, point_part = [], [], [], [], [], []
     base = face_count = 0
@@ -84,7 +91,7 @@ def make_template(frame: Frame) -> Template:
             local_faces.append(quads.reshape(-1, 3))
             side = side_start + 2 * np.arange(n)
             before = np.roll(side, 1)
-            round_part = kinds[part] == "foot"
+            round_part = kinds[part] in ROUND_SIDES
             own = np.array([owner[(a, b)] for a, b in zip(i.tolist(), j.tolist(), strict=True)])
             edges += [np.column_stack([i, j]), np.column_stack([i + total, j + total])]
             edge_faces += [

@@ -14,8 +14,8 @@ class MeshLayout:
 
     Attributes
     ----------
-    parts : part names in order: members, plates, feet ("leg FL", "pad FL", "foot FL", ...)
-    kinds : per part "member", "plate" or "foot"
+    parts : part names in order: members, plates, feet, casters ("leg FL", "pad FL", "foot FL", "caster FL", ...)
+    kinds : per part "member", "plate", "foot" or "caster"
     faces : (m, 3) int32, vertex indices, counter-clockwise from outside
     face_part : (m,) int32
     edges : (k, 2) int32, vertex indices of the feature edges that are inked

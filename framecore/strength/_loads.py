@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from framecore.brief.kinds import MovingLoad
 from framecore.brief.model import Brief
 from framecore.frame.machine import centre_on_stand, machine_datum
-from framecore.frame.model import Frame, PlateRole, Vector
+from framecore.frame.model import Frame, Plate, PlateRole, Vector
+from framecore.frame.vector import along
 
 Floats = NDArray[np.float64]
 _NEAREST = 4
@@ -22,7 +23,8 @@ class Load:
 
     ``at`` and ``to`` the ends of its travel, mm; ``optional``: it may be missing; ``on_machine``: it stays on
     the machine when that is lifted off. A moving part of the machine is written as the change it makes:
-    ``shift`` True, ``at`` zero, ``to`` the way it travels.
+    ``shift`` True, ``at`` zero, ``to`` the way it travels. ``on``: the joints that carry it in equal parts,
+    where they are known.
     """
 
     name: str
@@ -32,10 +34,11 @@ class Load:
     optional: bool = False
     on_machine: bool = False
     shift: bool = False
+    on: tuple[str, ...] = ()
 
 
 def loads_on(brief: Brief, frame: Frame) -> tuple[Load, ...]:
-    """Return the machine with its moving parts, what is fitted on it, and what is stored in the stand.
+    """Return the machine with its moving parts, what is fitted on it, what is stored in the stand or bolted on it.
 
     The machine's mass counts only where it has mounts to stand on. A moving part is in the machine's mass and
     centre of mass already, at the place ``at`` of its row.
@@ -53,12 +56,22 @@ def loads_on(brief: Brief, frame: Frame) -> tuple[Load, ...]:
     for part in m.fitted if stands else ():
         out.append(_moved(part, (x, y, z), on_machine=True))
     out += [_moved(part, (0.0, 0.0, 0.0), on_machine=False) for part in brief.frame.stored]
+    for plate in frame.plates:
+        if plate.load_kg > 0:
+            at = _middle_of(plate)
+            out.append(Load(name=f"on the {plate.name}", mass=plate.load_kg, at=at, to=at, optional=True, on=plate.on))
     return tuple(out)
 
 
 def _moved(part: MovingLoad, by: Vector, *, on_machine: bool) -> Load:
     at, to = ((p[0] + by[0], p[1] + by[1], p[2] + by[2]) for p in (part.at, part.to))
     return Load(name=part.name, mass=part.mass, at=at, to=to, optional=True, on_machine=on_machine)
+
+
+def _middle_of(plate: Plate) -> Vector:
+    """Return the middle of the box round a plate's lower face, where what is bolted on it bears."""
+    u, v = ((plate.outline.min(0) + plate.outline.max(0)) / 2).tolist()
+    return along(along(plate.origin, u, plate.u_axis), v, plate.v_axis)
 
 
 def point(values: Floats) -> Vector:
@@ -90,6 +103,9 @@ def lumps(
             continue
         if load.on_machine and heart >= 0:
             out.append((heart, load.mass, _from(nodes[heart], load.at)))
+            continue
+        if load.on:
+            out += [(index[name], load.mass / len(load.on), _from(nodes[index[name]], load.at)) for name in load.on]
             continue
         at = _holders(frame, nodes, index, load.at)
         rows = np.array([(1.0, nodes[n][0], nodes[n][1]) for n in at]).T

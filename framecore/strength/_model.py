@@ -176,6 +176,9 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         # A sheet hangs on what the layout says, else on the corners of the seat, in equal parts.
         at = [node_of[name] for name in part.on] or ring
         lumps += [(n, masses[part.name] / len(at)) for n in at]
+    for caster in frame.casters:
+        on = stations[numbers[caster.on]]
+        lumps.append((min(on, key=lambda n: math.dist(nodes[n], caster.ground)), masses[caster.name]))
     arms = [(0.0, 0.0, 0.0)] * len(lumps)
     for n, kg, arm in load_lumps(brief, frame, nodes, index, heart):
         lumps.append((n, kg))
