@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from framecore.figures import height, seat, steel, strength
+from framecore.figures import height, motion, seat, steel, strength
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 
 SOURCES = (
     height.figures,
     steel.figures,
     strength.figures,
+    motion.figures,
     seat.figures,
 )
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from framecore.figures._judge import at_least, at_most
-from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+from framecore.figures.model import Answers, Figure, Input, Working
 from framecore.strength import UNIT_FORCE, UNIT_TORQUE
 
 FRAME_SOURCE = "3D frame analysis by the direct stiffness method, Timoshenko beams; computed"
@@ -39,17 +39,6 @@ def figures(answers: Answers) -> Iterator[Figure]:
             steps=(f"θ = {torque:.0f} N m / {turn:.4g} N m/deg = {torque / turn:.4g} deg",), source=FRAME_SOURCE,
         ),
     )  # fmt: skip
-    for k, hz in enumerate(s.modes_hz):
-        first = k == 0
-        yield Figure(
-            id=f"modes.{k + 1}", label=f"Frequency {k + 1}", value=float(hz), unit="Hz", group="stiffness",
-            limit=limits.frequency if first else None, limit_kind="min" if first else "",
-            verdict=at_least(float(hz), limits.frequency) if first else Verdict.NONE,
-            working=Working(
-                formula="(K - ω² M) φ = 0, f = ω / 2π", inputs=(), source=FRAME_SOURCE,
-                steps=(f"ω = {2 * math.pi * hz:.4g} rad/s, f = {hz:.4g} Hz",),
-            ),
-        )  # fmt: skip
     worst = max(s.members, key=lambda m: m.utilisation)
     yield Figure(
         id="members.utilisation", label="Worst member", value=worst.utilisation, unit="1", group="strength",

@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE
+from framecore.strength._motion import MOTIONS, Motion, RunningSpeed
 from framecore.strength.analyse import Analyst
 from framecore.strength.model import Case, MemberCheck, Strength, TippingSide
 
-__all__ = ["UNIT_FORCE", "UNIT_TORQUE", "Analyst", "Case", "MemberCheck", "Strength", "TippingSide"]
+__all__ = [
+    "MOTIONS",
+    "UNIT_FORCE",
+    "UNIT_TORQUE",
+    "Analyst",
+    "Case",
+    "MemberCheck",
+    "Motion",
+    "RunningSpeed",
+    "Strength",
+    "TippingSide",
+]

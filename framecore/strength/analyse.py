@@ -14,6 +14,7 @@ from framecore.strength._cases import LOW_SPOT, build_cases, ring_stiffness, uni
 from framecore.strength._floor import first, floor_answer, floor_probes, floor_under, hold
 from framecore.strength._loads import loads_on, point, together
 from framecore.strength._model import build_model
+from framecore.strength._motion import describe_motion, element_groups
 from framecore.strength._stability import stability, tipping
 from framecore.strength._stress import check_members
 from framecore.strength.model import Case, Strength
@@ -62,6 +63,7 @@ class Analyst:
         forces = built.end_forces(displacements, fixed)
         found = modes(standing, MODES, self._modes)
         self._modes = found.start
+        groups = element_groups(stand.map.element_part, stand.map.element_member, tuple(m.role.value for m in frame.members))
         sway, self._buckled = buckling_envelope(standing, forces[:, 6, :], self._buckled)
         bound = min(sway, _between_joints(model, stand.map.element_member, forces[:, 6, :]))
         own = (solids.mass, point(solids.centroid))
@@ -74,6 +76,7 @@ class Analyst:
             model=model, map=stand.map, cases=cases, loads=loads, displacements=displacements, reactions=reactions,
             sway_x=sway_x, sway_y=sway_y, twist=twist, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
             modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
+            motion=describe_motion(brief, standing, groups, found.frequencies_hz, found.shapes),
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
             members=check_members(
