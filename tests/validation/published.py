@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from tests.validation.record import record
+
 
 def half_last_digit(printed: str) -> float:
     """Half a unit of the last digit: "6.61" gives 0.005, "1650" gives 0.5."""
@@ -41,6 +43,7 @@ class Published:
 
     def check(self, got: float) -> None:
         """Fail unless ``got`` (in the printed unit) rounds to what is printed, widened where noted."""
+        record(self.quantity, self.value, got, self.tolerance, self.source, self.note)
         assert abs(got - self.value) <= self.tolerance, (
             f"{self.quantity}: got {got:.6g}, printed {self.printed} +- {self.tolerance:.3g} "
             f"({self.source}) {self.note}"

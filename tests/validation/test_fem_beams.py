@@ -13,6 +13,7 @@ import pytest
 
 from framecore.fem import FrameModel, assemble, gravity
 from tests.unit.fem.frames import axes_along, held, line
+from tests.validation.record import agree
 
 E, G, A, I, J = 210_000.0, 81_000.0, 600.0, 2.0e5, 2.6e5  # noqa: E741
 L, P = 1000.0, 500.0
@@ -43,56 +44,56 @@ def weight(built):
 def test_cantilever_tip_load():
     """Gere; Roark 1a: P L3 / 3 E I and slope P L2 / 2 E I."""
     u = load(case(1, [ALL], at=[0]), 1, 2, -P)
-    assert u[1, 2, 0] == pytest.approx(-P * L**3 / (3 * E * I), rel=1e-6)
-    assert u[1, 4, 0] == pytest.approx(P * L**2 / (2 * E * I), rel=1e-6)  # nose down turns +y
+    agree(u[1, 2, 0], -P * L**3 / (3 * E * I), rel=1e-6)
+    agree(u[1, 4, 0], P * L**2 / (2 * E * I), rel=1e-6)  # nose down turns +y
 
 
 def test_cantilever_own_weight():
     """Gere; Roark: w L4 / 8 E I; moment at the wall w L2 / 2."""
     u, f = weight(case(3, [ALL], at=[0]))
-    assert u[3, 2, 0] == pytest.approx(-W * L**4 / (8 * E * I), rel=1e-6)
-    assert abs(f[0, 4, 0]) == pytest.approx(W * L**2 / 2, rel=1e-6)
+    agree(u[3, 2, 0], -W * L**4 / (8 * E * I), rel=1e-6)
+    agree(abs(f[0, 4, 0]), W * L**2 / 2, rel=1e-6)
 
 
 def test_simply_supported_own_weight():
     """Gere: 5 w L4 / 384 E I; moment in the middle w L2 / 8."""
     u, f = weight(case(2, [PINNED, ROLLER]))
-    assert u[1, 2, 0] == pytest.approx(-5 * W * L**4 / (384 * E * I), rel=1e-6)
-    assert abs(f[0, 10, 0]) == pytest.approx(W * L**2 / 8, rel=1e-6)
+    agree(u[1, 2, 0], -5 * W * L**4 / (384 * E * I), rel=1e-6)
+    agree(abs(f[0, 10, 0]), W * L**2 / 8, rel=1e-6)
 
 
 def test_fixed_fixed_own_weight():
     """Gere; Roark: w L4 / 384 E I; end moments w L2 / 12."""
     u, f = weight(case(2, [ALL, ALL]))
-    assert u[1, 2, 0] == pytest.approx(-W * L**4 / (384 * E * I), rel=1e-5)
-    assert abs(f[0, 4, 0]) == pytest.approx(W * L**2 / 12, rel=1e-6)
+    agree(u[1, 2, 0], -W * L**4 / (384 * E * I), rel=1e-5)
+    agree(abs(f[0, 4, 0]), W * L**2 / 12, rel=1e-6)
 
 
 def test_propped_cantilever_own_weight():
     """Gere; Roark: the roller carries 3 w L / 8."""
     built = case(2, [ALL, ROLLER])
     u, _ = weight(built)
-    assert built.reactions(u)[1, 2, 0] == pytest.approx(3 * W * L / 8, rel=1e-6)
+    agree(built.reactions(u)[1, 2, 0], 3 * W * L / 8, rel=1e-6)
 
 
 @pytest.mark.parametrize(("kinds", "divisor"), [([PINNED, ROLLER], 48), ([ALL, ALL], 192)])
 def test_centre_load(kinds, divisor):
     """Gere: P L3 / 48 E I simply supported, P L3 / 192 E I fixed at both ends."""
     u = load(case(2, kinds), 1, 2, -P)
-    assert u[1, 2, 0] == pytest.approx(-P * L**3 / (divisor * E * I), rel=1e-5)
+    agree(u[1, 2, 0], -P * L**3 / (divisor * E * I), rel=1e-5)
 
 
 def test_timoshenko_cantilever():
     """Cowper: P L3 / 3 E I + P L / G A_s."""
     u = load(case(1, [ALL], at=[0], shear_z=250.0, shear_y=100.0), 1, 2, -P)
-    assert u[1, 2, 0] == pytest.approx(-P * L**3 / (3 * E * I) - P * L / (G * 250.0), rel=1e-6)
+    agree(u[1, 2, 0], -P * L**3 / (3 * E * I) - P * L / (G * 250.0), rel=1e-6)
 
 
 def test_two_equal_spans():
     """Three-moment equation; Gere: the middle support carries 1.25 w l of spans l."""
     built = case(2, [PINNED, ROLLER, ROLLER], at=[0, 1, 2])
     u, _ = weight(built)
-    assert built.reactions(u)[1, 2, 0] == pytest.approx(1.25 * W * L / 2, rel=1e-6)
+    agree(built.reactions(u)[1, 2, 0], 1.25 * W * L / 2, rel=1e-6)
 
 
 def test_unsymmetric_bending():
@@ -102,8 +103,8 @@ def test_unsymmetric_bending():
     axes = axes_along(np.array([[1.0, 0.0, 0.0]]), np.pi / 4)
     u = load(case(1, [ALL], at=[0], i_y=i_u, i_z=i_v, axes=axes), 1, 2, -P)[1, :, 0]
     c = P * L**3 / (3 * E)
-    assert u[2] == pytest.approx(-c * (1 / i_u + 1 / i_v) / 2, rel=1e-6)
-    assert abs(u[1]) == pytest.approx(c * (1 / i_v - 1 / i_u) / 2, rel=1e-6)
+    agree(u[2], -c * (1 / i_u + 1 / i_v) / 2, rel=1e-6)
+    agree(abs(u[1]), c * (1 / i_v - 1 / i_u) / 2, rel=1e-6)
 
 
 def test_load_at_the_centroid_twists_about_the_shear_centre():
@@ -113,7 +114,7 @@ def test_load_at_the_centroid_twists_about_the_shear_centre():
     y = built.model.axes[0, 1]
     u = load(built, 1, 2, -P)[1, :, 0]  # the node lies on the centroid
     local_load_z = built.model.axes[0, 2] @ [0, 0, -P]
-    assert u[3] == pytest.approx(-20.0 * local_load_z * L / (G * J), rel=1e-6)
+    agree(u[3], -20.0 * local_load_z * L / (G * J), rel=1e-6)
     lever = np.cross(20.0 * y, [0, 0, -P])
     f = np.zeros((2, 6, 1))
     f[1, 2], f[1, 3:, 0] = -P, lever
@@ -158,11 +159,12 @@ def test_fixed_portal_under_a_push():
     f[[1, 2], 0] = push / 2
     u = built.solve(f)
     forces = built.end_forces(u)
-    assert np.abs(forces[0, 4:6, 0]).max() == pytest.approx(
+    agree(
+        np.abs(forces[0, 4:6, 0]).max(),
         push * h / 2 * (3 * k + 1) / (6 * k + 1), rel=1e-5
     )
-    assert np.abs(forces[0, 10:12, 0]).max() == pytest.approx(push * h / 2 * 3 * k / (6 * k + 1), rel=1e-5)
-    assert u[1, 0, 0] == pytest.approx(push * h**3 / (12 * E * I) * (3 * k + 2) / (6 * k + 1), rel=1e-5)
+    agree(np.abs(forces[0, 10:12, 0]).max(), push * h / 2 * 3 * k / (6 * k + 1), rel=1e-5)
+    agree(u[1, 0, 0], push * h**3 / (12 * E * I) * (3 * k + 2) / (6 * k + 1), rel=1e-5)
 
 
 def test_pinned_portal_under_a_push():
@@ -171,7 +173,7 @@ def test_pinned_portal_under_a_push():
     built = bent(PORTAL, 1, **held([0, 3], [(0, 1, 2, 3, 5)] * 2))
     f = np.zeros((4, 6, 1))
     f[[1, 2], 0] = push / 2
-    assert built.solve(f)[1, 0, 0] == pytest.approx(push * h**3 / (6 * E * I) * (1 + 1 / (2 * k)), rel=1e-5)
+    agree(built.solve(f)[1, 0, 0], push * h**3 / (6 * E * I) * (1 + 1 / (2 * k)), rel=1e-5)
 
 
 def test_bracket_loaded_across_its_plane():
@@ -179,7 +181,7 @@ def test_bracket_loaded_across_its_plane():
     a, b = 600.0, 400.0
     built = bent([(0, 0, 0), (a, 0, 0), (a, b, 0)], 1, **held([0], [ALL]))
     u = load(built, 2, 2, -P)
-    assert u[2, 2, 0] == pytest.approx(-P * (a**3 + b**3) / (3 * E * I) - P * a * b**2 / (G * J), rel=1e-5)
+    agree(u[2, 2, 0], -P * (a**3 + b**3) / (3 * E * I) - P * a * b**2 / (G * J), rel=1e-5)
 
 
 def test_quarter_circle_bow_girder():
@@ -191,7 +193,7 @@ def test_quarter_circle_bow_girder():
     built = bent(points, 1, **held([0], [ALL]))
     u = load(built, n, 2, -P)
     want = -P * r**3 * (np.pi / 4 / (E * I) + (3 * np.pi / 4 - 2) / (G * J))
-    assert u[n, 2, 0] == pytest.approx(want, rel=2e-4)
+    agree(u[n, 2, 0], want, rel=2e-4)
 
 
 def test_crossed_beams_share_the_load():
@@ -203,7 +205,7 @@ def test_crossed_beams_share_the_load():
         nodes=nodes, elements=elements, axes=axes_along(nodes[elements[:, 1]] - nodes[elements[:, 0]]),
         area=A, i_y=I, i_z=I, j=1e-3, e=E, g=G, **held([1, 2, 3, 4], kinds)))  # fmt: skip
     u = load(built, 0, 2, -P)
-    assert u[0, 2, 0] == pytest.approx(-(P / 2) * L**3 / (48 * E * I), rel=1e-5)
+    agree(u[0, 2, 0], -(P / 2) * L**3 / (48 * E * I), rel=1e-5)
 
 
 def test_rigid_top_on_four_fixed_legs():
@@ -217,7 +219,7 @@ def test_rigid_top_on_four_fixed_legs():
         nodes=nodes, elements=np.array([[i, 4] for i in range(4)]),
         axes=axes_along(np.tile([[0, 0, h]], (4, 1))), offsets=offsets,
         area=1e9, i_y=I, i_z=I, j=J, e=E, g=G, **held(range(4), [ALL] * 4)))  # fmt: skip
-    assert load(built, 4, 0, P)[4, 0, 0] == pytest.approx(P * h**3 / (48 * E * I), rel=1e-5)
+    agree(load(built, 4, 0, P)[4, 0, 0], P * h**3 / (48 * E * I), rel=1e-5)
     r2 = 400.0**2 + 250.0**2
     stiff = 4 * (12 * E * I * r2 / h**3 + G * J / h)
-    assert load(built, 4, 5, 1e6)[4, 5, 0] == pytest.approx(1e6 / stiff, rel=1e-5)
+    agree(load(built, 4, 5, 1e6)[4, 5, 0], 1e6 / stiff, rel=1e-5)

@@ -13,6 +13,7 @@ from scipy.optimize import brentq
 
 from framecore.fem import FrameModel, assemble, buckling, buckling_bound, modes
 from tests.unit.fem.frames import axes_along, held, line, random_frame, random_loads
+from tests.validation.record import agree
 
 E, RHO, A, I, L = 210_000.0, 7.85e-9, 600.0, 2400.0, 1000.0  # noqa: E741
 ALL = range(6)
@@ -38,7 +39,7 @@ def test_first_bending_frequency(name):
     kinds, at, equation, between = ENDS[name]
     root = brentq(equation, *between)
     want = root**2 / (2 * np.pi * L**2) * np.sqrt(E * I / (RHO * A))
-    assert modes(bar(12, kinds, at), 3).frequencies_hz[0] == pytest.approx(want, rel=4e-4)
+    agree(modes(bar(12, kinds, at), 3).frequencies_hz[0], want, rel=4e-4)
 
 
 def test_three_cantilever_frequencies():
@@ -46,7 +47,7 @@ def test_three_cantilever_frequencies():
     got = modes(bar(24, [ALL], [0]), 4).frequencies_hz[:3]
     roots = np.array([1.87510407, 4.69409113, 7.85475744])
     want = roots**2 / (2 * np.pi * L**2) * np.sqrt(E * I / (RHO * A))
-    assert got == pytest.approx(want, rel=7e-4)
+    agree(got, want, rel=7e-4)
 
 
 def test_cantilever_with_tip_mass():
@@ -60,7 +61,7 @@ def test_cantilever_with_tip_mass():
     model = line(12, L, area=A, i_y=I, i_z=100 * I, j=1e6, density=RHO, **held([0], [ALL]),
                  mass_nodes=np.array([12]), mass=np.array([r * RHO * A * L]))  # fmt: skip
     want = root**2 / (2 * np.pi * L**2) * np.sqrt(E * I / (RHO * A))
-    assert modes(assemble(model), 3).frequencies_hz[0] == pytest.approx(want, rel=4e-4)
+    agree(modes(assemble(model), 3).frequencies_hz[0], want, rel=4e-4)
 
 
 def test_rod_and_shaft_frequencies():
@@ -73,7 +74,7 @@ def test_rod_and_shaft_frequencies():
     shaft = np.sqrt(81_000.0 * 3600.0 / (RHO * 2 * I)) / (4 * L)
     # linear elements: 24 of them are (pi/48)2 / 24 = 1.8e-4 too stiff
     assert np.abs(got / rod - 1).min() < 3e-4
-    assert got[0] == pytest.approx(shaft, rel=3e-4)
+    agree(got[0], shaft, rel=3e-4)
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -83,11 +84,11 @@ def test_modes_against_dense_eigenvalues(seed):
     k, m = built.stiffness().toarray(), built.mass.toarray()
     want = np.sqrt(eigh(k, m, eigvals_only=True, subset_by_index=[0, 5])) / (2 * np.pi)
     cold = modes(built)
-    assert cold.frequencies_hz == pytest.approx(want, rel=1e-6)
-    assert modes(built, start=cold.start).frequencies_hz == pytest.approx(want, rel=1e-6)
-    assert modes(built, start=cold.start[:, :, ::-1] ** 3).frequencies_hz == pytest.approx(want, rel=1e-6)
+    agree(cold.frequencies_hz, want, rel=1e-6)
+    agree(modes(built, start=cold.start).frequencies_hz, want, rel=1e-6)
+    agree(modes(built, start=cold.start[:, :, ::-1] ** 3).frequencies_hz, want, rel=1e-6)
     shapes = np.column_stack([built.topology.inward(cold.shapes[:, :, [i]])[:, 0] for i in range(6)])
-    assert shapes.T @ m @ shapes == pytest.approx(np.eye(6), abs=1e-4)
+    agree(shapes.T @ m @ shapes, np.eye(6), abs=1e-4)
 
 
 COLUMNS = {
@@ -117,7 +118,7 @@ def test_sway_portal(fixed, equation, between, printed):
     P = (kl)2 E I / h2."""
     h, n = 1000.0, 8
     root = brentq(equation, *between)
-    assert root**2 == pytest.approx(printed, abs=5e-5)
+    agree(root**2, printed, abs=5e-5)
     t = np.linspace(0, h, n + 1)
     nodes = np.vstack([np.column_stack([0 * t, 0 * t, t]), np.column_stack([t[1:], 0 * t[1:], h + 0 * t[1:]]),
                        np.column_stack([h + 0 * t[1:], 0 * t[1:], h - t[1:]])])  # fmt: skip
@@ -127,7 +128,7 @@ def test_sway_portal(fixed, equation, between, printed):
     model = FrameModel(nodes=nodes, elements=elements, axes=axes_along(np.diff(nodes, axis=0)), area=1e5,
                        i_y=I, i_z=I, j=1e5, e=E, g=81e3, **held(range(3 * n + 1), kinds))  # fmt: skip
     axial = np.where(np.arange(3 * n) // n == 1, 0.0, -1.0)
-    assert buckling(assemble(model), axial) == pytest.approx(root**2 * E * I / h**2, rel=5e-4)
+    agree(buckling(assemble(model), axial), root**2 * E * I / h**2, rel=5e-4)
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -141,7 +142,7 @@ def test_buckling_against_dense_eigenvalues_and_the_bound_below(seed):
         g = built.topology.sparse(built.unit_geometric * axial[:, case, None, None]).toarray()
         mu = eigh(-g, k, eigvals_only=True)
         lowest.append(1 / mu[-1])
-        assert buckling(built, axial[:, case]) == pytest.approx(lowest[-1], rel=1e-6)
+        agree(buckling(built, axial[:, case]), lowest[-1], rel=1e-6)
     assert buckling_bound(built, axial) <= min(lowest) * (1 + 1e-7)
     assert buckling_bound(built, axial) > 0.2 * min(lowest)
 

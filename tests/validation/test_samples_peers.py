@@ -19,6 +19,7 @@ from framecore.brief import load_brief
 from framecore.fem import FrameModel, assemble
 from framecore.stand import evaluate
 from tests.validation.peers import opensees_cases, pynite_cases
+from tests.validation.record import agree
 
 SAMPLES = sorted(Path(__file__).parents[2].joinpath("samples").glob("*.toml"))
 NO_CENTRE = {"shear_centre": None}
@@ -35,8 +36,8 @@ def straight(model: FrameModel) -> FrameModel:
     return replace(model, offsets=None, axes=np.stack([x, np.cross(z, x), z], axis=1))
 
 
-def differ(ours: np.ndarray, theirs: np.ndarray) -> float:
-    return float(np.abs(ours - theirs)[:, :3].max() / np.abs(theirs[:, :3]).max())
+def same(ours: np.ndarray, theirs: np.ndarray, what: str) -> None:
+    agree(ours[:, :3], theirs[:, :3], abs=1e-8 * np.abs(theirs[:, :3]).max(), what=what)
 
 
 @pytest.fixture(params=SAMPLES, ids=lambda p: p.stem)
@@ -47,16 +48,16 @@ def strength(request):
 def test_with_offsets_against_opensees(strength):
     model = replace(strength.model, **NO_CENTRE, **NO_SHEAR)
     ours = assemble(model).solve(strength.loads)
-    assert differ(ours, opensees_cases(model, strength.loads)) < 1e-8
+    same(ours, opensees_cases(model, strength.loads), "displacement with offsets, OpenSees")
 
 
 def test_with_shear_against_opensees(strength):
     model = replace(straight(strength.model), **NO_CENTRE)
     ours = assemble(model).solve(strength.loads)
-    assert differ(ours, opensees_cases(model, strength.loads, shear=True)) < 1e-8
+    same(ours, opensees_cases(model, strength.loads, shear=True), "displacement with shear, OpenSees")
 
 
 def test_straight_against_pynite(strength):
     model = replace(straight(strength.model), **NO_CENTRE, **NO_SHEAR)
     ours = assemble(model).solve(strength.loads)
-    assert differ(ours, pynite_cases(model, strength.loads)) < 1e-8
+    same(ours, pynite_cases(model, strength.loads), "displacement, PyNite")

@@ -13,6 +13,7 @@ import pytest
 
 from framecore.catalogue import thread
 from tests.validation.published import Published
+from tests.validation.record import agree
 
 ISO273 = "ISO 273"
 # fine, medium, coarse; tap drill; stress area; nut across flats
@@ -83,9 +84,9 @@ def test_inch(name: str) -> None:
 def test_inch_holes_as_metric_drills(name: str, close: float, normal: float, loose: float) -> None:
     # the handbook's metric drill for the same hole is the next one in stock: within 0.25 mm
     t = thread(name)
-    assert t.fine == pytest.approx(close, abs=0.25)
-    assert t.medium == pytest.approx(normal, abs=0.25)
-    assert t.coarse == pytest.approx(loose, abs=0.25)
+    agree(t.fine, close, abs=0.25)
+    agree(t.medium, normal, abs=0.25)
+    agree(t.coarse, loose, abs=0.25)
 
 
 @pytest.mark.parametrize("name", [*METRIC, *INCH])
