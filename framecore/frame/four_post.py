@@ -4,23 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from framecore.brief.model import Brief
 from framecore.catalogue import profile as find_profile
-from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Profile
-from framecore.frame._build import box_bar, flat_plate, rectangle
+from framecore.frame._angle_ring import angle_ring, angle_ring_joints
+from framecore.frame._build import box_bar
 from framecore.frame._foot import add_foot
-from framecore.frame._ring import rail_across, rails_between, whole_ring
+from framecore.frame._posts import ROWS, Posts, add_legs, bays, branch_fit, joint_name, lower_joints, lower_rails
+from framecore.frame._ring import rails_between, whole_ring
 from framecore.frame._seat import RingRoom, SeatParts, build_seat
+from framecore.frame._shelf import add_shelf, top_plate
 from framecore.frame._top import top_build_up
 from framecore.frame.checks import four_post_findings
 from framecore.frame.draft import Draft
-from framecore.frame.fitup import angle_root, tube_branch
-from framecore.frame.model import Bay, FitUp, Joint, Member, Plate, PlateRole, Role, Vector
+from framecore.frame.fitup import angle_root
+from framecore.frame.model import FitUp, Joint, Member, Role, Vector
 
 NAME = "four-post"
 # Corner, side of x, side of y, and the axes that turn an angle's legs inwards (heel outside).
@@ -31,8 +30,7 @@ _CORNERS: tuple[tuple[str, int, int, Vector, Vector], ...] = (
     ("BR", 1, 1, (-1.0, 0.0, 0.0), (0.0, -1.0, 0.0)),
 )
 _RAILS_OF = {"FL": ("front", "left"), "FR": ("front", "right"), "BL": ("back", "left"), "BR": ("back", "right")}
-# Wood for tops: beech and birch plywood lie near this, kg/m3 (common practice).
-WOOD_DENSITY = 680.0
+_SIDES = ("front", "back", "left", "right")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,6 +43,7 @@ class Measures:
     lower_rail: Profile
     bearer: Profile
     slat: Profile
+    stretcher: Profile
     seat: float
     top_thickness: float
     ring_top: float
@@ -58,20 +57,51 @@ class Measures:
         """Where the legs end."""
         return self.ring_top - (self.top_rail.height if self.style == "under the ring" else 0.0)
 
+    @property
+    def wrapped(self) -> bool:
+        """Whether the legs are angles round the ring corners."""
+        return self.style == "wrapped angle"
+
+    @property
+    def leg_points(self) -> dict[str, tuple[float, float]]:
+        """x, y of the corner legs' centroid lines."""
+        f, leg = self.brief.frame, self.leg
+        if not leg.is_angle:
+            x, y = (f.length - leg.width) / 2, (f.depth - leg.height) / 2
+            return {c: (sx * x, sy * y) for c, sx, sy, *_ in _CORNERS}
+        # From the heel the centroid lies half a box plus the box's own offset inwards, equal legs or not.
+        w, h = leg.width / 2 - leg.box_centre[0], leg.height / 2 - leg.box_centre[1]
+        return {
+            c: (sx * (f.length / 2 - (h if c in ("FR", "BL") else w)), sy * (f.depth / 2 - (w if c in ("FR", "BL") else h)))
+            for c, sx, sy, *_ in _CORNERS
+        }
+
+    @property
+    def posts(self) -> Posts:
+        """The legs and the lower ring; within wrapped angles that ring is all that counts."""
+        f, wrap = self.brief.frame, self.leg.wall if self.wrapped else 0.0
+        return Posts(
+            brief=self.brief, leg=self.leg, rail=self.lower_rail, stretcher=self.stretcher, slat=self.slat,
+            length=self.ring_length, depth=self.ring_depth, middle=0 if self.wrapped else f.middle_legs,
+            bottom=self.leg_bottom, corner_top=self.leg_top, middle_top=self.ring_top - self.top_rail.height,
+            level=f.lower_ring, toe=max(0.0, f.toe_room - wrap) if f.lower_ring else 0.0,
+        )  # fmt: skip
+
 
 def measure(brief: Brief, height: float) -> Measures:
     """Work out the levels from the seat down to the floor."""
     f = brief.frame
-    leg, top_rail, lower_rail, bearer, slat = (
-        find_profile(p)
-        for p in (f.sections.legs, f.sections.top_rails, f.sections.lower_rails, f.sections.bearers, f.sections.slats)
+    own = f.sections
+    leg, top_rail, lower_rail, bearer, slat, stretcher = (
+        find_profile(p) for p in (own.legs, own.top_rails, own.lower_rails, own.bearers, own.slats, own.stretchers)
     )
     top = 0.0 if brief.top.kind == "none" else brief.top.thickness
     over = f.bearer_place == "over the ring" and bool(brief.machine.holes or f.bearers)
     ring_top = height - top_build_up(brief) - (bearer.height if over else 0.0)
     wrap = 2 * leg.wall if f.legs == "wrapped angle" else 0.0
     return Measures(
-        brief=brief, leg=leg, top_rail=top_rail, lower_rail=lower_rail, bearer=bearer, slat=slat, seat=height,
+        brief=brief, leg=leg, top_rail=top_rail, lower_rail=lower_rail, bearer=bearer, slat=slat,
+        stretcher=stretcher, seat=height,
         top_thickness=top, ring_top=ring_top, leg_bottom=brief.feet.height + brief.feet.pad_thickness,
         ring_length=f.length - wrap, ring_depth=f.depth - wrap, style=f.legs,
     )  # fmt: skip
@@ -80,10 +110,16 @@ def measure(brief: Brief, height: float) -> Measures:
 def draft(brief: Brief, height: float) -> Draft:
     """Draft the frame of a stand whose seat is ``height`` mm above the floor."""
     m = measure(brief, height)
-    d = Draft(layout=NAME, brief=brief, seat=m.seat, ring_top=m.ring_top, length=brief.frame.length,
-              depth=brief.frame.depth, style=(m.style, brief.frame.corners))  # fmt: skip
-    _add_legs(d, m)
-    d.members += _rings(m)
+    f, p = brief.frame, m.posts
+    d = Draft(layout=NAME, brief=brief, seat=m.seat, ring_top=m.ring_top, length=f.length, depth=f.depth,
+              style=(m.style, f.corners, bool(p.toe)))  # fmt: skip
+    if m.wrapped:
+        _add_angle_legs(d, m)
+    else:
+        add_legs(d, p)
+    d.members += _top_ring(m)
+    if f.lower_ring:
+        d.members += angle_ring(p, mitred=f.corners == "mitred") if m.wrapped else lower_rails(p)
     has_top = brief.top.kind in ("sheet", "wood")  # a tray hangs on afterwards, on every layout
     clearance = float(getattr(find_thread(brief.machine.bolt), brief.mounting.hole_class))
     room = RingRoom(
@@ -92,189 +128,84 @@ def draft(brief: Brief, height: float) -> Draft:
     seat = build_seat(
         brief, m.bearer, room, seat=m.seat, clearance=clearance, has_top=has_top, top_thickness=m.top_thickness
     )
-    slats, shelf = _shelf(m)
-    d.members += [*seat.bearers, *slats]
-    d.plates += shelf
+    d.members += seat.bearers
+    tops = {p.tag(row, k): joint_name("top rail", p.tag(row, k)) for row, *_ in ROWS for k in range(p.middle + 2)}
+    d.joints += _top_joints(m)
+    if f.lower_ring:
+        d.joints += angle_ring_joints(p, m.leg_points, m.leg.root) if m.wrapped else lower_joints(p)
+    d.joints += _bearer_joints(m, seat)
+    add_shelf(d, p, notched=not m.wrapped)
     if has_top:
-        d.plates.append(_top(m))
-    d.joints += _joints(m, seat, slats)
+        d.plates.append(top_plate(brief, f.length, f.depth, m.ring_top))
     d.seat_joints += [f"top rail corner {c}" for c, *_ in _CORNERS]
     d.holes += seat.holes
     d.mounts += seat.mounts
     d.findings += [*four_post_findings(m), *seat.findings]
-    d.bays += _bays(m)
+    if not m.wrapped:  # angle legs have no flat inner faces that a brace could stand on
+        d.bays += bays(p, m.ring_top - m.top_rail.height, tops, {s: f"top rail {s}" for s in _SIDES})
     return d
 
 
-def _add_legs(d: Draft, m: Measures) -> None:
-    brief, leg = m.brief, m.leg
+def _add_angle_legs(d: Draft, m: Measures) -> None:
+    f, leg, side = m.brief.frame, m.leg, m.brief.feet.pad
     # The upright edge of a ring corner is sharp, mitred or butted: a tube is rounded only along its length.
-    chamfer = angle_root(0.0, leg.root).chamfer if m.style == "wrapped angle" else 0.0
+    chamfer = angle_root(0.0, leg.root).chamfer
     note = f"grind ring corners {chamfer:.1f} mm x 45° to sit in the root" if chamfer else ""
     for corner, sx, sy, y_axis, z_axis in _CORNERS:
-        if not leg.is_angle:
-            y_axis, z_axis = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
         # Width lies along whichever of x and y the local y axis points to.
         wide_x = abs(y_axis[0]) > 0.5
         size_x, size_y = (leg.width, leg.height) if wide_x else (leg.height, leg.width)
-        x = sx * (brief.frame.length - size_x) / 2
-        y = sy * (brief.frame.depth - size_y) / 2
+        x, y = sx * (f.length - size_x) / 2, sy * (f.depth - size_y) / 2
         d.members.append(
             box_bar(f"leg {corner}", Role.LEG, leg, start=(x, y, m.leg_bottom), end=(x, y, m.leg_top),
                     y_axis=y_axis, z_axis=z_axis, note=note)
         )  # fmt: skip
-        side = brief.feet.pad
-        if leg.is_angle:  # the pad's outer edges are flush with the heel
-            x, y = sx * (brief.frame.length - side) / 2, sy * (brief.frame.depth - side) / 2
-        add_foot(d, corner, f"leg {corner}", x, y)
+        # The pad's outer edges are flush with the heel.
+        add_foot(d, corner, f"leg {corner}", sx * (f.length - side) / 2, sy * (f.depth - side) / 2)
 
 
-def _bays(m: Measures) -> tuple[Bay, ...]:
-    """Four openings between tube legs; angle legs have no flat inner faces that a brace could stand on."""
-    if m.style == "wrapped angle":
-        return ()
+def _top_ring(m: Measures) -> tuple[Member, ...]:
     f = m.brief.frame
-    top = m.ring_top - m.top_rail.height
-    low = f.lower_ring or m.leg_bottom
-    x, y = f.length / 2, f.depth / 2
-    a, b = x - m.leg.width / 2, y - m.leg.height / 2  # the legs' middles
-    p, q = x - m.leg.width, y - m.leg.height  # their inner faces
-    sides = (
-        ("front", "FL", "FR", (-p, -b), (p, -b), (0.0, -1.0, 0.0)),
-        ("back", "BR", "BL", (p, b), (-p, b), (0.0, 1.0, 0.0)),
-        ("left", "BL", "FL", (-a, q), (-a, -q), (-1.0, 0.0, 0.0)),
-        ("right", "FR", "BR", (a, -q), (a, q), (1.0, 0.0, 0.0)),
-    )
-    return tuple(
-        Bay(
-            name=side, side=side, left=f"leg {left}", right=f"leg {right}",
-            bottom=f"lower rail {side}" if f.lower_ring else "", top=f"top rail {side}",
-            corners=((*u, low), (*v, low), (*v, top), (*u, top)), normal=normal,
-            joints=(
-                f"lower rail corner {left}" if f.lower_ring else "", f"lower rail corner {right}" if f.lower_ring else "",
-                f"top rail corner {right}", f"top rail corner {left}",
-            ),
-        )
-        for side, left, right, u, v, normal in sides
-    )  # fmt: skip
-
-
-def _rings(m: Measures) -> tuple[Member, ...]:
-    f = m.brief.frame
-    mitred = f.corners == "mitred"
     if m.style == "rails between":
-        top = rails_between("top rail", Role.TOP_RAIL, m.top_rail, f.length, f.depth, m.ring_top, m.leg)
-    else:
-        top = whole_ring("top rail", Role.TOP_RAIL, m.top_rail, m.ring_length, m.ring_depth, m.ring_top, mitred=mitred)
-    if not f.lower_ring:
-        return top
-    if m.style == "wrapped angle":
-        low = whole_ring(
-            "lower rail", Role.LOWER_RAIL, m.lower_rail, m.ring_length, m.ring_depth, f.lower_ring, mitred=mitred
-        )
-    else:
-        low = rails_between("lower rail", Role.LOWER_RAIL, m.lower_rail, f.length, f.depth, f.lower_ring, m.leg)
-    return (*top, *low)
+        return rails_between("top rail", Role.TOP_RAIL, m.top_rail, f.length, f.depth, m.ring_top, m.leg)
+    return whole_ring(
+        "top rail", Role.TOP_RAIL, m.top_rail, m.ring_length, m.ring_depth, m.ring_top, mitred=f.corners == "mitred"
+    )
 
 
-def _shelf(m: Measures) -> tuple[tuple[Member, ...], tuple[Plate, ...]]:
-    f = m.brief.frame
-    if not f.lower_ring or f.shelf == "none":
-        return (), ()
-    if f.shelf == "slats":
-        w = m.lower_rail.width
-        y = m.ring_depth / 2 - w
-        clear = m.ring_length - 2 * w
-        xs = [-clear / 2 + clear * (k + 1) / (f.shelf_slats + 1) for k in range(f.shelf_slats)]
-        return tuple(
-            rail_across(f"slat {k + 1}", Role.SLAT, m.slat, -y, y, x, f.lower_ring) for k, x in enumerate(xs)
-        ), ()
-    if m.style == "wrapped angle":
-        outline = rectangle(m.ring_length, m.ring_depth)
-    else:
-        outline = _notched(f.length, f.depth, m.leg.width, m.leg.height)
-    plate = flat_plate(
-        "shelf", PlateRole.SHELF, outline=outline, at=(0.0, 0.0), bottom=f.lower_ring, thickness=f.shelf_thickness,
-        density=find_steel(m.brief.steel.grade).density,
-        note="lies on the lower ring: fix it with screws or short stitches, never a continuous weld",
-        on=tuple(f"lower rail corner {c}" for c, *_ in _CORNERS),
-    )  # fmt: skip
-    return (), (plate,)
-
-
-def _notched(length: float, depth: float, a: float, b: float) -> NDArray[np.float64]:
-    """Rectangle with an a x b notch at each corner, counter-clockwise."""
-    x, y = length / 2, depth / 2
-    return np.array(
-        [
-            (-x + a, -y), (x - a, -y), (x - a, -y + b), (x, -y + b), (x, y - b), (x - a, y - b),
-            (x - a, y), (-x + a, y), (-x + a, y - b), (-x, y - b), (-x, -y + b), (-x + a, -y + b),
-        ]
-    )  # fmt: skip
-
-
-def _top(m: Measures) -> Plate:
-    f, top = m.brief.frame, m.brief.top
-    wood = top.kind == "wood"
-    return flat_plate(
-        "top", PlateRole.TOP, outline=rectangle(f.length + 2 * top.overhang, f.depth + 2 * top.overhang),
-        at=(0.0, 0.0), bottom=m.ring_top, thickness=top.thickness,
-        density=WOOD_DENSITY if wood else find_steel(m.brief.steel.grade).density, steel=not wood,
-        note="" if wood else "fix it with screws or plug welds, never a continuous weld: it would buckle",
-    )  # fmt: skip
-
-
-def _joints(m: Measures, seat: SeatParts, slats: tuple[Member, ...]) -> tuple[Joint, ...]:
-    f, weld = m.brief.frame, m.brief.welding
+def _top_joints(m: Measures) -> tuple[Joint, ...]:
     out: list[Joint] = []
-
-    def fit(branch: Profile, run: Profile, face: float, width: float) -> tuple[FitUp, ...]:
-        if not (branch.closed and run.closed):
-            return ()
-        return (tube_branch(width, branch.wall_design, run, face, weld.leg, weld.process),)
-
-    rings = [("top rail", m.top_rail, m.ring_top)]
-    if f.lower_ring:
-        rings.append(("lower rail", m.lower_rail, f.lower_ring))
-    legs = {c: _leg_point(m, c) for c, *_ in _CORNERS}
-    for prefix, rail, top in rings:
-        z = top - rail.height / 2
-        for corner, *_ in _CORNERS:
-            x, y = legs[corner]
-            along, across = _RAILS_OF[corner]
-            fits: tuple[FitUp, ...]
-            if m.style == "wrapped angle":
-                kind, fits = "ring in angle", (angle_root(0.0, m.leg.root),)
-            elif m.style == "under the ring" and prefix == "top rail":
-                kind, fits = "ring corner on leg", ()
-            else:
-                kind, fits = "rails on leg", fit(rail, m.leg, m.leg.height, rail.width)
-            names = (f"leg {corner}", f"{prefix} {along}", f"{prefix} {across}")
-            out.append(Joint(name=f"{prefix} corner {corner}", kind=kind, members=names, point=(x, y, z), fit_ups=fits))
-    for group, kind in ((seat.bearers, "bearer on rail"), (slats, "slat on rail")):
-        for bar in group:
-            prefix, rail = ("top rail", m.top_rail) if kind.startswith("bearer") else ("lower rail", m.lower_rail)
-            x = bar.start.point[0]
-            for side, sy in (("front", -1), ("back", 1)):
-                y = sy * (m.ring_depth / 2 - rail.width / 2)
-                top = m.ring_top if prefix == "top rail" else f.lower_ring
-                out.append(
-                    Joint(
-                        name=f"{bar.name} {side}", kind=kind, members=(f"{prefix} {side}", bar.name),
-                        point=(x, y, top - rail.height / 2), fit_ups=fit(bar.profile, rail, rail.height, bar.profile.height),
-                    )
-                )  # fmt: skip
+    z = m.ring_top - m.top_rail.height / 2
+    fits: tuple[FitUp, ...]
+    if m.wrapped:
+        kind, fits = "ring in angle", (angle_root(0.0, m.leg.root),)
+    elif m.style == "under the ring":
+        kind, fits = "ring corner on leg", ()
+    else:
+        kind, fits = "rails on leg", branch_fit(m.brief, m.top_rail, m.leg, m.leg.height, m.top_rail.width)
+    for corner, (x, y) in m.leg_points.items():
+        names = (f"leg {corner}", *(f"top rail {side}" for side in _RAILS_OF[corner]))
+        out.append(Joint(name=f"top rail corner {corner}", kind=kind, members=names, point=(x, y, z), fit_ups=fits))
+    p = m.posts
+    fits = branch_fit(m.brief, m.leg, m.top_rail, m.top_rail.width, m.leg.height)
+    for row, side, sign in ROWS:
+        for k in range(1, p.middle + 1):
+            tag = p.tag(row, k)
+            out.append(
+                Joint(name=joint_name("top rail", tag), kind="leg under rail", members=(f"leg {tag}", f"top rail {side}"),
+                      point=(p.xs[k], p.y(sign), z), fit_ups=fits)
+            )  # fmt: skip
     return tuple(out)
 
 
-def _leg_point(m: Measures, corner: str) -> tuple[float, float]:
-    """Return x, y of the centroid line of a leg."""
-    _, sx, sy, *_ = next(c for c in _CORNERS if c[0] == corner)
-    if m.leg.is_angle:
-        # From the heel the centroid lies half a box plus the box's own offset inwards, equal legs or not.
-        inward_w = m.leg.width / 2 - m.leg.box_centre[0]
-        inward_h = m.leg.height / 2 - m.leg.box_centre[1]
-        swap = corner in ("FR", "BL")
-        ix, iy = (inward_h, inward_w) if swap else (inward_w, inward_h)
-        return sx * (m.brief.frame.length / 2 - ix), sy * (m.brief.frame.depth / 2 - iy)
-    return sx * (m.brief.frame.length - m.leg.width) / 2, sy * (m.brief.frame.depth - m.leg.height) / 2
+def _bearer_joints(m: Measures, seat: SeatParts) -> tuple[Joint, ...]:
+    y = m.ring_depth / 2 - m.top_rail.width / 2
+    fits = branch_fit(m.brief, m.bearer, m.top_rail, m.top_rail.height, m.bearer.height)
+    return tuple(
+        Joint(
+            name=f"{bar.name} {side}", kind="bearer on rail", members=(f"top rail {side}", bar.name),
+            point=(bar.start.point[0], sign * y, m.ring_top - m.top_rail.height / 2), fit_ups=fits,
+        )
+        for bar in seat.bearers
+        for _, side, sign in ROWS
+    )  # fmt: skip

@@ -21,13 +21,13 @@ from framecore.frame._build import flat_plate, rectangle
 from framecore.frame._foot import add_foot, leg_bottom
 from framecore.frame._ring import rail_across, rail_along
 from framecore.frame._seat import RingRoom, SeatParts, build_seat
+from framecore.frame._shelf import WOOD_DENSITY
 from framecore.frame._splay import LegPair
 from framecore.frame._top import top_build_up
 from framecore.frame._trestle_checks import trestle_findings
 from framecore.frame._trestle_joints import add_bays, add_joints
 from framecore.frame._trestle_shelf import add_shelf
 from framecore.frame.draft import Draft
-from framecore.frame.four_post import WOOD_DENSITY
 from framecore.frame.model import Member, Plate, PlateRole, Role
 
 NAME = "trestle"
@@ -144,7 +144,7 @@ def draft(brief: Brief, height: float) -> Draft:
     d.members += _stretchers(m)
     seat = _seat(d, m)
     shelf = add_shelf(d, m)
-    if brief.top.kind in ("sheet", "wood") and m.beam is None:
+    if m.beam is None and brief.top.kind in ("sheet", "wood"):
         d.plates.append(_top(m))
     add_joints(d, m, seat.bearers, shelf)
     add_bays(d, m)
