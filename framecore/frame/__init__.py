@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.brief.model import Brief
-from framecore.frame import _braces, four_post, trestle
+from framecore.frame import _braces, column, four_post, trestle
 from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
@@ -13,6 +13,7 @@ from framecore.frame.model import Frame
 
 LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     four_post.NAME: four_post.draft,
+    column.NAME: column.draft,
     trestle.NAME: trestle.draft,
 }
 # What every layout may carry: each adds to the draft what the brief asks for.
