@@ -78,12 +78,18 @@ def _ring_arms(stand: StandModel) -> tuple[Floats, float]:
 
 
 def unit_loads(stand: StandModel) -> Floats:
-    """(n, 6, 3): ``UNIT_FORCE`` along x, along y, ``UNIT_TORQUE`` about the vertical, shared by the top ring."""
+    """(n, 6, 3): ``UNIT_FORCE`` along x, along y, ``UNIT_TORQUE`` about the vertical, shared by the top ring.
+
+    A seat of one joint alone, such as a column's head, has no arms: it takes the torque itself.
+    """
     ring, spread = _ring_arms(stand)
     k = len(ring)
     loads = np.zeros((stand.model.n_nodes, 6, 3))
     loads[stand.ring_nodes, 0, 0] = UNIT_FORCE / k
     loads[stand.ring_nodes, 1, 1] = UNIT_FORCE / k
+    if k == 1:
+        loads[stand.ring_nodes, 5, 2] = UNIT_TORQUE
+        return loads
     loads[stand.ring_nodes, 0, 2] = -UNIT_TORQUE * ring[:, 1] / spread
     loads[stand.ring_nodes, 1, 2] = UNIT_TORQUE * ring[:, 0] / spread
     return loads
@@ -96,7 +102,10 @@ def ring_stiffness(stand: StandModel, moved: Floats) -> tuple[float, float, floa
     """
     ring, spread = _ring_arms(stand)
     at = moved[stand.ring_nodes]
-    turn = float((ring[:, 0] * at[:, 1, 2] - ring[:, 1] * at[:, 0, 2]).sum()) / spread
+    if len(ring) == 1:
+        turn = float(at[0, 5, 2])
+    else:
+        turn = float((ring[:, 0] * at[:, 1, 2] - ring[:, 1] * at[:, 0, 2]).sum()) / spread
     return UNIT_FORCE / float(at[:, 0, 0].mean()), UNIT_FORCE / float(at[:, 1, 1].mean()), UNIT_TORQUE / turn
 
 
