@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.brief.model import Brief
-from framecore.frame import _braces, column, four_post, trestle
+from framecore.frame import _braces, column, four_post, trestle, tripod
 from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
@@ -15,6 +15,7 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     four_post.NAME: four_post.draft,
     column.NAME: column.draft,
     trestle.NAME: trestle.draft,
+    tripod.NAME: tripod.draft,
 }
 # What every layout may carry: each adds to the draft what the brief asks for.
 DRESSERS: tuple[Callable[[Draft], None], ...] = (

@@ -221,12 +221,12 @@ def _toe_room(m: Measures) -> Iterator[Finding]:
 
 def _top(m: Measures, bearers: tuple[Member, ...]) -> Iterator[Finding]:
     if m.beam:
-        if m.brief.top.kind in ("sheet", "wood"):
+        if m.brief.top.kind != "none":
             yield Finding(
                 code="frame.beam_top", field="top.kind", member="box beam",
                 message=(
-                    "One box beam does not carry a top; take no top, or join the end frames by stretchers, whose long "
-                    "rails carry it."
+                    "One box beam does not carry a top or tray; take none, or join the end frames by stretchers, whose "
+                    "long rails carry it."
                 ),
                 nearest="none",
             )  # fmt: skip

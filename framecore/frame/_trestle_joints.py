@@ -138,15 +138,15 @@ def add_bays(d: Draft, m: Measures) -> None:
         closed = side in m.stretchers and m.on_legs(side)
         base = f.lower_ring if closed else pair.bottom
         for k, (first, last) in enumerate(spans):
-            a, b = (first, last) if sy < 0 else (last, first)
+            near, far = (first, last) if sy < 0 else (last, first)
             half = -sy * pair.leg.width / 2
-            x0, x1, y0, y1 = a.x + half, b.x - half, sy * pair.middle(base), sy * pair.middle(top)
+            x0, x1, y0, y1 = near.x + half, far.x - half, sy * pair.middle(base), sy * pair.middle(top)
             d.bays.append(
                 Bay(name=f"{side} {k + 1}" if len(spans) > 1 else side, side=side,
-                    left=f"leg {word}{a.code}", right=f"leg {word}{b.code}",
+                    left=f"leg {word}{near.code}", right=f"leg {word}{far.code}",
                     bottom=m.spans(side)[k][0] if closed else "", top=f"top rail {side}",
                     corners=((x0, y0, base), (x1, y0, base), (x1, y1, top), (x0, y1, top)),
-                    normal=pair.outward(sy), joints=_around(closed, word + a.code, word + b.code))
+                    normal=pair.outward(sy), joints=_around(closed, word + near.code, word + far.code))
             )  # fmt: skip
 
 
