@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from framecore.catalogue.model import Shape
 from framecore.errors import Finding, Severity
+from framecore.frame._posts_checks import posts_findings
 
 if TYPE_CHECKING:
     from framecore.frame.four_post import Measures
@@ -16,7 +17,10 @@ _BOX = (Shape.SQUARE_TUBE, Shape.RECT_TUBE)
 
 def four_post_findings(m: Measures) -> tuple[Finding, ...]:
     """Return everything that makes this stand impossible or doubtful."""
-    return (*_shapes(m), *_levels(m), *_pads(m), *_plan(m))
+    return (
+        *_shapes(m), *_levels(m), *_pads(m), *_plan(m),
+        *posts_findings(m.posts, m.top_rail.width, wrapped=m.wrapped),
+    )  # fmt: skip
 
 
 def _shapes(m: Measures) -> Iterator[Finding]:
@@ -38,6 +42,7 @@ def _shapes(m: Measures) -> Iterator[Finding]:
         )  # fmt: skip
     for role, profile, key in (
         ("Top rails", m.top_rail, "top_rails"), ("Lower rails", m.lower_rail, "lower_rails"), ("Slats", m.slat, "slats"),
+        *([("Stretchers", m.stretcher, "stretchers")] if m.posts.middle else []),
     ):  # fmt: skip
         if profile.shape not in _BOX:
             yield Finding(
