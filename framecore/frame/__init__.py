@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from framecore.brief.model import Brief
 from framecore.frame import _braces, column, four_post, trestle, tripod
+from framecore.frame._casters import dress_casters
 from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
@@ -22,6 +23,7 @@ DRESSERS: tuple[Callable[[Draft], None], ...] = (
     dress_tray,
     _braces.dress,
     dress_extras,
+    dress_casters,
 )
 
 
