@@ -189,6 +189,17 @@ def _across(y: float, low: float, high: float) -> Span:
     return Span((low, y), (high, y), high - low)
 
 
+def _legs(stand: Stand, view: hl.View) -> tuple[float, float]:
+    """Outside of the legs left and right in a view; of the stand's own measures where it has no legs."""
+    names = tuple(m.name for m in stand.frame.members if m.role is Role.LEG)
+    box = part_box(stand, names)
+    if box is None:
+        half = abs(float(view.flat(np.array([(stand.frame.length, stand.frame.depth, 0.0)]))[0, 0])) / 2
+        return -half, half
+    ends = sorted(view.flat(np.array(box))[:, 0].tolist())
+    return ends[0], ends[1]
+
+
 def _front_dims(stand: Stand) -> Dims:
     frame, v = stand.frame, stand.solids.vertices
     x0, x1 = float(v[:, 0].min()), float(v[:, 0].max())
@@ -200,13 +211,13 @@ def _front_dims(stand: Stand) -> Dims:
     if rails:
         up.append(_level(x0, low, float(rails[1][2])))
     up += [_level(x0, low, frame.ring_top), _level(x0, low, frame.seat), _level(x0, low, high)]
-    half = frame.length / 2
-    across = [_across(low, -half, half), _across(low, x0, x1)]
+    first, last = _legs(stand, hl.FRONT)
+    across = [_across(low, first, last), _across(low, x0, x1)]
     if frame.feet:
         xs = sorted({round(f.base[0], 3) for f in frame.feet})
         across += [_across(low, a, b) for a, b in pairwise(xs)]
-    if frame.length / 2 < x1 - 0.5:
-        across.append(_across(low, half, x1))
+    if last < x1 - 0.5:
+        across.append(_across(low, last, x1))
     return {"left": _unique(up, 1), "below": _unique(across, 0)}
 
 
@@ -214,13 +225,13 @@ def _side_dims(stand: Stand, view: hl.View) -> Dims:
     frame = stand.frame
     flat = view.flat(stand.solids.vertices)
     (x0, low), (x1, _) = flat.min(axis=0).tolist(), flat.max(axis=0).tolist()
-    half = frame.depth / 2
-    across = [_across(low, -half, half), _across(low, x0, x1)]
+    first, last = _legs(stand, view)
+    across = [_across(low, first, last), _across(low, x0, x1)]
     if frame.feet:
         xs = sorted({round(float(p), 3) for p in view.flat(np.array([f.base for f in frame.feet]))[:, 0]})
         across += [_across(low, a, b) for a, b in pairwise(xs)]
-    if half < x1 - 0.5:
-        across.append(_across(low, half, x1))
+    if last < x1 - 0.5:
+        across.append(_across(low, last, x1))
     dims = {"below": _unique(across, 0)}
     legs = part_box(stand, tuple(m.name for m in frame.members if m.role is Role.LEG))
     if legs:
@@ -231,7 +242,7 @@ def _side_dims(stand: Stand, view: hl.View) -> Dims:
 def _top_dims(stand: Stand) -> Dims:
     """Bearer centre lines from the left and the front edge of the frame."""
     v = stand.solids.vertices
-    left, low = -stand.frame.length / 2, float(v[:, 1].min())
+    left, low = _legs(stand, hl.FRONT)[0], float(v[:, 1].min())
     edge, x0 = -stand.frame.depth / 2, float(v[:, 0].min())
     across, up = [], []
     for m in stand.frame.members:
