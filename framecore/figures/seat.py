@@ -30,7 +30,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
                 steps=(f"u = {sag:.4f} mm under stand and machine, floor and feet included",),
             ),
         )  # fmt: skip
-    if frame.mounts:
+    if any(m.hole for m in frame.mounts):  # a surface plate rests unscrewed
         hole = frame.mounts[0].hole
         yield Figure(
             id="mount.hole", label=f"Clearance hole for {brief.machine.bolt}", value=hole, unit="mm", group="seat",

@@ -212,7 +212,7 @@ class Mount:
     name: str  # "mount 1" ...
     point: Vector  # on the seat
     member: str  # the bearer or rail that carries it, "" where strips of a head plate do
-    hole: float  # clearance hole, mm
+    hole: float  # clearance hole, mm; 0 where it rests unscrewed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,6 @@ from numpy.typing import NDArray
 from framecore.brief.model import Brief
 from framecore.catalogue import profile as find_profile
 from framecore.catalogue import steel as find_steel
-from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Profile
 from framecore.frame._build import flat_plate, rectangle
 from framecore.frame._corner import CornerLeg, Plan, Side
@@ -164,10 +163,9 @@ def draft(brief: Brief, height: float) -> Draft:
         d.joints += _joints(m, prefix, profile, top)
     d.seat_joints += [f"top rail corner {code}" for code in m.legs]
     density = find_steel(brief.steel.grade).density
-    clearance = float(getattr(find_thread(brief.machine.bolt), brief.mounting.hole_class))
     for k, code in enumerate(m.mounts):
         x, y, _ = m.legs[code].top
-        d.mounts.append(Mount(name=f"mount {k + 1}", point=(x, y, height), member=f"leg {code}", hole=clearance))
+        d.mounts.append(Mount(name=f"mount {k + 1}", point=(x, y, height), member=f"leg {code}", hole=0.0))
         block = flat_plate(
             f"block {k + 1}", PlateRole.BLOCK, outline=rectangle(m.block, m.block), at=(x, y), bottom=m.leg_top,
             thickness=f.base_thickness, density=density, on=(f"mount {k + 1}",),
