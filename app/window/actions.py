@@ -87,7 +87,8 @@ def build(window: MainWindow) -> None:
     look.addActions([*views, fit, parallel])
     look.addSeparator()
     look.addActions([reference, plot, dark])
-    bar.addMenu("&Help").addAction(about)
+    checked = _action(window, "What was &checked", window.show_checks, None, "Outside numbers, and how close")
+    bar.addMenu("&Help").addActions([checked, about])
 
     strip = QToolBar("Tools")
     strip.setObjectName("tools")

@@ -42,6 +42,11 @@ class Choice(QObject):
         else:
             self._set(frozenset({name} if name else ()), frozenset())
 
+    def choose_parts(self, names: tuple[str, ...]) -> None:
+        """Light these parts."""
+        known = self._stand.shop.piece_of if self._stand else {}
+        self._set(frozenset(names), frozenset(known[n] for n in names if n in known))
+
     def choose_marks(self, marks: frozenset[str]) -> None:
         """Light every part that is cut to one of these marks."""
         known = self._stand.shop.piece_of if self._stand else {}

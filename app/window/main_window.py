@@ -175,6 +175,7 @@ class MainWindow(QMainWindow):
         self.choice.changed.connect(self._light)
         self.figures.chosen.connect(self._show_working)
         self.findings.asked.connect(self._go_to)
+        self.working.asked.connect(self.inputs.go_to)
 
     # -- what is shown ---------------------------------------------------------------------------------
 
@@ -211,6 +212,8 @@ class MainWindow(QMainWindow):
     def _show_working(self, figure: Figure) -> None:
         if self.live.stand is not None:
             self.working.show_figure(figure, self.live.stand.brief.units)
+            if figure.parts:
+                self.choice.choose_parts(figure.parts)
 
     def _go_to(self, finding: Finding) -> None:
         if finding.member:
@@ -317,6 +320,12 @@ class MainWindow(QMainWindow):
     def keep_reference(self, on: bool) -> None:
         """Keep the present stand to compare with, or forget it."""
         self.figures.set_reference(self.live.stand if on else None)
+
+    def show_checks(self) -> None:
+        """Show what the program was checked against."""
+        from app.dialogs.page import PageDialog
+
+        PageDialog("What was checked", "validation.md", self).show()
 
     def set_dark(self, on: bool) -> None:
         """Dark or light paper."""

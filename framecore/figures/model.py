@@ -56,8 +56,9 @@ class Figure:
 
     ``unit`` is the core's unit of ``value`` ("mm", "kg", "N/mm", "Hz", "1" for a ratio, "deg", "N m/deg").
     ``limit`` is in the same unit, None where there is none; ``limit_kind`` "min", "max" or "".
-    ``limit_high`` closes a band. ``group`` is the panel: "height", "steel", "mass", "stiffness", "standing",
-    "strength", "seat". ``assumed``: dotted paths of assumed brief keys it rests on.
+    ``limit_high`` closes a band. ``group`` is the panel, a key of ``GROUP_TITLES`` in ``figures.words``.
+    ``assumed``: dotted paths of assumed brief keys it rests on. ``parts``: members, plates and feet it speaks
+    of; they are lit in the view while it is looked at.
     """
 
     id: str
@@ -72,6 +73,7 @@ class Figure:
     verdict: Verdict = Verdict.NONE
     assumed: tuple[str, ...] = ()
     note: str = ""
+    parts: tuple[str, ...] = ()
 
     @property
     def source(self) -> str:

@@ -1,0 +1,64 @@
+"""A page of help, read and found in: text that the program ships."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
+
+
+class PageDialog(QDialog):
+    """Shows one Markdown page of the help; stays open beside the window."""
+
+    def __init__(self, title: str, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(title)
+        self.resize(980, 720)
+        self.text = QTextBrowser()
+        self.text.setOpenExternalLinks(False)
+        self.text.setAccessibleName(title)
+        self.text.setMarkdown(resources.files("resources.help").joinpath(name).read_text("utf-8"))
+        self.seek = QLineEdit()
+        self.seek.setPlaceholderText("Find on this page")
+        self.seek.setAccessibleName("Find on this page")
+        self.seek.setClearButtonEnabled(True)
+        self.told = QLabel()
+        self.seek.returnPressed.connect(self.find)
+        self.seek.textEdited.connect(lambda: self.told.clear())
+        QShortcut(QKeySequence.StandardKey.Find, self, self.seek.setFocus)
+        row = QHBoxLayout()
+        row.addWidget(self.seek, 1)
+        row.addWidget(self.told)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        # Return in the search field must find, not close.
+        for button in buttons.buttons():
+            button.setAutoDefault(False)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(16, 14, 16, 14)
+        page.addLayout(row)
+        page.addWidget(self.text, 1)
+        page.addWidget(buttons)
+
+    def find(self) -> None:
+        """Go to the next place; from the end on at the top again."""
+        wanted = self.seek.text()
+        if not wanted:
+            return
+        if self.text.find(wanted):
+            self.told.clear()
+            return
+        self.text.moveCursor(self.text.textCursor().MoveOperation.Start)
+        self.told.setText("from the top again" if self.text.find(wanted) else "not on this page")
