@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecore.figures import height, motion, seat, steel, strength
+from framecore.figures import casters, floor, height, motion, seat, stability, steel, strength
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 
 SOURCES = (
@@ -10,6 +10,9 @@ SOURCES = (
     steel.figures,
     strength.figures,
     motion.figures,
+    stability.figures,
+    floor.figures,
+    casters.figures,
     seat.figures,
 )
 

@@ -30,6 +30,11 @@ def given(brief: Brief, path: str, symbol: str, label: str = "") -> Input:
     )
 
 
+def computed(symbol: str, label: str, value: float, unit: str, source: str = "") -> Input:
+    """Return an input that the program worked out."""
+    return Input(symbol=symbol, label=label, value=value, unit=unit, origin="computed", source=source)
+
+
 def at_least(value: float, limit: float) -> Verdict:
     """Judge a value that should not be less: good, a second look down to four fifths, stop below."""
     if value >= limit:

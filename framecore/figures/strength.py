@@ -69,34 +69,3 @@ def figures(answers: Answers) -> Iterator[Figure]:
                 source="linear buckling of the frame; below a factor of 10 second-order effects count, EN 1993-1-1 5.2.1(3)",
             ),
         )  # fmt: skip
-    for side in s.tipping:
-        yield Figure(
-            id=f"tipping.force.{side.side}", label=f"Push that tips it to the {side.side}", value=side.force, unit="N",
-            group="standing", limit=limits.tipping_force, limit_kind="min",
-            verdict=at_least(side.force, limits.tipping_force),
-            working=Working(
-                formula="F = m g d / h",
-                inputs=(
-                    Input(symbol="m", label="stand and machine", value=side.mass, unit="kg", origin="computed"),
-                    Input(symbol="d", label="centre of mass to the feet", value=side.lever, unit="mm", origin="computed"),
-                    Input(symbol="h", label="height of the push", value=side.height, unit="mm", origin="computed"),
-                ),
-                steps=(f"F = {side.mass:.1f} x 9.807 x {side.lever:.1f} / {side.height:.1f} = {side.force:.0f} N",),
-                source="statics",
-            ),
-        )  # fmt: skip
-        yield Figure(
-            id=f"tipping.angle.{side.side}", label=f"Tilt that tips it to the {side.side}",
-            value=math.degrees(side.angle), unit="deg", group="standing", limit=limits.tipping_angle, limit_kind="min",
-            verdict=at_least(math.degrees(side.angle), limits.tipping_angle),
-            working=Working(
-                formula="α = atan(d / z)", inputs=(), source="statics",
-                steps=(f"α = atan({side.lever:.1f} / {side.centre_height:.1f}) = {math.degrees(side.angle):.1f}°",),
-            ),
-        )  # fmt: skip
-    for name, load in zip(s.foot_names, s.foot_loads[:, 0], strict=True):
-        yield Figure(
-            id=f"feet.load.{name.removeprefix('foot ')}", label=f"Load on {name}", value=float(load), unit="N",
-            group="standing", limit=brief.feet.rating, limit_kind="max", verdict=at_most(float(load), brief.feet.rating),
-            working=Working(formula="R = -k u", inputs=(), source=FRAME_SOURCE, steps=(f"R = {load:.0f} N standing",)),
-        )  # fmt: skip

@@ -48,10 +48,11 @@ class FloorAnswer:
     stud_length : (f,) free stud between floor and pad as it stands, mm; ``stud_k`` (f,) its 3 E I / L^3, N/mm
     leg_length, leg_k : (f,) of the leg above as a cantilever from a rigid top, mm and N/mm; 0 without a leg
     stud_share : (2,) share of the sway along x and y that is the studs' bending
-    full_height, stud_needed, engaged : foot at full reach needs, mm; see ``feet.stud_length``
+    height_needed : foot height at mid travel that leaves room for travel and lock nut, mm; ``stud_needed`` length of
+        stud above the foot's base; ``engaged`` thread in the thinnest pad
     worst_load : (f,) largest press on the floor over all cases and over setting the machine down on any mount, N
     worst_case : per foot what does it
-    slide : (c,) sideways force over friction in each case; above 1 the stand slides
+    side : (c,) sideways force on all feet in each case, N; ``slide`` (c,) the same over friction: above 1 it slides
     ground : what lies under the feet
     """
 
@@ -76,6 +77,7 @@ class FloorAnswer:
     engaged: float
     worst_load: Floats
     worst_case: tuple[str, ...]
+    side: Floats
     slide: Floats
     ground: Ground
 
@@ -219,10 +221,9 @@ def floor_answer(
     measured = len(brief.floor.heights) == f
     spread = float(heights.max() - heights.min())
     names = (*(case.id for case in cases), "", *(f"set down on mount {k + 2}" for k in range(held.normal_n.shape[1] - c - 1)))
-    standing = ~held.tips
-    standing[c] = False  # the stand as set down by rule, not as it will be used
-    if brief.feet.set != "levelled" or not standing.any():
-        standing[c] = held.tips[:c].all()
+    # Where a stand falls over its feet have no true loads; where it never stands the springs' forces must do.
+    standing = ~held.tips if not held.tips.all() else np.ones_like(held.tips)
+    standing[c] = False  # as set down is asked for its gaps alone
     press = np.where(standing, held.normal_n, -np.inf)
     worst = press.argmax(1)
     normal = np.maximum(held.normal_n[:, :c].sum(0), 1e-9)
@@ -241,7 +242,7 @@ def floor_answer(
         stud_needed=2 * feet.travel + LOCK_NUT * stud.diameter + max(feet.pad_thickness, ENGAGED * stud.diameter),
         engaged=min(p.thickness for p in frame.plates if p.name in {foot.pad for foot in frame.feet}),
         worst_load=worst_load, worst_case=tuple(names[k] for k in worst.tolist()),
-        slide=side / np.maximum(feet.friction * normal, 1e-9),
+        side=side, slide=side / np.maximum(feet.friction * normal, 1e-9),
         ground=ground_under(brief, frame, at, mass, float(worst_load.max()), pull, tuple(case.id for case in cases)),
     )  # fmt: skip
 
