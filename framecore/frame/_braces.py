@@ -84,7 +84,7 @@ def dress(draft: Draft) -> None:
             elif kind == "gussets":
                 _gussets(draft, bay, members, braces)
             else:
-                addadd_panel(draft, bay, members, braces)
+                add_panel(draft, bay, members, braces)
 
 
 def _in_order(bays: list[Bay]) -> list[Bay]:
