@@ -27,6 +27,7 @@ Floats = NDArray[np.float64]
 FOOT_STIFFNESS = 50_000.0
 TONNE = 1e-3  # kg -> t
 _NEAR = 1e-6
+_SHORT = 2.0  # shortest piece of a member, mm: shorter ones would spoil the equations
 _OVERHANG = 1.5  # ends longer than this times the section's size get a node of their own
 
 
@@ -139,8 +140,8 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         density = masses[member.name] * TONNE / (s.area * reach)
         values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, density)
         for (i, t0), (j, t1) in pairwise(ordered):
-            if t1 - t0 < _NEAR:
-                continue
+            if t1 - t0 < _SHORT:  # two joints at one place: a short piece of the member holds them together
+                t0, t1 = (t0 + t1 - _SHORT) / 2, (t0 + t1 + _SHORT) / 2
             rows.append(
                 _Row(part=member.name, member=k, i=i, j=j, a=along(start, t0, x), b=along(start, t1, x), y=u, numbers=values,
                      centre=s.shear_centre, at=(t0, t1))
