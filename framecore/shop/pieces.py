@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from framecore.frame.model import EndCut, Frame, Member
 from framecore.frame.vector import along, dot, minus
+from framecore.shop.folded import blank, blank_note, largest
 from framecore.shop.model import ShopPiece, ShopPlate
 from framecore.solids.model import Solids
 
@@ -94,24 +95,38 @@ def _shortest(m: Member) -> float:
 
 
 def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:
-    """Group plates that are alike; marks P1, P2, ... are added to ``marks``."""
+    """Group plates that are alike; marks P1, P2, ... are added to ``marks``.
+
+    Plates of one folded sheet are one piece, listed by the name of its largest part with the size of its blank.
+    """
     groups: dict[Key, list[int]] = {}
     for k, p in enumerate(frame.plates):
+        if p.sheet:
+            groups.setdefault(("folded", p.sheet), []).append(k)
+            continue
         size: NDArray[np.float64] = np.ptp(p.outline, axis=0)
         holes = sum(h.owner == p.name for h in frame.holes)
-        key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), holes)
+        key: Key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), holes)
         groups.setdefault(key, []).append(k)
     out = []
-    for n, group in enumerate(groups.values()):
+    for n, (key, group) in enumerate(groups.items()):
         p = frame.plates[group[0]]
-        length, width = sorted((float(v) for v in np.ptp(p.outline, axis=0)), reverse=True)
-        for k in group:
-            marks[frame.plates[k].name] = f"P{n + 1}"
+        one = names = tuple(frame.plates[k].name for k in group)
+        note, mass = p.note, float(solids.masses[len(frame.members) + group[0]])
+        if key[0] == "folded":
+            parts = [frame.plates[k] for k in group]
+            length, width = blank(parts)
+            note, mass = f"{blank_note(parts)}; {note}", float(sum(solids.masses[len(frame.members) + k] for k in group))
+            drilled, one = names, (largest(parts).name,)
+        else:
+            length, width = sorted((float(v) for v in np.ptp(p.outline, axis=0)), reverse=True)
+            drilled = names[:1]
+        for name in names:
+            marks[name] = f"P{n + 1}"
         out.append(
             ShopPlate(
-                mark=f"P{n + 1}", label=str(p.role), length=length, width=width, thickness=p.thickness,
-                names=tuple(frame.plates[k].name for k in group), holes=sum(h.owner == p.name for h in frame.holes),
-                mass=float(solids.masses[len(frame.members) + group[0]]), steel=p.steel, note=p.note,
+                mark=f"P{n + 1}", label=str(p.role), length=length, width=width, thickness=p.thickness, names=one,
+                holes=sum(h.owner in drilled for h in frame.holes), mass=mass, steel=p.steel, note=note,
             )
         )  # fmt: skip
     return tuple(out)
