@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.brief.model import Brief
-from framecore.frame import _braces, column, four_post, trestle, tripod
+from framecore.frame import _braces, column, four_post, pedestal_pair, trestle, tripod
 from framecore.frame._casters import dress_casters
 from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
@@ -14,6 +14,7 @@ from framecore.frame.model import Frame
 
 LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     four_post.NAME: four_post.draft,
+    pedestal_pair.NAME: pedestal_pair.draft,
     column.NAME: column.draft,
     trestle.NAME: trestle.draft,
     tripod.NAME: tripod.draft,

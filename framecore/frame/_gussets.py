@@ -7,15 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from framecore.catalogue import steel as find_steel
+from framecore.frame._braces import GUSSET_SHARE, SNIP
 from framecore.frame.draft import Draft
 from framecore.frame.model import Joint, Plate, Plated, PlateRole, Vector
 
 if TYPE_CHECKING:
     from framecore.frame.column import ColumnMeasures
 
-# The strut through the middles of a gusset's sides takes half of what lies between corner and long edge: of the
-# height g / sqrt 2 of the triangle (assumed).
-STRUT_SHARE = 0.5 / 2**0.5
 _SIDES: tuple[tuple[str, Vector], ...] = (
     ("front", (0.0, -1.0, 0.0)), ("back", (0.0, 1.0, 0.0)), ("left", (-1.0, 0.0, 0.0)), ("right", (1.0, 0.0, 0.0)),
 )  # fmt: skip
@@ -41,14 +39,14 @@ def _add_plate(
     g, t = m.brief.braces.gusset, m.brief.braces.gusset_thickness
     # Outline in (out, z), its thickness across; u x v must point along the thickness.
     across: Vector = (out[1], -out[0], 0.0)  # out x up
-    corners = [(face, 0.0), (face + g, 0.0), (face, up * g)]
+    snip = min(max(SNIP, 2 * d.brief.welding.leg), g / 3)
+    corners = [(face + snip, 0.0), (face + g, 0.0), (face, up * g), (face, up * snip)]
     if up < 0:
-        corners = [corners[0], corners[2], corners[1]]
+        corners.reverse()
     d.plates.append(
         Plate(name=name, role=PlateRole.GUSSET, thickness=t, outline=np.array(corners),
               origin=(-across[0] * t / 2, -across[1] * t / 2, level), u_axis=out, v_axis=(0.0, 0.0, 1.0),
               density=find_steel(d.brief.steel.grade).density,
-              note="clip the inner corner to clear the fillet",
               on=("column head",) if up < 0 else ("column foot",))
     )  # fmt: skip
 
@@ -58,11 +56,11 @@ def _add_strut(d: Draft, m: ColumnMeasures, side: str, out: Vector, face: float)
     low, high = f"gusset {side} on spine", "gussets on column"
     d.joints.append(
         Joint(name=low, kind="gusset", members=("base spine",),
-              point=(out[0] * (face + g / 2), 0.0, m.bar_top - m.base.height / 2))
+              point=(out[0] * (face + g), 0.0, m.bar_top - m.base.height / 2))
     )  # fmt: skip
     if all(j.name != high for j in d.joints):
-        d.joints.append(Joint(name=high, kind="gusset", members=("column",), point=(0.0, 0.0, m.bottom + g / 2)))
+        d.joints.append(Joint(name=high, kind="gusset", members=("column",), point=(0.0, 0.0, m.bottom + g)))
     d.plated.append(
-        Plated(kind="gusset", plate=f"gusset base {side}", ends=(low, high), width=STRUT_SHARE * g,
+        Plated(kind="gusset", plate=f"gusset base {side}", ends=(low, high), width=GUSSET_SHARE * g,
                thickness=m.brief.braces.gusset_thickness)
     )  # fmt: skip

@@ -19,7 +19,8 @@ FLAT_TOPPED = (Shape.SQUARE_TUBE, Shape.RECT_TUBE, Shape.FLAT, Shape.SQUARE_BAR)
 class RingRoom:
     """The top ring seen from above: ``length`` x ``depth`` outside, rail ``width``, ``corner`` radius, ``top`` z.
 
-    ``narrowing``: how much deeper the stand is at the floor than its ring, mm.
+    ``narrowing``: how much deeper the stand is at the floor than its ring, mm. ``across``: name and x of rails
+    that cross the ring between its ends; a bearer has no place beside them.
     """
 
     length: float
@@ -28,6 +29,11 @@ class RingRoom:
     corner: float
     top: float
     narrowing: float = 0.0
+    across: tuple[tuple[str, float], ...] = ()
+
+    def rail_at(self, x: float, half: float) -> tuple[str, float] | None:
+        """Return the crossing rail, and its x, that a bearer ``half`` a width to each side of x would run into."""
+        return next((r for r in self.across if abs(x - r[1]) < half + self.width / 2 - 1e-9), None)
 
     @property
     def inner_x(self) -> float:
@@ -104,7 +110,9 @@ def build_seat(
     points = holes_on_stand(brief)
     if not points:
         for k in range(brief.frame.bearers):
-            add_bearer(-room.inner_x + 2 * room.inner_x * (k + 1) / (brief.frame.bearers + 1))
+            x = -room.inner_x + 2 * room.inner_x * (k + 1) / (brief.frame.bearers + 1)
+            if over or room.rail_at(x, half) is None:
+                add_bearer(x)
         return SeatParts(bearers=tuple(bearers), mounts=(), holes=(), findings=())
 
     carrier: dict[int, tuple[str, float, float, float]] = {}  # hole -> member, its x, half flat, height
@@ -112,7 +120,11 @@ def build_seat(
     for group in columns([p[0] for p in points], half):
         x = (points[group[0]][0] + points[group[-1]][0]) / 2
         names = ", ".join(str(i + 1) for i in group)
-        if abs(x) <= limit + 1e-9:
+        crossing = None if over else room.rail_at(x, half)
+        if crossing is not None:
+            for i in group:
+                carrier[i] = (*crossing, room.width / 2 - room.corner, 0.0)
+        elif abs(x) <= limit + 1e-9:
             name = add_bearer(x)
             for i in group:
                 carrier[i] = (name, x, half - profile.corner, profile.height)
@@ -141,7 +153,8 @@ def build_seat(
             continue
         name, cx, flat, height = carrier[i]
         off = abs(x - cx) + clearance / 2 - flat
-        past = abs(y) + clearance / 2 - (room.depth / 2 if over or name.startswith("top rail") else room.inner_y)
+        whole = over or name in ("top rail left", "top rail right")
+        past = abs(y) + clearance / 2 - (room.depth / 2 if whole else room.inner_y)
         if off > 1e-9:
             found.append(
                 Finding(

@@ -19,7 +19,7 @@ from framecore.frame._seat import holes_on_stand
 from framecore.frame._top import top_build_up
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
-from framecore.frame.model import Hole, Joint, Mount, PlateRole, Plated, Role
+from framecore.frame.model import Hole, Joint, Mount, Plated, PlateRole, Role
 
 NAME = "column"
 COLUMN_HEAD = "column head"
