@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecore.figures import casters, floor, height, motion, seat, stability, steel, strength
+from framecore.figures import bed, casters, floor, height, motion, seat, stability, steel, strength
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 
 SOURCES = (
@@ -13,6 +13,7 @@ SOURCES = (
     stability.figures,
     floor.figures,
     casters.figures,
+    bed.figures,
     seat.figures,
 )
 

@@ -10,6 +10,7 @@ from framecore.catalogue import steel as find_steel
 from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
+from framecore.strength._bed import bed_probe, bed_share
 from framecore.strength._cases import LOW_SPOT, build_cases, ring_stiffness, unit_loads
 from framecore.strength._floor import first, floor_answer, floor_probes, floor_under, hold
 from framecore.strength._loads import loads_on, point, together
@@ -50,8 +51,11 @@ class Analyst:
         cases, loads = build_cases(brief, frame, stand, weight)
         probes, below = floor_probes(brief, frame, cases, loads, stand.map)
         c, every = len(cases), len(cases) + probes.shape[2]
-        answers = built.solve(np.concatenate([loads, probes, unit_loads(stand)], axis=2))
-        displacements, moved = answers[:, :, :every].copy(), answers[:, :, every:]
+        bed = bed_probe(built, frame, stand.map)
+        asked = [unit_loads(stand)] if bed is None else [unit_loads(stand), bed.loads]
+        answers = built.solve(np.concatenate([loads, probes, *asked], axis=2))
+        displacements, moved, twisted = np.split(answers, [every, every + 3], axis=2)
+        displacements = displacements.copy()
         floor, low = _floors(brief, frame, cases, built.reactions(displacements[:, :, :1])[:, 2, 0])
         on_feet = hold(brief, built, displacements, np.hstack([floor, below]), self._open)
         self._open = on_feet.open
@@ -77,6 +81,7 @@ class Analyst:
             sway_x=sway_x, sway_y=sway_y, twist=twist, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
             modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
             motion=describe_motion(brief, standing, groups, found.frequencies_hz, found.shapes),
+            bed=None if bed is None else bed_share(built, frame, stand.map, bed, twisted, displacements),
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
             members=check_members(

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 if TYPE_CHECKING:
     from framecore.fem import FrameModel
+    from framecore.strength._bed import BedShare
     from framecore.strength._floor import FloorAnswer
     from framecore.strength._motion import Motion
     from framecore.strength._stability import Stability
@@ -94,6 +95,7 @@ class Strength:
     mount_sag : (mounts,) deflection under self-weight and machine, mm (positive down)
     modes_hz : (6,); mode_shapes : (n, 6, 6)
     motion : what each mode does, and the running speeds
+    bed : the machine's bed on the stand, None for a machine without two rows of mounts
     buckling_bound : every elastic buckling factor of the cases is at least this; inf if no compression
     foot_loads : (feet, c) N, presses on the floor; 0 where the foot has lifted
     foot_open : (feet, c) feet in the air
@@ -117,6 +119,7 @@ class Strength:
     modes_hz: NDArray[np.float64]
     mode_shapes: NDArray[np.float64]
     motion: Motion
+    bed: BedShare | None
     buckling_bound: float
     foot_names: tuple[str, ...]
     foot_loads: NDArray[np.float64]
