@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.brief.model import Brief
-from framecore.frame import _braces, column, four_post, pedestal_pair, trestle, tripod
+from framecore.frame import _braces, column, four_post, pedestal_pair, trestle, tripod, workbench
 from framecore.frame._casters import dress_casters
 from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
@@ -18,6 +18,7 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     column.NAME: column.draft,
     trestle.NAME: trestle.draft,
     tripod.NAME: tripod.draft,
+    workbench.NAME: workbench.draft,
 }
 # What every layout may carry: each adds to the draft what the brief asks for.
 DRESSERS: tuple[Callable[[Draft], None], ...] = (

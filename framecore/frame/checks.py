@@ -17,10 +17,12 @@ _BOX = (Shape.SQUARE_TUBE, Shape.RECT_TUBE)
 
 def four_post_findings(m: Measures) -> tuple[Finding, ...]:
     """Return everything that makes this stand impossible or doubtful."""
-    return (
-        *_shapes(m), *_levels(m), *_pads(m), *_plan(m),
-        *posts_findings(m.posts, m.top_rail.width, wrapped=m.wrapped),
-    )  # fmt: skip
+    return (*ring_findings(m), *posts_findings(m.posts, m.top_rail.width, wrapped=m.wrapped))
+
+
+def ring_findings(m: Measures) -> Iterator[Finding]:
+    """Yield what is wrong with sections, levels, pads and the plan of the top ring."""
+    yield from (*_shapes(m), *_levels(m), *_pads(m), *_plan(m))
 
 
 def _shapes(m: Measures) -> Iterator[Finding]:
