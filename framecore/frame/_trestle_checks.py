@@ -50,7 +50,7 @@ def _shapes(m: Measures) -> Iterator[Finding]:
 def _levels(m: Measures) -> Iterator[Finding]:
     f, bottom, top = m.brief.frame, m.pair.bottom, m.pair.top
     if top < bottom + _LEAST:
-        need = m.seat + bottom + _LEAST - top
+        need = math.ceil(m.seat + bottom + _LEAST - top - 1e-9)
         what = f"the {m.beam.height:.0f} mm box beam and the rail under it" if m.beam else "the top rails"
         yield Finding(
             code="frame.too_low", field="frame.height", member="leg FL",
@@ -83,7 +83,7 @@ def _plan(m: Measures) -> Iterator[Finding]:
     narrow = max(pair.band, m.top_rail.width)
     need = 2 * narrow + _LEAST
     if m.ring_depth < need:
-        deep = f.depth + need - m.ring_depth
+        deep = math.ceil(f.depth + need - m.ring_depth)
         spare = (f.depth - need) / 2
         angle = math.degrees(math.atan(spare / (pair.top - pair.bottom))) if spare > 0 else 0.0
         cure = f", or splay the legs {math.floor(angle)}° at most" if f.splay and spare > 0 else ""
@@ -91,9 +91,9 @@ def _plan(m: Measures) -> Iterator[Finding]:
             code="frame.too_narrow", field="frame.depth",
             message=(
                 f"At {f.depth:.0f} mm deep and {f.splay:g}° of splay the legs come within {m.ring_depth:.0f} mm at the "
-                f"top, where {need:.0f} mm is needed; make the stand at least {deep:.0f} mm deep{cure}."
+                f"top, where {need:.0f} mm is needed; make the stand at least {deep} mm deep{cure}."
             ),
-            allowed=f"at least {deep:.0f} mm", nearest=f"{deep:.0f} mm",
+            allowed=f"at least {deep} mm", nearest=f"{deep} mm",
         )  # fmt: skip
     if m.beam and m.beam.width > m.ring_depth + 1e-9:
         yield Finding(
@@ -105,7 +105,7 @@ def _plan(m: Measures) -> Iterator[Finding]:
         )  # fmt: skip
     spans = len(m.frames) - 1
     wide = max(pair.leg.width, m.top_rail.width)
-    length = (spans + 1) * wide + spans * _LEAST
+    length = math.ceil((spans + 1) * wide + spans * _LEAST - 1e-9)
     if f.length < length:
         yield Finding(
             code="frame.too_narrow", field="frame.length",

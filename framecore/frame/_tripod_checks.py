@@ -72,7 +72,7 @@ def _levels(m: Measures) -> Iterator[Finding]:
     f = m.brief.frame
     top = m.leg_top - m.top_rail.height
     if top < m.leg_bottom + _LEAST:
-        need = m.seat + m.leg_bottom + _LEAST - top
+        need = math.ceil(m.seat + m.leg_bottom + _LEAST - top - 1e-9)
         yield Finding(
             code="frame.too_low", field="frame.height", member="leg FL",
             message=(

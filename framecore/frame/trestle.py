@@ -109,10 +109,8 @@ def measure(brief: Brief, height: float) -> Measures:
     x = (f.length - leg.width) / 2
     n = f.middle_legs
     middles = tuple(
-        EndFrame(name=f"middle {k + 1}" if n > 1 else "middle", code=f"M{k + 1}" if n > 1 else "M",
-                 x=-x + 2 * x * (k + 1) / (n + 1))
-        for k in range(n)
-    )  # fmt: skip
+        EndFrame(name=f"middle {k + 1}", code=f"M{k + 1}", x=-x + 2 * x * (k + 1) / (n + 1)) for k in range(n)
+    )
     frames = (EndFrame(name="left", code="L", x=-x), *middles, EndFrame(name="right", code="R", x=x))
     z = f.lower_ring - stretcher.height / 2
     stretchers: dict[str, float] = {}
