@@ -112,7 +112,8 @@ def _fitting_jobs(
     """
     nearest = np.zeros(len(scene.parts), int)
     np.maximum.at(nearest, scene.face_part, rank[scene.pieces.face_piece])
-    above = _toward(camera, scene.rims[:, 0])[:, 2] > 0
+    turn = np.cross(scene.rims[:, 4] - scene.rims[:, 0], scene.rims[:, 8] - scene.rims[:, 0])
+    above = (_toward(camera, scene.rims[:, 0]) * turn).sum(1) > 0
     pins = scene.studs.reshape(-1, 3, 3)
     pin_part = np.repeat(scene.stud_part, scene.studs.shape[1])
     seen = _seen(camera, pins)

@@ -22,6 +22,7 @@ Ints = NDArray[np.int32]
 _LIGHT = np.array([-0.35, -0.65, 0.75])
 _LIGHT /= np.linalg.norm(_LIGHT)
 GRID = 250.0
+_SHEETS = (PlateRole.TOP, PlateRole.SHELF, PlateRole.TRAY, PlateRole.BACK, PlateRole.PANEL)
 GLASS, VEIL = 22, 46  # how opaque machine and operator are, of 255
 _BOX_FACES = np.array(
     [(0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7), (0, 1, 5), (0, 5, 4), (1, 2, 6), (1, 6, 5), (2, 3, 7), (2, 7, 6),
@@ -131,7 +132,9 @@ def _tone(kind: str) -> Floats:
     """Return the colour of a kind of part: its share of ink in the paper."""
     p = palette()
     # On dark paper steel must stand out from the ground by itself.
-    light, dark = {"member": (0.20, 0.46), "plate": (0.30, 0.40), "foot": (0.55, 0.30), "sheet": (0.14, 0.50)}[kind]
+    light, dark = {
+        "member": (0.20, 0.46), "plate": (0.30, 0.40), "foot": (0.55, 0.30), "caster": (0.62, 0.24), "sheet": (0.14, 0.50),
+    }[kind]  # fmt: skip
     share = dark if _is_dark() else light
     return (1 - share) * rgb(p.paper) + share * rgb(p.ink)
 
@@ -141,7 +144,7 @@ def _base_colours(stand: Stand, lit: frozenset[str]) -> Floats:
     paper, accent, sheet = rgb(palette().paper), rgb(palette().accent), _tone("sheet")
     colours = np.array([_tone(k) for k in stand.solids.layout.kinds])
     wooden = {q.name for q in stand.frame.plates if not q.steel}
-    tops = {q.name for q in stand.frame.plates if q.role in (PlateRole.TOP, PlateRole.SHELF)}
+    tops = {q.name for q in stand.frame.plates if q.role in _SHEETS}
     for k, name in enumerate(stand.solids.layout.parts):
         if name in lit:
             colours[k] = accent if _is_dark() else 0.25 * paper + 0.75 * accent
