@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,8 +12,10 @@ from framecore.catalogue import steel as find_steel
 from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
-from framecore.strength._bed import bed_probe, bed_share
+from framecore.strength._bed import RigidSeat, bed_probe, bed_share
+from framecore.strength._buckling import EXACT_BELOW, exact_buckling
 from framecore.strength._cases import LOW_SPOT, build_cases, ring_stiffness, unit_loads
+from framecore.strength._checks import Checker
 from framecore.strength._floor import first, floor_answer, floor_probes, floor_under, hold
 from framecore.strength._loads import loads_on, point, together
 from framecore.strength._model import build_model
@@ -33,6 +37,8 @@ class Analyst:
         self._modes: Floats | None = None
         self._buckled: Floats | None = None
         self._open: NDArray[np.bool_] | None = None
+        self._rigid: RigidSeat | None = None
+        self._checker = Checker()
 
     def analyse(self, brief: Brief, frame: Frame, solids: Solids) -> Strength:
         """Return all answers about how the stand holds.
@@ -70,6 +76,16 @@ class Analyst:
         groups = element_groups(stand.map.element_part, stand.map.element_member, tuple(m.role.value for m in frame.members))
         sway, self._buckled = buckling_envelope(standing, forces[:, 6, :], self._buckled)
         bound = min(sway, _between_joints(model, stand.map.element_member, forces[:, 6, :]))
+        stresses = check_members(
+            frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
+        )
+        checks = self._checker.check(brief, frame, stand, cases, forces, held.normal_n, sway)
+        if bound < EXACT_BELOW:
+            factor, case, what = exact_buckling(standing, stand.map, forces[:, 6, :], cases)
+            checks = replace(checks, buckling=factor, buckling_case=case, buckling_of=what)
+        share = None
+        if bed is not None:
+            share, self._rigid = bed_share(built, frame, bed, twisted, displacements, self._rigid)
         own = (solids.mass, point(solids.centroid))
         on_it = loads_on(brief, frame)
         total, centre = together(*own, on_it)
@@ -81,12 +97,13 @@ class Analyst:
             sway_x=sway_x, sway_y=sway_y, twist=twist, mount_sag=-displacements[stand.map.mount_nodes, 2, 0],
             modes_hz=found.frequencies_hz, mode_shapes=found.shapes,
             motion=describe_motion(brief, standing, groups, found.frequencies_hz, found.shapes),
-            bed=None if bed is None else bed_share(built, frame, stand.map, bed, twisted, displacements),
+            bed=share,
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
-            members=check_members(
-                frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
+            members=tuple(
+                replace(stress, utilisation=by_code.use) for stress, by_code in zip(stresses, checks.members, strict=True)
             ),
+            checks=checks,
             tipping=tipping(frame, total, centre, push_height), total_mass=total, centre=centre,
             floor=floor_answer(brief, frame, cases, on_feet, stand.map.foot_nodes, (sway_x, sway_y), centre, total),
             stability=stability(brief, frame, own, on_it, push_height=push_height, work=work),

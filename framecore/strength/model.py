@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from framecore.strength._floor import FloorAnswer
     from framecore.strength._motion import Motion
     from framecore.strength._stability import Stability
+    from framecore.strength.checked import CodeChecks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,9 +31,9 @@ class Case:
 class MemberCheck:
     """The worst stress of one member.
 
-    ``stress`` von Mises MPa at the worst point; ``utilisation`` = margin x stress / fy; parts for the
-    working: ``axial``, ``bend_y``, ``bend_z`` normal stress parts and ``shear`` MPa; ``case`` id; ``at``
-    distance from the member's start, mm.
+    ``stress`` von Mises MPa at the worst point; parts for the working: ``axial``, ``bend_y``, ``bend_z`` normal
+    stress parts and ``shear`` MPa; ``case`` id; ``at`` distance from the member's start, mm. ``utilisation`` =
+    margin x stress / fy; in a ``Strength`` that of the code of the brief, see ``Strength.checks``.
     """
 
     member: str
@@ -127,6 +128,7 @@ class Strength:
     tips: NDArray[np.bool_]
     members: tuple[MemberCheck, ...]
     tipping: tuple[TippingSide, ...]
+    checks: CodeChecks
     floor: FloorAnswer
     stability: Stability
     total_mass: float

@@ -1,0 +1,128 @@
+"""Pads, foot studs and holding-down bolts."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.catalogue import thread as find_thread
+from framecore.catalogue.model import Profile, Thread
+from framecore.frame.model import Frame
+from framecore.strength._model import StandModel
+from framecore.strength.checked import BoltCheck, PadCheck
+from framecore.strength.model import Case
+
+Floats = NDArray[np.float64]
+# ISO 898-1: class 8.8 proof stress up to M16 and above, tensile strength; class 4.6 yield (nominal).
+PROOF_88, PROOF_88_LARGE, TENSILE_88, YIELD_46 = 580.0, 600.0, 800.0, 240.0
+GAMMA_M2 = 1.25
+
+
+def proof_load(thread: Thread) -> float:
+    """Proof load of a class 8.8 bolt, N. Source: ISO 898-1, 580 MPa up to 16 mm, 600 above (580 from memory)."""
+    return (PROOF_88 if thread.diameter <= 16.0 else PROOF_88_LARGE) * thread.stress_area
+
+
+def strip_area(thread: Thread, engaged: float) -> float:
+    """Area of the pad's thread that shears off, mm2.
+
+    ``pi (m / p) d (p / 2 + (d - d2) / sqrt 3)``, cut at the stud's outside diameter d, d2 = d - 0.6495 p.
+
+    Source: geometry of the ISO and unified profile, as in FED-STD-H28 (from memory), basic sizes.
+    """
+    d, p = thread.diameter, thread.pitch
+    return math.pi * engaged / p * d * (p / 2 + 0.6495 * p / math.sqrt(3))
+
+
+def pad_lever(profile: Profile | None, pad: float) -> tuple[float, bool]:
+    """Lever from the stud to the leg's wall, mm, and whether two walls share the load.
+
+    A tube stands round the stud: a strip of pad spans its two nearer walls, half the load on each. An angle's
+    heel is flush with the pad's edges: one leg carries.
+    """
+    if profile is None:
+        return 0.0, False
+    if profile.is_angle:
+        return max(pad / 2 - profile.wall / 2, 0.0), False
+    return max(min(profile.width, profile.height) - profile.wall, 0.0) / 2, True
+
+
+def check_pads(
+    brief: Brief, frame: Frame, stand: StandModel, cases: tuple[Case, ...], forces: Floats, foot_loads: Floats,
+    margin: float,
+) -> tuple[PadCheck, ...]:  # fmt: skip
+    """Check the pad, its thread and the stud of every foot; ``foot_loads`` (feet, c) N, ``forces`` (m, 12, c)."""
+    fy = find_steel(brief.steel.grade).fy
+    thread = find_thread(brief.feet.thread)
+    part = {name: e for e, name in enumerate(stand.map.element_part)}
+    worst = foot_loads.argmax(1).tolist()
+    studs = forces[[part[f.name] for f in frame.feet]]
+    d = thread.root_diameter
+    area, modulus = math.pi * d * d / 4, math.pi * d**3 / 32
+    bent = np.sqrt(np.maximum(studs[:, 4] ** 2 + studs[:, 5] ** 2, studs[:, 10] ** 2 + studs[:, 11] ** 2)) / modulus
+    stress = np.abs(studs[:, 6]) / area + bent
+    at = stress.argmax(1).tolist()
+    legs = {m.name: m.profile for m in frame.members}
+    plates = {p.name: p for p in frame.plates}
+    out = []
+    for k, foot in enumerate(frame.feet):
+        plate = plates[foot.pad]
+        side = float(np.ptp(np.asarray(plate.outline), axis=0).min())
+        load, s = float(foot_loads[k, worst[k]]), float(stress[k, at[k]])
+        lever, shared = pad_lever(legs.get(foot.leg), side)
+        width = min(side, brief.feet.pad)
+        bending = margin * load * (0.5 if shared else 1.0) * lever / (width * plate.thickness**2 / 6)
+        strip = strip_area(thread, plate.thickness)
+        uses = (bending / fy, margin * load / (strip * fy / math.sqrt(3)), margin * s / YIELD_46)
+        out.append(
+            PadCheck(
+                foot=foot.name, pad=foot.pad, case=cases[worst[k]].id, load=load, lever=lever, width=width,
+                thickness=plate.thickness, bending=bending, bending_use=uses[0], engaged=plate.thickness, strip_area=strip,
+                thread_use=uses[1], stud_case=cases[at[k]].id, stud_stress=s, stud_use=uses[2], use=max(uses),
+            )
+        )  # fmt: skip
+    return tuple(out)
+
+
+def check_bolts(
+    brief: Brief, frame: Frame, stand: StandModel, cases: tuple[Case, ...], forces: Floats, margin: float
+) -> tuple[BoltCheck, ...]:
+    """Check every holding-down bolt: tension and shear of its mount against proof load, shear and bearing.
+
+    Source: EN 1993-1-8 table 3.4 (shear 0.6 fub As / gamma_M2, tension with shear by F_v / F_v,Rd +
+    F_t / (1.4 F_t,Rd), bearing 2.5 alpha_b fu d t / gamma_M2 with alpha_b 0.5), tension alone against the proof
+    load of ISO 898-1; from memory.
+    """
+    part = [e for e, name in enumerate(stand.map.element_part) if name == "mount"]
+    if not part:
+        return ()
+    steel, thread = find_steel(brief.steel.grade), find_thread(brief.machine.bolt)
+    proof = proof_load(thread)
+    tension_limit = 0.9 * TENSILE_88 * thread.stress_area / GAMMA_M2
+    shear_limit = 0.6 * TENSILE_88 * thread.stress_area / GAMMA_M2
+    profiles = {m.name: m.profile for m in frame.members}
+    ends = forces[part]
+    tension = np.maximum(ends[:, 6], 0.0)
+    shear = np.hypot(ends[:, 7], ends[:, 8])
+    both = margin * np.maximum(
+        tension / proof, shear / shear_limit + np.where(tension > 0, tension / (1.4 * tension_limit), 0.0)
+    )
+    out = []
+    for k, mount in enumerate(frame.mounts):
+        p = profiles.get(mount.member)
+        wall = p.wall_design if p is not None else brief.frame.base_thickness
+        bearing = 2.5 * 0.5 * steel.fu * thread.diameter * wall / GAMMA_M2
+        use = np.maximum(both[k], margin * shear[k] / bearing)
+        c = int(use.argmax())
+        out.append(
+            BoltCheck(
+                mount=mount.name, thread=thread.id, case=cases[c].id, tension=float(tension[k, c]),
+                shear=float(shear[k, c]), proof=proof, shear_limit=shear_limit, bearing_limit=bearing, use=float(use[c]),
+                sleeve=p is not None and p.closed,
+            )
+        )  # fmt: skip
+    return tuple(out)
