@@ -24,6 +24,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 PER_METRE = 1000.0  # rad -> mm/m
 _RAILS = frozenset({Role.TOP_RAIL, Role.BEARER, Role.BEAM})
+_ALIKE = 1e-9  # element matrices that differ by less than this share are the same but for rounding
 _ROW_APART = 1.0  # mounts nearer than this in y make no couple, mm
 
 
@@ -129,9 +130,9 @@ def _rows(points: Floats) -> Floats | None:
 
 
 def bed_share(
-    built: Assembled, frame: Frame, where: ModelMap, probe: BedProbe, asked: Floats, displacements: Floats
-) -> BedShare:
-    """Read the bed's answers.
+    built: Assembled, frame: Frame, probe: BedProbe, asked: Floats, displacements: Floats, before: RigidSeat | None = None
+) -> tuple[BedShare, RigidSeat]:
+    """Read the bed's answers; the second value may be handed to the next call as ``before``.
 
     Parameters
     ----------
@@ -145,7 +146,8 @@ def bed_share(
     ends = model.elements[probe.mounts]
     k_jack = k[probe.mounts]
     per_jack = k_jack * (push * asked[ends, :, 0].reshape(-1, 12)).sum(1)
-    rigid, press = _on_rigid(built, probe, push, k_jack)
+    seat = _on_rigid(built, probe, push, k_jack, before)
+    rigid, press = seat.twist, seat.press
     feet = model.spring_nodes
     share = per_jack / rigid
     outer = np.flatnonzero(_outer(frame))
@@ -153,13 +155,14 @@ def bed_share(
     s, width = float(share[worst]), float(probe.rows[worst])
     bed = float(press[worst]) * width**2
     gj = model.per_element("g")[probe.bed[0]] * model.per_element("j")[probe.bed[0]]
-    return BedShare(
+    found = BedShare(
         length=float(model.nodes[last, 0] - model.nodes[first, 0]), row=width, gj=float(gj),
         twist=displacements[last, 3] - displacements[first, 3], per_jack=per_jack, rigid=rigid, worst=worst, share=s,
         bed_stiffness=bed, stand_stiffness=bed * s / (1 - s) if s < 1 else float("inf"),
         per_foot=model.stiffness[:, 2] * asked[feet, 2, 0],
         other=_other(built, frame, probe, asked, k_jack[worst] / rigid[worst] * push[worst], ends[worst]),
     )  # fmt: skip
+    return found, seat
 
 
 def _outer(frame: Frame) -> NDArray[np.bool_]:
@@ -167,10 +170,28 @@ def _outer(frame: Frame) -> NDArray[np.bool_]:
     return np.asarray((np.abs(x - x.min()) < _ROW_APART) | (np.abs(x - x.max()) < _ROW_APART))
 
 
-def _on_rigid(built: Assembled, probe: BedProbe, push: Floats, k_jack: Floats) -> tuple[Floats, Floats]:
-    """Twist (m,) for 1 mm of each jack with the mounts held fast, rad/mm, and that jack's force (m,), N/mm."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RigidSeat:
+    """The machine on mounts held fast: ``twist`` (m,) for 1 mm of each jack, rad/mm, ``press`` (m,) its force, N/mm.
+
+    ``terms``, ``pairs``: what it was worked out for; a machine that only stands higher keeps its answers.
+    """
+
+    terms: Floats
+    pairs: Ints
+    twist: Floats
+    press: Floats
+
+
+def _on_rigid(built: Assembled, probe: BedProbe, push: Floats, k_jack: Floats, before: RigidSeat | None) -> RigidSeat:
     model, rows = built.model, probe.machine
     terms = built.transform[rows].transpose(0, 2, 1) @ built.local[rows]
+    pairs = model.elements[rows]
+    if (
+        before is not None and np.array_equal(pairs, before.pairs)
+        and float(np.abs(terms - before.terms).max()) <= _ALIKE * float(np.abs(terms).max())
+    ):  # fmt: skip
+        return before
     nodes, at = np.unique(model.elements[rows], return_inverse=True)
     at = at.reshape(-1, 2)
     place = np.zeros(model.n_nodes, np.intp)
@@ -190,7 +211,10 @@ def _on_rigid(built: Assembled, probe: BedProbe, push: Floats, k_jack: Floats) -
     moved = solve(matrix, right.reshape(size, -1), assume_a="pos", check_finite=False, overwrite_a=True)
     ends = moved.reshape(len(nodes), 6, -1)[jacks].reshape(m, 12, -1)
     given = (push[:, :, None] * ends).sum(1)  # (m, 1 + m)
-    return k_jack * given[:, 0], k_jack * (1.0 - given[np.arange(m), 1 + np.arange(m)])
+    return RigidSeat(
+        terms=terms, pairs=pairs, twist=k_jack * given[:, 0],
+        press=k_jack * (1.0 - given[np.arange(m), 1 + np.arange(m)]),
+    )  # fmt: skip
 
 
 def _other(

@@ -171,13 +171,15 @@ def running_speeds(brief: Brief, hz: Floats) -> tuple[RunningSpeed, ...]:
     rpm, origin = motor_speed(brief)
     if rpm > 0:
         turning.append(("motor", rpm, origin))
-    out = []
-    for what, rpm, origin in turning:
-        f = rpm / 60
-        gaps = np.abs(hz - f) / f
-        near = int(gaps.argmin())
-        out.append(RunningSpeed(what=what, rpm=rpm, hz=f, nearest=near, gap=float(gaps[near]), origin=origin))
-    return tuple(out)
+    if not turning:
+        return ()
+    turns = np.array([rpm for _, rpm, _ in turning]) / 60
+    gaps = np.abs(hz - turns[:, None]) / turns[:, None]
+    near = gaps.argmin(1).tolist()
+    return tuple(
+        RunningSpeed(what=what, rpm=rpm, hz=rpm / 60, nearest=k, gap=gap, origin=origin)
+        for (what, rpm, origin), k, gap in zip(turning, near, gaps.min(1).tolist(), strict=True)
+    )
 
 
 def motor_speed(brief: Brief) -> tuple[float, str]:
