@@ -15,7 +15,7 @@ def machine_holes(stand: Stand) -> list[tuple[int, float, float, float, str]]:
 
     Measured from the frame's left front corner, x to the right, y to the back.
     """
-    pads = {p.name for p in stand.frame.plates if p.role is PlateRole.PAD}
+    pads = {p.name for p in stand.frame.plates if p.role in (PlateRole.PAD, PlateRole.BRACKET)}
     found: dict[tuple[int, int], tuple[float, float, float, str]] = {}
     for h in stand.frame.holes:
         if h.owner in pads or abs(h.axis[2]) < 0.999:
