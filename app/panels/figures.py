@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QAbstractButton, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QHBoxLayout,
+    QScrollArea,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.panels.words import difference
 from app.theme import palette
@@ -125,6 +133,57 @@ class FigureRow(QAbstractButton):
             )
 
 
+# Groups that stand open at first; of the others only what needs a look is seen until they are opened.
+OPEN_AT_FIRST = ("height", "steel", "mass", "stiffness", "strength")
+
+
+class Group(QWidget):
+    """A heading with the rows of one group.
+
+    Closed, it still shows the rows whose verdict is not good: nothing that needs a look is hidden.
+    """
+
+    def __init__(self, title: str, opened: bool) -> None:
+        super().__init__()
+        self.head = QToolButton()
+        self.head.setObjectName("group")
+        self.head.setText(title)
+        self.head.setCheckable(True)
+        self.head.setChecked(opened)
+        self.head.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.head.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.head.toggled.connect(self.arrange)
+        self.rows: list[FigureRow] = []
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 2, 0, 4)
+        self.column.setSpacing(0)
+        line = QHBoxLayout()
+        line.setContentsMargins(4, 0, 0, 0)
+        line.addWidget(self.head)
+        self.column.addLayout(line)
+        self.title = title
+        self.arrange()
+
+    def add(self, row: FigureRow) -> None:
+        """Append a row."""
+        self.rows.append(row)
+        self.column.addWidget(row)
+
+    def arrange(self) -> None:
+        """Show the rows that are wanted, and say on the heading how many are not seen."""
+        opened = self.head.isChecked()
+        hidden = 0
+        for row in self.rows:
+            seen = opened or row.figure.verdict in (Verdict.LOOK, Verdict.STOP)
+            hidden += not seen
+            if seen == row.isHidden():
+                row.setVisible(seen)
+        self.head.setArrowType(Qt.ArrowType.DownArrow if opened else Qt.ArrowType.RightArrow)
+        text = self.title if opened or not hidden else f"{self.title}  ({hidden} more)"
+        if self.head.text() != text:
+            self.head.setText(text)
+
+
 class FiguresPanel(QWidget):
     """All figures by group.
 
@@ -139,7 +198,7 @@ class FiguresPanel(QWidget):
         super().__init__(parent)
         self.setObjectName("figures")
         self.rows: dict[str, FigureRow] = {}
-        self._groups: dict[str, QVBoxLayout] = {}
+        self._groups: dict[str, Group] = {}
         self._stand: Stand | None = None
         self._reference: Stand | None = None
         self.stale = False
@@ -149,7 +208,7 @@ class FiguresPanel(QWidget):
         self._column.setContentsMargins(0, 4, 0, 8)
         self._column.setSpacing(0)
         self._column.addStretch(1)
-        scroll = QScrollArea()
+        scroll = self._scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self._inner)
@@ -157,21 +216,14 @@ class FiguresPanel(QWidget):
         page.setContentsMargins(0, 0, 0, 0)
         page.addWidget(scroll)
 
-    def _group(self, name: str) -> QVBoxLayout:
-        layout = self._groups.get(name)
-        if layout is None:
-            box = QWidget()
-            layout = self._groups[name] = QVBoxLayout(box)
-            layout.setContentsMargins(0, 6, 0, 6)
-            layout.setSpacing(0)
-            title = QLabel(GROUP_TITLES.get(name, name.capitalize()))
-            title.setObjectName("heading")
-            title.setContentsMargins(14, 4, 0, 4)
-            layout.addWidget(title)
+    def _group(self, name: str) -> Group:
+        group = self._groups.get(name)
+        if group is None:
+            group = self._groups[name] = Group(GROUP_TITLES.get(name, name.capitalize()), name in OPEN_AT_FIRST)
             order = list(GROUP_TITLES)
             at = sum(1 for g in self._groups if g != name and _place(g, order) < _place(name, order))
-            self._column.insertWidget(at, box)
-        return layout
+            self._column.insertWidget(at, group)
+        return group
 
     def show_stand(self, stand: Stand) -> None:
         """Show the figures of ``stand``."""
@@ -179,6 +231,9 @@ class FiguresPanel(QWidget):
         gone = [i for i in self.rows if i not in stand.figures]
         for name in gone:
             row = self.rows.pop(name)
+            for group in self._groups.values():
+                if row in group.rows:
+                    group.rows.remove(row)
             row.setParent(None)
             row.deleteLater()
         before = self._reference.figures if self._reference else {}
@@ -188,8 +243,11 @@ class FiguresPanel(QWidget):
             if row is None:
                 row = self.rows[name] = FigureRow(figure, units)
                 row.clicked.connect(lambda _=False, n=name: self._choose(n))
-                self._group(figure.group).addWidget(row)
+                self._group(figure.group).add(row)
             row.show_figure(figure, units, before.get(name), self.stale)
+        for group in self._groups.values():
+            group.setVisible(bool(group.rows))
+            group.arrange()
 
     def set_stale(self, stale: bool) -> None:
         """Grey the figures while they belong to an earlier brief."""
@@ -202,6 +260,15 @@ class FiguresPanel(QWidget):
         self._reference = stand
         if self._stand is not None:
             self.show_stand(self._stand)
+
+    def show_row(self, name: str) -> None:
+        """Bring the row of a figure into sight."""
+        row = self.rows.get(name)
+        if row is None:
+            return
+        if row.isHidden():
+            self._group(row.figure.group).head.setChecked(True)
+        self._scroll.ensureWidgetVisible(row)
 
     def _choose(self, name: str) -> None:
         self.chosen.emit(self.rows[name].figure)
