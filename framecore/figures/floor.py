@@ -276,7 +276,7 @@ def _grip(answers: Answers) -> Iterator[Figure]:
     )  # fmt: skip
     weight = float(s.foot_loads[:, 0].sum())
     grip = brief.feet.friction * weight
-    tip = float(s.stability.feet.push.min())
+    tip = s.stability.feet.least_push
     yield Figure(
         id="feet.grip", label="Push that slides it", value=grip, unit="N", group="floor",
         note="it slides before it tips" if grip < tip else "it tips before it slides",

@@ -7,13 +7,15 @@ from collections.abc import Iterator
 
 from framecore.figures._judge import at_least, computed, given
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
-from framecore.strength._base import DIRECTIONS, Base
+from framecore.strength._base import Base, Edge
 from framecore.strength._casters import BUMP, OnCasters
-from framecore.strength._stability import SIDES
+from framecore.strength._stability import SIDES, way_word
 
 STATICS = "statics of a rigid stand"
 CAUTION = "No certificate: people stand beside it. Keep to the machine's manual and local rules; hold what may go over."
-_STEP = DIRECTIONS // len(SIDES)
+_ROUND = tuple(
+    (side, (math.cos(n * math.pi / 4), math.sin(n * math.pi / 4))) for n, side in enumerate(SIDES)
+)  # fmt: skip
 
 
 def figures(answers: Answers) -> Iterator[Figure]:
@@ -69,11 +71,9 @@ def _state(names: tuple[str, ...]) -> str:
     return ", ".join(names) or "every load where it usually is"
 
 
-def _push_working(base: Base, k: int, where: str) -> Working:
-    edge = int(base.push_edge[k])
-    moment, turn = float(base.moments[edge]), k * 2 * math.pi / DIRECTIONS
-    facing = float(base.normals[edge, 0] * math.cos(turn) + base.normals[edge, 1] * math.sin(turn))
-    a, b = base.corners[edge], base.corners[(edge + 1) % len(base.corners)]
+def _push_working(base: Base, edge: Edge, way: tuple[float, float], push: float, where: str) -> Working:
+    moment, facing = edge.moment, edge.facing(way)
+    (ax, ay), (bx, by) = edge.start, edge.end
     return Working(
         formula="F = M / (h cos ψ), M = Σ m g d with each load at its worst",
         inputs=(
@@ -82,8 +82,9 @@ def _push_working(base: Base, k: int, where: str) -> Working:
             computed("cos ψ", "push against the edge's normal", facing, "1"),
         ),
         steps=(
-            f"over the edge from ({a[0]:.0f}, {a[1]:.0f}) to ({b[0]:.0f}, {b[1]:.0f}) mm, {_state(base.names[edge])}",
-            f"F = {moment:.0f} / ({base.height:.0f} x {facing:.3f}) = {base.push[k]:.0f} N {where}",
+            f"over the edge from ({ax:.0f}, {ay:.0f}) to ({bx:.0f}, {by:.0f}) mm, {_state(edge.names)}",
+            f"F = {moment:.0f} / ({base.height:.0f} x {facing:.3f}) = {push:.0f} N {where}"
+            if push > 0 else "it goes over by itself: nothing holds it on this edge",
         ),
         source=STATICS + "; exact for each edge and the ends of each travel", note=CAUTION,
     )  # fmt: skip
@@ -92,23 +93,21 @@ def _push_working(base: Base, k: int, where: str) -> Working:
 def _round(answers: Answers) -> Iterator[Figure]:
     brief, st = answers.brief, answers.strength.stability
     base, limits = st.feet, brief.limits
-    for n, side in enumerate(SIDES):
-        k = n * _STEP
-        push = float(base.push[k])
+    for side, way in _ROUND:
+        push, edge = base.push(way)
         limit, kind, verdict = _limit(answers, push, limits.tipping_force)
         yield Figure(
             id=f"stability.push.{side.replace(' ', '_')}", label=f"Least push to the {side} that tips it, loads at their worst",
             value=push, unit="N", group="standing", limit=limit, limit_kind=kind, verdict=verdict,
-            note=", ".join(base.names[int(base.push_edge[k])]), working=_push_working(base, k, "at the work line"),
+            note=", ".join(edge.names), working=_push_working(base, edge, way, push, "at the work line"),
         )  # fmt: skip
-    k = base.worst
-    push = float(base.push[k])
-    state = ", ".join(base.names[int(base.push_edge[k])])
-    where = f"{k * 360 / DIRECTIONS:.0f}° from the right to the back" + (f"; {state}" if state else "")
+    edge, push = base.weakest, base.least_push
+    where = ", ".join((f"to the {way_word(edge)}", *edge.names))
     limit, kind, verdict = _limit(answers, push, limits.tipping_force)
     yield Figure(
         id="stability.worst", label="Least push of all that tips it", value=push, unit="N", group="standing",
-        limit=limit, limit_kind=kind, verdict=verdict, note=where, working=_push_working(base, k, "at the work line"),
+        limit=limit, limit_kind=kind, verdict=verdict, note=where,
+        working=_push_working(base, edge, edge.normal, push, "at the work line"),
     )  # fmt: skip
     limit, kind, verdict = _limit(answers, st.top_push, limits.tipping_force)
     yield Figure(
@@ -124,13 +123,12 @@ def _round(answers: Answers) -> Iterator[Figure]:
             steps=(f"F_top = {push:.0f} x {base.height:.0f} / {st.top:.0f} = {st.top_push:.0f} N",),
         ),
     )  # fmt: skip
-    k = base.worst_angle
-    tilt, lean = math.degrees(base.angle[k]), math.degrees(st.slope)
-    left = tilt - lean
+    tilt, lean = math.degrees(base.least_tilt), math.degrees(st.slope)
+    left, state = tilt - lean, _state(base.leaning.tilt_names)
     limit, kind, verdict = _limit(answers, left, limits.tipping_angle)
     yield Figure(
         id="stability.slope", label="Least tilt that tips it, floor's slope taken off", value=left, unit="deg",
-        group="standing", limit=limit, limit_kind=kind, verdict=verdict, note=_state(base.tilt_names[int(base.angle_edge[k])]),
+        group="standing", limit=limit, limit_kind=kind, verdict=verdict, note=state,
         working=Working(
             formula="tan α = M / Σ m g z, α - β",
             inputs=(
@@ -138,7 +136,7 @@ def _round(answers: Answers) -> Iterator[Figure]:
                 computed("β", "lean of the stand as it stands", lean, "deg"),
             ),
             steps=(
-                f"{tilt:.1f} - {lean:.1f} = {left:.1f}°, {_state(base.tilt_names[int(base.angle_edge[k])])}",
+                f"{tilt:.1f} - {lean:.1f} = {left:.1f}°, {state}",
                 "levelled feet take the floor's slope away" if not lean else "as set down it leans with the floor",
             ),
             source=STATICS, note=CAUTION,
@@ -172,23 +170,20 @@ def _loose(answers: Answers) -> Iterator[Figure]:
     if base is None:
         return
     hold = st.holds[0]
-    k = base.worst
-    push = float(base.push[k])
+    edge, push = base.weakest, base.least_push
     yield Figure(
         id="stability.machine_push", label="Push that tips the unbolted machine", value=push, unit="N", group="standing",
         limit=limits.tipping_force, limit_kind="min", verdict=at_least(push, limits.tipping_force), note=hold,
-        working=_push_working(base, k, "at its work line, on its mounts"),
+        working=_push_working(base, edge, edge.normal, push, "at its work line, on its mounts"),
     )  # fmt: skip
-    k = base.worst_angle
-    tilt = math.degrees(base.angle[k])
-    edge = int(base.angle_edge[k])
-    state = _state(base.tilt_names[edge])
+    tilt, edge = math.degrees(base.least_tilt), base.leaning
+    state = _state(edge.tilt_names)
     yield Figure(
         id="stability.machine_angle", label="Tilt that tips the unbolted machine", value=tilt, unit="deg", group="standing",
         limit=limits.tipping_angle, limit_kind="min", verdict=at_least(tilt, limits.tipping_angle), note=state,
         working=Working(
             formula="tan α = M / Σ m g z",
-            inputs=(computed("M", "moment that holds it on this edge", float(base.moments[edge]) / 1000, "N m"),),
+            inputs=(computed("M", "moment that holds it on this edge", edge.moment / 1000, "N m"),),
             steps=(f"α = {tilt:.1f}° over its mounts, {state}",), source=STATICS, note=f"{hold} {CAUTION}",
         ),
     )  # fmt: skip
@@ -210,14 +205,13 @@ def _casters(answers: Answers, c: OnCasters) -> Iterator[Figure]:
         )  # fmt: skip
         return
     base = c.base
-    k = base.worst
-    push = float(base.push[k])
+    edge, push = base.weakest, base.least_push
     yield Figure(
         id="stability.casters_push", label="Push that tips it on its casters", value=push, unit="N", group="standing",
         limit=limits.tipping_force, limit_kind="min", verdict=at_least(push, limits.tipping_force), note=hold,
-        working=_push_working(base, k, "at the work line, on the casters"),
+        working=_push_working(base, edge, edge.normal, push, "at the work line, on the casters"),
     )  # fmt: skip
-    tilt, grade = math.degrees(base.angle[base.worst_angle]), math.degrees(c.grade)
+    tilt, grade = math.degrees(base.least_tilt), math.degrees(c.grade)
     yield Figure(
         id="stability.casters_angle", label="Tilt that tips it on its casters, floor's slope taken off", value=tilt - grade,
         unit="deg", group="standing", limit=limits.tipping_angle, limit_kind="min",

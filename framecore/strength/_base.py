@@ -2,8 +2,7 @@
 
 Each load counts at the end of its travel, or missing, that is worst for the edge the body would tip over. The
 moment about an edge is a sum over the loads, so the worst of each is the worst of all: nothing is sampled.
-Directions of push are swept, and each of them is exact: over an edge with outward normal n a push in the
-direction t needs M / (h t.n), the least over the edges.
+A push in the direction t goes over the edge with outward normal n at M / (h t.n), the least over the edges.
 """
 
 from __future__ import annotations
@@ -20,49 +19,96 @@ from framecore.strength._loads import Load
 from framecore.units import KILOGRAM_FORCE
 
 Floats = NDArray[np.float64]
+Point = tuple[float, float]
 DIRECTIONS = 72
 NEAR = 1e-9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Base:
-    """A body on a support polygon, its loads at their worst for each edge.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edge:
+    """One side of a support polygon, the loads at their worst for it.
 
-    Attributes
-    ----------
-    corners : (e, 2) of the polygon, counter-clockwise, mm; edge k runs from corner k to k + 1
-    normals : (e, 2) outward
-    moments : (e,) that hold the body down on each edge, N mm; negative: it goes over by itself
-    tangents : (e,) tan of the tilt across each edge at which it goes over
-    names, tilt_names : per edge, the loads that are not where they usually are when it is pushed or tilted over,
-        as "drawer out", "vice missing"
-    height : of the push, mm above the polygon
-    push : (72,) least push that tips it, N, in directions 0, 5, 10 ... deg from the operator's right to the back
-    angle : (72,) tilt that tips it, rad
-    push_edge, angle_edge : (72,) edge it goes over
+    ``start``, ``end`` counter-clockwise, mm; ``normal`` outward; ``moment`` that holds the body down on it, N mm,
+    negative where it goes over by itself; ``tangent`` of the tilt straight across it at which it goes over.
+    ``names``, ``tilt_names``: the loads that are not where they usually are when it is pushed or tilted over
+    this edge, as "drawer out", "vice missing".
     """
 
-    corners: Floats
-    normals: Floats
-    moments: Floats
-    tangents: Floats
-    names: tuple[tuple[str, ...], ...]
-    tilt_names: tuple[tuple[str, ...], ...]
+    start: Point
+    end: Point
+    normal: Point
+    moment: float
+    tangent: float
+    names: tuple[str, ...]
+    tilt_names: tuple[str, ...]
+
+    def facing(self, way: Point) -> float:
+        """Cosine between a direction and the outward normal."""
+        return self.normal[0] * way[0] + self.normal[1] * way[1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Base:
+    """A body on its support polygon; ``height`` of the push above the polygon, mm.
+
+    Where it goes over by itself every push and tilt is zero.
+    """
+
+    edges: tuple[Edge, ...]
     height: float
-    push: Floats
-    angle: Floats
-    push_edge: NDArray[np.intp]
-    angle_edge: NDArray[np.intp]
+
+    def push(self, way: Point) -> tuple[float, Edge]:
+        """Return the least push, N, in the direction of the unit vector ``way`` that tips it, and the edge it goes over."""
+        return self._first(way, [max(e.moment, 0.0) / self.height for e in self.edges])
+
+    def tilt(self, way: Point) -> tuple[float, Edge]:
+        """Return the tilt, rad, towards ``way`` that tips it, and the edge it goes over."""
+        tan, edge = self._first(way, [max(e.tangent, 0.0) for e in self.edges])
+        return math.atan(tan), edge
+
+    def _first(self, way: Point, values: list[float]) -> tuple[float, Edge]:
+        if min(values) <= 0.0:
+            return 0.0, self.edges[values.index(min(values))]
+        reach, k = min(
+            (value / facing, k)
+            for k, (value, facing) in enumerate(zip(values, (e.facing(way) for e in self.edges), strict=True))
+            if facing > NEAR
+        )
+        return reach, self.edges[k]
 
     @property
-    def worst(self) -> int:
-        """Direction of the least push."""
-        return int(self.push.argmin())
+    def weakest(self) -> Edge:
+        """The edge of the least push of all, which is straight across it."""
+        return min(self.edges, key=lambda e: e.moment)
 
     @property
-    def worst_angle(self) -> int:
-        """Direction of the least tilt."""
-        return int(self.angle.argmin())
+    def leaning(self) -> Edge:
+        """The edge of the least tilt of all, which is straight across it."""
+        return min(self.edges, key=lambda e: e.tangent)
+
+    @property
+    def least_push(self) -> float:
+        """Least push of all directions, N."""
+        return max(self.weakest.moment, 0.0) / self.height
+
+    @property
+    def least_tilt(self) -> float:
+        """Least tilt of all directions, rad."""
+        return math.atan(max(self.leaning.tangent, 0.0))
+
+    def polar(self) -> tuple[Floats, Floats, Floats]:
+        """Return directions, rad from the operator's right to the back, and the push, N, and tilt, rad, in each.
+
+        All (72,); each value is exact for its direction.
+        """
+        ways = _sweep()
+        facing = ways @ np.array([e.normal for e in self.edges]).T
+        over = np.where(facing > NEAR, 1 / np.maximum(facing, NEAR), np.inf)
+        push = np.array([e.moment for e in self.edges]) / self.height
+        tilt = np.array([e.tangent for e in self.edges])
+        least: list[Floats] = [(v * over).min(1) if v.min() > 0.0 else np.zeros(DIRECTIONS) for v in (push, tilt)]
+        turns: Floats = np.arange(DIRECTIONS) * (2 * math.pi / DIRECTIONS)
+        return turns, least[0], np.asarray(np.arctan(least[1]), float)
 
 
 @lru_cache(maxsize=1)
@@ -73,14 +119,14 @@ def _sweep() -> Floats:
     return ways
 
 
-def polygon(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def polygon(points: list[Point]) -> list[Point]:
     """Return the convex hull, counter-clockwise, without points in its sides; fewer than three when it has no area."""
     ordered = sorted(set(points))
     if len(ordered) < 3:
         return ordered
-    half: list[list[tuple[float, float]]] = []
+    half: list[list[Point]] = []
     for row in (ordered, ordered[::-1]):
-        line: list[tuple[float, float]] = []
+        line: list[Point] = []
         for p in row:
             while len(line) > 1 and _left(line[-2], line[-1], p) <= NEAR:
                 line.pop()
@@ -89,12 +135,12 @@ def polygon(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return half[0] + half[1]
 
 
-def _left(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+def _left(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def base(
-    points: list[tuple[float, float]], own: tuple[float, Vector], loads: tuple[Load, ...], *, height: float, floor: float = 0.0
+    points: list[Point], own: tuple[float, Vector], loads: tuple[Load, ...], *, height: float, floor: float = 0.0
 ) -> Base | None:
     """Return how a body stands on ``points``, None where these have no area.
 
@@ -106,76 +152,76 @@ def base(
     height : of the push above ``floor``, mm
     floor : z of the points, mm
 
-    Source: statics; the tilt by Newton's steps on a concave broken line, which end exactly on its root.
+    Source: statics.
     """
     hull = polygon(points)
     if len(hull) < 3:
         return None
-    corners = np.array(hull)
-    along = np.roll(corners, -1, axis=0) - corners
-    normals = np.column_stack([along[:, 1], -along[:, 0]]) / np.hypot(along[:, 0], along[:, 1])[:, None]
-    reach = (normals * corners).sum(1)
-    # Per load and option: the moment it gives about each edge and its height; the third option is "missing".
-    n_edges, n = len(corners), len(loads)
-    moment = np.zeros((n_edges, n, 3))
-    high = np.zeros((n, 3))
-    for k, load in enumerate(loads):
-        w = load.mass * KILOGRAM_FORCE
-        for option, p in enumerate((load.at, load.to)):
-            arm = (0.0 if load.shift else reach) - (normals[:, 0] * p[0] + normals[:, 1] * p[1])
-            moment[:, k, option] = w * arm
-            high[k, option] = w * (p[2] if load.shift else p[2] - floor)
-        if not load.optional:
-            moment[:, k, 2], high[k, 2] = moment[:, k, 0], high[k, 0]
-    mass, centre = own
+    edges = []
+    for start, end in zip(hull, hull[1:] + hull[:1], strict=True):
+        x, y = end[1] - start[1], start[0] - end[0]
+        size = math.hypot(x, y)
+        normal = (x / size, y / size)
+        reach = normal[0] * start[0] + normal[1] * start[1]
+        fixed = _counts(own[0], own[1], normal, reach, floor)
+        # Per load: moment and height at the start of its travel, at its end, and missing.
+        options = [
+            (
+                _counts(k.mass, k.at, normal, 0.0 if k.shift else reach, 0.0 if k.shift else floor),
+                _counts(k.mass, k.to, normal, 0.0 if k.shift else reach, 0.0 if k.shift else floor),
+                *(((0.0, 0.0),) if k.optional else ()),
+            )
+            for k in loads
+        ]
+        pushed = _worst(options, 0.0)
+        moment = fixed[0] + sum(o[k][0] for o, k in zip(options, pushed, strict=True))
+        tangent, tilted = _tilt(fixed, options, pushed)
+        edges.append(
+            Edge(start=start, end=end, normal=normal, moment=moment, tangent=tangent, names=_told(loads, pushed),
+                 tilt_names=_told(loads, tilted))
+        )  # fmt: skip
+    return Base(edges=tuple(edges), height=height)
+
+
+def _counts(mass: float, p: Vector, normal: Point, reach: float, floor: float) -> tuple[float, float]:
     w = mass * KILOGRAM_FORCE
-    own_moment = w * (reach - normals @ np.array(centre[:2]))
-    chosen = moment.argmin(2)
-    moments = own_moment + moment.min(2).sum(1)
-    tangents, leaning = _tilts(own_moment, w * (centre[2] - floor), moment, high)
-    ways = _sweep()
-    facing = ways @ normals.T
-    towards = np.where(facing > NEAR, facing, np.nan)
-    # What goes over by itself needs no push at all.
-    push = np.maximum(moments, 0.0) / (height * towards)
-    tilt = np.maximum(tangents, 0.0) / towards
-    push_edge, angle_edge = _least(push), _least(tilt)
-    rows = np.arange(DIRECTIONS)
-    return Base(
-        corners=corners, normals=normals, moments=moments, tangents=tangents,
-        names=tuple(_told(loads, row) for row in chosen.tolist()),
-        tilt_names=tuple(_told(loads, row) for row in leaning.tolist()),
-        height=height, push=push[rows, push_edge], angle=np.arctan(tilt[rows, angle_edge]),
-        push_edge=push_edge, angle_edge=angle_edge,
-    )  # fmt: skip
+    return w * (reach - normal[0] * p[0] - normal[1] * p[1]), w * (p[2] - floor)
 
 
-def _least(values: Floats) -> NDArray[np.intp]:
-    return np.asarray(np.where(np.isnan(values), np.inf, values).argmin(1))
+_Options = list[tuple[tuple[float, float], ...]]
 
 
-def _tilts(own: Floats, own_high: float, moment: Floats, high: Floats) -> tuple[Floats, NDArray[np.intp]]:
-    """Tan of the tilt (e,) at which the worst of all loads goes over each edge, and the option of each load (e, n)."""
-    pick = moment.argmin(2)
-    t = np.zeros(len(own))
-    every = np.broadcast_to(high, moment.shape)
-    for _ in range(3 * moment.shape[1] + 2):
-        at = pick[:, :, None]
-        rest = own + np.take_along_axis(moment, at, 2)[:, :, 0].sum(1)
-        lean = own_high + np.take_along_axis(every, at, 2)[:, :, 0].sum(1)
-        t = rest / np.maximum(lean, NEAR)
-        better = (moment - t[:, None, None] * high).argmin(2)
-        if (better == pick).all():
+def _worst(options: _Options, t: float) -> list[int]:
+    """Return the option of each load that holds least at the tilt whose tangent is ``t``."""
+    out = []
+    for ways in options:
+        values = [moment - t * high for moment, high in ways]
+        out.append(values.index(min(values)))
+    return out
+
+
+def _tilt(fixed: tuple[float, float], options: _Options, pick: list[int]) -> tuple[float, list[int]]:
+    """Tangent of the tilt at which the worst of all loads goes over, and the option of each.
+
+    What holds is a concave broken line of the tangent; Newton's steps end on its root after a few pieces.
+    """
+    t = 0.0
+    for _ in range(3 * len(options) + 2):
+        moment = fixed[0] + sum(o[k][0] for o, k in zip(options, pick, strict=True))
+        high = fixed[1] + sum(o[k][1] for o, k in zip(options, pick, strict=True))
+        t = moment / max(high, NEAR)
+        better = _worst(options, t)
+        if better == pick:
             break
         pick = better
-    return np.asarray(t), pick
+    return t, pick
 
 
 def _told(loads: tuple[Load, ...], chosen: list[int]) -> tuple[str, ...]:
     out = []
     for load, option in zip(loads, chosen, strict=True):
-        if load.optional and option == 2:
+        if option == 2:
             out.append(f"{load.name} missing")
-        elif load.at != load.to and option == 1:
+        elif option == 1 and load.at != load.to:
             out.append(f"{load.name} out")
     return tuple(out)

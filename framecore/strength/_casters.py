@@ -57,8 +57,10 @@ def rolling(
     on = base(points, own, loads, height=push_height - ground, floor=ground)
     lever_to_edge = high = lift = lever = 0.0
     if on is not None:
-        held = np.maximum(on.moments * (1 - math.tan(grade) / np.maximum(on.tangents, NEAR)), 0.0)
-        lever_to_edge = float(held.min()) / weight
+        # What holds falls at least as fast as straight with the slope's tangent.
+        steep = math.tan(grade)
+        held = min(e.moment * (1 - steep / max(e.tangent, NEAR)) if e.moment > 0 else 0.0 for e in on.edges)
+        lever_to_edge = max(held, 0.0) / weight
         high = r + lever_to_edge / climb
     elif len(points) > 1:
         lift, lever = _handed(frame, points, own, loads)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -26,6 +25,8 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 _FALL = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (1.0, 0.0), "right": (-1.0, 0.0)}
 _FLAT = 1e-9  # mm; a gap below this is none
+_THIN = 1e-3  # mm2; feet in one line
+_STUMP = 5.0  # mm; no foot is shorter
 LOCK_NUT = 0.8  # of the stud's diameter, as ISO 4032 nuts are high
 ENGAGED = 1.0  # thread diameters that a stud should stand in steel
 
@@ -96,6 +97,18 @@ def floor_under(brief: Brief, frame: Frame) -> Floats:
     return np.asarray(heights - heights.mean())
 
 
+def set_out(brief: Brief, heights: Floats) -> Floats:
+    """Return how far each foot is turned out (+) or in (-) from mid travel, (feet,) mm.
+
+    Levelled feet make up for the floor's heights, but none goes in beyond its base: where the floor asks for more
+    the stand cannot be levelled, and ``FloorAnswer.range_needed`` says so.
+    """
+    if brief.feet.set != "levelled":
+        return np.zeros(len(heights))
+    shortest = max(_STUMP, brief.feet.base_height) - brief.feet.height
+    return np.maximum(-heights, min(shortest, 0.0))
+
+
 def floor_probes(brief: Brief, frame: Frame, cases: tuple[Case, ...], loads: Floats, map_: ModelMap) -> tuple[Floats, Floats]:
     """Return further loads (n, 6, p) and floors (f, p) that only the feet are asked about.
 
@@ -149,52 +162,50 @@ def first(held: Contact, count: int) -> Contact:
     )  # fmt: skip
 
 
-@lru_cache(maxsize=16)
-def _triples(count: int) -> NDArray[np.intp]:
-    return np.array(list(combinations(range(count), 3)), np.intp).reshape(-1, 3)
-
-
-def rest_on(feet: Floats, heights: Floats, centre: tuple[float, float]) -> tuple[tuple[int, ...], Floats]:
+def rest_on(
+    feet: list[tuple[float, float]], heights: list[float], centre: tuple[float, float]
+) -> tuple[tuple[int, ...], list[float]]:
     """Return the three feet a rigid stand rests on and the air under every foot.
 
-    Of all planes through three feet that lie on or above every point of the floor and carry the centre of mass
-    inside the three, that is the highest at the centre of mass among the triples around it (the dual of
-    letting the centre sink as low as the floor lets it).
+    Of all triples of feet that surround the centre of mass it is the one whose plane is highest there: the dual
+    of letting the centre sink as low as the floor lets it. No other foot then reaches below the floor.
 
     Parameters
     ----------
-    feet : (f, 2) mm
-    heights : (f,) of the floor, mm
+    feet : x, y of each, mm
+    heights : of the floor under each, mm
     centre : x, y of the centre of mass, mm
 
     Returns
     -------
     rest : indices of three feet, empty where none of the triples surrounds the centre
-    gaps : (f,) mm, zero under the three; all zero where ``rest`` is empty
+    gaps : mm, zero under the three; all zero where ``rest`` is empty
 
     Source: statics.
     """
-    triples = _triples(len(feet))
-    a, b, c = (feet[triples[:, k]] for k in range(3))
-    p = np.asarray(centre)
-    twice = _cross(b - a, c - a)
-    size = float(np.abs(twice).max(initial=0.0))
-    flat = np.abs(twice) <= 1e-9 * size
-    safe = np.where(flat, 1.0, twice)
-    share = np.stack([_cross(b - p, c - p), _cross(c - p, a - p), _cross(a - p, b - p)], axis=1) / safe[:, None]
-    inside = (share >= -1e-9).all(1) & ~flat
-    if size == 0.0 or not inside.any():
-        return (), np.zeros(len(feet))
-    level = np.where(inside, (share * heights[triples]).sum(1), -np.inf)
-    rest = triples[int(level.argmax())]
-    plane = np.linalg.solve(np.column_stack([feet[rest], np.ones(3)]), heights[rest])
-    gaps = feet @ plane[:2] + plane[2] - heights
-    gaps[rest] = 0.0
-    return tuple(rest.tolist()), np.where(np.abs(gaps) < _FLAT, 0.0, gaps)
-
-
-def _cross(a: Floats, b: Floats) -> Floats:
-    return np.asarray(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])
+    px, py = centre
+    best = -math.inf
+    rest: tuple[int, ...] = ()
+    for i, j, k in combinations(range(len(feet)), 3):
+        (ax, ay), (bx, by), (cx, cy) = feet[i], feet[j], feet[k]
+        twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+        if abs(twice) < _THIN:
+            continue
+        s = ((bx - px) * (cy - py) - (by - py) * (cx - px)) / twice
+        t = ((cx - px) * (ay - py) - (cy - py) * (ax - px)) / twice
+        if s >= -_FLAT and t >= -_FLAT and s + t <= 1 + _FLAT:
+            level = s * heights[i] + t * heights[j] + (1 - s - t) * heights[k]
+            if level > best + _FLAT:
+                best, rest = level, (i, j, k)
+    if not rest:
+        return (), [0.0] * len(feet)
+    (ax, ay), (bx, by), (cx, cy) = (feet[n] for n in rest)
+    za, zb, zc = (heights[n] for n in rest)
+    twice = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    x = ((zb - za) * (cy - ay) - (zc - za) * (by - ay)) / twice
+    y = ((zc - za) * (bx - ax) - (zb - za) * (cx - ax)) / twice
+    gaps = [za + x * (p - ax) + y * (q - ay) - z for (p, q), z in zip(feet, heights, strict=True)]
+    return rest, [0.0 if n in rest or g < _FLAT else g for n, g in enumerate(gaps)]
 
 
 def floor_answer(
@@ -203,21 +214,19 @@ def floor_answer(
 ) -> FloorAnswer:  # fmt: skip
     """Answer for the feet; ``held`` holds the cases and, after them, the columns of ``floor_probes``."""
     feet, f = brief.feet, len(frame.feet)
-    at = np.array([foot.base[:2] for foot in frame.feet])
+    at = [(foot.base[0], foot.base[1]) for foot in frame.feet]
     heights = floor_under(brief, frame)
     c = len(cases)
-    rest, gaps = rest_on(at, heights, centre[:2])
-    short = int(gaps.argmax())
+    rest, gaps = rest_on(at, heights.tolist(), centre[:2])
+    short = gaps.index(max(gaps))
     z = held.displacements[foot_nodes, 2, c]
     loaded = np.where(held.open[:, c], z - heights, 0.0)
     stud, steel = find_thread(feet.thread), find_steel(brief.steel.grade)
-    turn = -heights
-    length = np.array([foot.top[2] - foot.base[2] for foot in frame.feet])
-    if feet.set == "levelled":
-        length = length + turn
+    length = np.array([foot.top[2] - foot.base[2] for foot in frame.feet]) + set_out(brief, heights)
     stud_k = 3 * steel.e * math.pi * stud.root_diameter**4 / 64 / length**3
     leg_length, leg_k = _legs(frame, steel.e)
     all_k = float(stud_k.sum())
+    pads = {foot.pad for foot in frame.feet}
     measured = len(brief.floor.heights) == f
     spread = float(heights.max() - heights.min())
     names = (*(case.id for case in cases), "", *(f"set down on mount {k + 2}" for k in range(held.normal_n.shape[1] - c - 1)))
@@ -228,19 +237,19 @@ def floor_answer(
     worst = press.argmax(1)
     normal = np.maximum(held.normal_n[:, :c].sum(0), 1e-9)
     side = np.hypot(held.forces[:, 0, :c].sum(0), held.forces[:, 1, :c].sum(0))
-    fall = _slope_of(at, heights) if measured else brief.floor.slope / 1000
+    fall = _slope_of(np.array(at), heights) if measured else brief.floor.slope / 1000
     worst_load = np.maximum(press[np.arange(f), worst], 0.0)
     pull = np.where(~held.tips[:c], -held.normal_n[:, :c], 0.0)
     return FloorAnswer(
-        heights=heights, measured=measured, rest=rest, gaps=gaps, gaps_loaded=loaded,
-        short=short if gaps[short] > 0.0 else -1, rock_gap=float(gaps[short]),
-        turn_out=turn, spread=spread, range_needed=spread + (0.0 if measured else brief.floor.flatness),
+        heights=heights, measured=measured, rest=rest, gaps=np.array(gaps), gaps_loaded=loaded,
+        short=short if gaps[short] > 0.0 else -1, rock_gap=gaps[short],
+        turn_out=-heights, spread=spread, range_needed=spread + (0.0 if measured else brief.floor.flatness),
         tilt=math.atan(fall) if feet.set == "levelled" else 0.0,
         stud_length=length, stud_k=stud_k, leg_length=leg_length, leg_k=leg_k,
         stud_share=(sway[0] / all_k, sway[1] / all_k),
         height_needed=feet.base_height + feet.travel + LOCK_NUT * stud.diameter,
         stud_needed=2 * feet.travel + LOCK_NUT * stud.diameter + max(feet.pad_thickness, ENGAGED * stud.diameter),
-        engaged=min(p.thickness for p in frame.plates if p.name in {foot.pad for foot in frame.feet}),
+        engaged=min(p.thickness for p in frame.plates if p.name in pads),
         worst_load=worst_load, worst_case=tuple(names[k] for k in worst.tolist()),
         side=side, slide=side / np.maximum(feet.friction * normal, 1e-9),
         ground=ground_under(brief, frame, at, mass, float(worst_load.max()), pull, tuple(case.id for case in cases)),
@@ -250,14 +259,14 @@ def floor_answer(
 def _legs(frame: Frame, e: float) -> tuple[Floats, Floats]:
     """Length and 3 E I / h^3 of the leg over each foot, the weaker way."""
     members = {m.name: m for m in frame.members}
-    length, k = np.zeros(len(frame.feet)), np.zeros(len(frame.feet))
-    for n, foot in enumerate(frame.feet):
-        if foot.leg:
-            leg = members[foot.leg]
-            section = principal(leg.profile.id)
-            length[n] = math.dist(leg.start.point, leg.end.point)
-            k[n] = 3 * e * min(section.i_u, section.i_v) / length[n] ** 3
-    return length, k
+    length, k = [], []
+    for foot in frame.feet:
+        leg = members.get(foot.leg)
+        h = math.dist(leg.start.point, leg.end.point) if leg else 0.0
+        section = principal(leg.profile.id) if leg else None
+        length.append(h)
+        k.append(3 * e * min(section.i_u, section.i_v) / h**3 if section else 0.0)
+    return np.array(length), np.array(k)
 
 
 def _slope_of(at: Floats, heights: Floats) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,13 +81,13 @@ class Ground:
 
 
 def ground_under(
-    brief: Brief, frame: Frame, feet: Floats, mass: float, worst: float, pull: Floats, cases: tuple[str, ...]
+    brief: Brief, frame: Frame, feet: list[tuple[float, float]], mass: float, worst: float, pull: Floats, cases: tuple[str, ...]
 ) -> Ground:
     """Answer for the ground.
 
     Parameters
     ----------
-    feet : (f, 2) mm
+    feet : x, y of each, mm
     mass : kg of all that stands on them
     worst : N on the heaviest foot
     pull : (f, c) N with which each foot would draw at an anchor in each case
@@ -121,14 +122,14 @@ def cone_force(depth: float) -> float:
     return CONE * math.sqrt(CONCRETE * depth) * depth / PART_CONCRETE
 
 
-def _anchors(size: str, frame: Frame, feet: Floats, pull: Floats, cases: tuple[str, ...]) -> Anchors:
+def _anchors(size: str, frame: Frame, feet: list[tuple[float, float]], pull: Floats, cases: tuple[str, ...]) -> Anchors:
     d = float(size[1:])
     foot, case = (int(k) for k in np.unravel_index(int(pull.argmax()), pull.shape))
-    gaps = np.linalg.norm(feet[:, None] - feet[None], axis=2)[np.triu_indices(len(feet), 1)]
     worst = max(float(pull[foot, case]), 0.0)
     return Anchors(
         size=size, diameter=d, pull=np.maximum(pull.max(1), 0.0), worst=worst,
         case=cases[case] if worst else "", foot=frame.feet[foot].name if worst else "",
         cone=cone_force(EMBEDMENT[size]), edge=EDGE_DIAMETERS * d, spacing=SPACING_DIAMETERS * d,
-        least_spacing=float(gaps.min()), embedment=EMBEDMENT[size], slab_needed=SLAB_DEPTHS * EMBEDMENT[size],
+        least_spacing=min(math.dist(a, b) for a, b in combinations(feet, 2)),
+        embedment=EMBEDMENT[size], slab_needed=SLAB_DEPTHS * EMBEDMENT[size],
     )  # fmt: skip

@@ -15,7 +15,7 @@ from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
 from framecore.frame.model import Frame, Vector
 from framecore.frame.vector import along, cross, dot, minus
-from framecore.strength._floor import floor_under
+from framecore.strength._floor import floor_under, set_out
 from framecore.strength._loads import lumps as load_lumps
 from framecore.strength._machine import MachineModel, machine_model
 from framecore.strength._plated import plated_bars
@@ -103,9 +103,8 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
     stud_d = find_thread(brief.feet.thread).root_diameter
     thick = {p.name: p.thickness for p in frame.plates}
     # Turned out to stand level, a foot over low floor stands on a longer stud.
-    levelled = brief.feet.set == "levelled"
-    for foot, height in zip(frame.feet, floor_under(brief, frame).tolist(), strict=True):
-        under = (foot.base[0], foot.base[1], foot.base[2] + height) if levelled else foot.base
+    for foot, out in zip(frame.feet, set_out(brief, floor_under(brief, frame)).tolist(), strict=True):
+        under = (foot.base[0], foot.base[1], foot.base[2] - out)
         pad = node(head_of(foot.name), (foot.top[0], foot.top[1], foot.top[2] + thick[foot.pad]))
         if foot.leg:
             tie(numbers[foot.leg], pad)

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from framecore.brief.model import Brief
 from framecore.frame.model import Frame, Vector
-from framecore.strength._base import NEAR, Base, base, polygon
+from framecore.strength._base import NEAR, Base, Edge, base, polygon
 from framecore.strength._casters import BUMP, OnCasters, rolling
 from framecore.strength._loads import Load
 from framecore.strength.model import TippingSide
@@ -51,15 +49,14 @@ def tipping(
 
     Source: statics.
     """
-    corners = np.array(polygon([(f.base[0], f.base[1]) for f in frame.feet]))
-    along = np.roll(corners, -1, axis=0) - corners
-    normals = np.column_stack([along[:, 1], -along[:, 0]])
-    gap = (normals * (corners - np.array(centre[:2]))).sum(1)
+    hull = polygon([(f.base[0], f.base[1]) for f in frame.feet])
+    sides = [
+        (q[1] - p[1], p[0] - q[0], (q[1] - p[1]) * (p[0] - centre[0]) + (p[0] - q[0]) * (p[1] - centre[1]))
+        for p, q in zip(hull, hull[1:] + hull[:1], strict=True)
+    ]
     out = []
-    for side, way in _FOUR.items():
-        facing = normals @ np.array(way)
-        ahead = facing > NEAR
-        d = float((gap[ahead] / facing[ahead]).min(initial=math.inf))
+    for side, (a, b) in _FOUR.items():
+        d = min(gap / (x * a + y * b) for x, y, gap in sides if x * a + y * b > NEAR)
         out.append(
             TippingSide(
                 side=side, lever=d, height=push_height, centre_height=centre[2], mass=mass,
@@ -95,7 +92,7 @@ def stability(
     machine = _loose(brief, frame, loads, push_height)
     casters = rolling(frame, own, loads, push_height, weight, grade)
     return Stability(
-        feet=feet, machine=machine, casters=casters, top=top, top_push=float(feet.push.min()) * push_height / top,
+        feet=feet, machine=machine, casters=casters, top=top, top_push=feet.least_push * push_height / top,
         cutting_push=None if work is None else _while_cutting(brief.machine.cutting_force, feet, work),
         slope=grade if brief.feet.set != "levelled" else 0.0, weight=weight, loads=loads,
         holds=tuple(_holds(brief, machine, casters)),
@@ -111,9 +108,10 @@ def _top(brief: Brief, frame: Frame, push_height: float) -> float:
 def _while_cutting(force: float, feet: Base, work: Vector) -> float:
     """Least push that still tips the stand while the cut presses away from the operator and down in equal parts."""
     part = force / math.sqrt(2)
-    arm = (feet.normals * (feet.corners - np.array(work[:2]))).sum(1)
-    left = feet.moments + part * arm - part * work[2] * feet.normals[:, 1]
-    return float(left.min()) / feet.height
+    left = (
+        e.moment + part * (e.facing(e.start) - e.facing((work[0], work[1]))) - part * work[2] * e.normal[1] for e in feet.edges
+    )
+    return min(left) / feet.height
 
 
 def _loose(brief: Brief, frame: Frame, loads: tuple[Load, ...], push_height: float) -> Base | None:
@@ -127,24 +125,29 @@ def _loose(brief: Brief, frame: Frame, loads: tuple[Load, ...], push_height: flo
     return base(mounts, (on[0].mass, on[0].at), on[1:], height=height, floor=floor)
 
 
+def way_word(edge: Edge) -> str:
+    """Return the nearest of eight words for the way a body goes over an edge."""
+    x, y = edge.normal
+    return SIDES[round(math.atan2(y, x) / (math.pi / 4)) % len(SIDES)]
+
+
 def _holds(brief: Brief, machine: Base | None, casters: OnCasters | None) -> list[str]:
     """Who must hold what, and how hard."""
     out = []
     name = brief.machine.name or f"the {brief.machine.kind}"
     if machine is not None:
-        k = int(machine.moments.argmin())
-        nx, ny = machine.normals[k]
-        way = SIDES[round(math.atan2(ny, nx) / (math.pi / 4)) % len(SIDES)]
-        state = f" with {' and '.join(machine.names[k])}" if machine.names[k] else ""
-        if machine.moments[k] <= 0:
+        edge = machine.weakest
+        way = way_word(edge)
+        state = f" with {' and '.join(edge.names)}" if edge.names else ""
+        if edge.moment <= 0:
             out.append(
                 f"Unbolted, {name}{state} goes over to the {way} by itself: a hoist or a second person holds it with at "
-                f"least {-machine.moments[k] / machine.height:.0f} N at its work line before the last bolt is loosened."
+                f"least {-edge.moment / machine.height:.0f} N at its work line before the last bolt is loosened."
             )
         else:
-            tilt = math.degrees(machine.angle[machine.worst_angle])
+            tilt = math.degrees(machine.least_tilt)
             out.append(
-                f"Unbolted, {name}{state} goes over to the {way} at {machine.push[machine.worst]:.0f} N at its work line "
+                f"Unbolted, {name}{state} goes over to the {way} at {machine.least_push:.0f} N at its work line "
                 f"or {tilt:.0f}\N{DEGREE SIGN} of tilt: one person steadies it while another loosens the bolts."
             )
     if casters is None:
