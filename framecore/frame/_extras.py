@@ -5,7 +5,7 @@ from __future__ import annotations
 from framecore.brief.kinds import OutlineBox
 from framecore.catalogue import steel as find_steel
 from framecore.errors import Finding, Severity
-from framecore.frame._around import SIDES, Box, Side, member_box, outer_rails, plate_box
+from framecore.frame._around import FLUSH, SIDES, Box, Side, member_box, outer_rails, plate_box
 from framecore.frame._build import rectangle
 from framecore.frame._motor import add_motor_plate
 from framecore.frame._outpost import add_post, free_along, outer_plane, post_profile, sheet_joint, sizes
@@ -16,6 +16,7 @@ from framecore.frame.model import Hole, Plate, PlateRole, Role, Vector
 # A usual enclosure for a starter and stop button, mm (common practice), and its two fixing screws.
 BOX_WIDTH, BOX_HEIGHT, BOX_SCREW = 120.0, 160.0, 5.5
 BOX_ABOVE = 40.0  # of the plate's lower edge above the seat, mm
+PAST = 120.0  # most that the sheet of a splash back stands past its posts' middles (common practice), mm
 _AIR = 5.0  # between machine and sheet, mm
 _UP: Vector = (0.0, 0.0, 1.0)
 
@@ -73,7 +74,11 @@ def _splash_back(d: Draft, height: float) -> None:
             add_post(d, f"splash back post {name}", side, rail, box, profile, along=at, top=top, plane=plane)
         )
     t = d.brief.extras.sheet
-    low = _sheet_foot(d, plane - t, left - wide / 2, right + wide / 2)
+    # The sheet covers the stand from end to end; past the posts it stands on its own stiffness.
+    ends = [box for _, box in rails] + [member_box(m) for m in d.members if m.role is Role.LEG]
+    ends = [b for b in ends if b[5] > d.ring_top - FLUSH]
+    first, last = max(min(b[0] for b in ends), left - PAST), min(max(b[3] for b in ends), right + PAST)
+    low = _sheet_foot(d, plane - t, first, last)
     if top - low < 20.0:
         d.findings.append(
             Finding(
@@ -93,15 +98,15 @@ def _splash_back(d: Draft, height: float) -> None:
     )
     d.plates.append(
         Plate(
-            name="splash back", role=PlateRole.BACK, thickness=t, outline=rectangle(right - left + wide, top - low),
-            origin=((left + right) / 2, plane, middle), u_axis=(1.0, 0.0, 0.0), v_axis=_UP,
+            name="splash back", role=PlateRole.BACK, thickness=t, outline=rectangle(last - first, top - low),
+            origin=((first + last) / 2, plane, middle), u_axis=(1.0, 0.0, 0.0), v_axis=_UP,
             density=find_steel(d.brief.steel.grade).density, on=on,
             note="screw it to the posts or stitch it, never a continuous weld; hem or dress every edge",
         )
     )  # fmt: skip
     for outline, box in machine_boxes(d):
         past = box[4] - (plane - t - _AIR)
-        if past > 1e-9 and box[5] > low and box[2] < top and box[3] > left - wide / 2 and box[0] < right + wide / 2:
+        if past > 1e-9 and box[5] > low and box[2] < top and box[3] > first and box[0] < last:
             d.findings.append(_machine_past(d, outline.name or "machine", past))
 
 
