@@ -75,7 +75,9 @@ def dress(draft: Draft) -> None:
     members = {m.name: m for m in draft.members}
     for side, kind in wanted.items():
         bays = _in_order([b for b in draft.bays if b.side == side])
-        if not bays:
+        # A layout without bays, such as the column, may have set gussets of its own.
+        own = kind == "gussets" and any(p.role is PlateRole.GUSSET and p.name.endswith(side) for p in draft.plates)
+        if not bays and not own:
             draft.findings.append(no_bay(draft, side, kind))
         for k, bay in enumerate(bays):
             if kind == "diagonal":
