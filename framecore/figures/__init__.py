@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from framecore.figures import bed, casters, floor, height, motion, seat, stability, steel, strength
+from framecore.figures import bed, casters, checks, floor, height, motion, seat, stability, steel, strength
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 
 SOURCES = (
     height.figures,
     steel.figures,
     strength.figures,
+    checks.figures,
     motion.figures,
     stability.figures,
     floor.figures,

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from framecore.strength._bed import PER_METRE, BedShare, OtherRails
 from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE
+from framecore.strength._checks import code_module
 from framecore.strength._motion import MOTIONS, Motion, RunningSpeed
 from framecore.strength.analyse import Analyst
+from framecore.strength.checked import BoltCheck, CodeChecks, MemberCode, PadCheck, WeldCheck
 from framecore.strength.model import Case, MemberCheck, Strength, TippingSide
 
 __all__ = [
@@ -15,11 +17,17 @@ __all__ = [
     "UNIT_TORQUE",
     "Analyst",
     "BedShare",
+    "BoltCheck",
     "Case",
+    "CodeChecks",
     "MemberCheck",
+    "MemberCode",
     "Motion",
     "OtherRails",
+    "PadCheck",
     "RunningSpeed",
     "Strength",
     "TippingSide",
+    "WeldCheck",
+    "code_module",
 ]

@@ -193,7 +193,7 @@ def _members(
         out.append(
             MemberCode(
                 member=part.name, profile=part.profile.id, kind=KINDS[kind], clause=clauses[kind], case=cases[c].id,
-                at=float(at), length=float(span_length), use=float(use[m, kind, c]),
+                at=max(float(at), 0.0), length=float(span_length), use=float(use[m, kind, c]),
                 **dict(zip(_FORCES, map(float, values), strict=True)),
             )
         )  # fmt: skip
