@@ -114,6 +114,11 @@ class Side:
         size = math.hypot(c - a, d - b)
         return ((c - a) / size, (d - b) / size) if size else (1.0, 0.0)
 
+    def skew(self, z: float) -> float:
+        """Return the tangent of the larger angle, seen from above, between the side and its faces' normals."""
+        x, y = self.way(z)
+        return max(abs((n[1] * x - n[0] * y) / (n[0] * x + n[1] * y)) for n in self.normals())
+
     def rail(self, prefix: str, role: Role, profile: Profile, top: float) -> Member:
         """Return the rail of this side, cut to both faces, its upper face at ``top``."""
         z = top - profile.height / 2

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from framecore.catalogue import profile as find_profile
 from framecore.catalogue.model import Profile
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
@@ -134,18 +136,21 @@ def add_bays(d: Draft, m: Measures) -> None:
     if m.beam:
         return
     spans = tuple(pairwise(m.frames))
+    brace = find_profile(f.sections.braces)
+    # A brace leans with the side: its lower edge inside and its upper edge outside take this much height.
+    lean = max(brace.width, brace.height) / 2 * math.sin(pair.angle)
     for word, side, sy in _SIDES:
         closed = side in m.stretchers and m.on_legs(side)
-        base = f.lower_ring if closed else pair.bottom
+        base, head = (f.lower_ring if closed else pair.bottom) + lean, top - lean
         for k, (first, last) in enumerate(spans):
             near, far = (first, last) if sy < 0 else (last, first)
             half = -sy * pair.leg.width / 2
-            x0, x1, y0, y1 = near.x + half, far.x - half, sy * pair.middle(base), sy * pair.middle(top)
+            x0, x1, y0, y1 = near.x + half, far.x - half, sy * pair.middle(base), sy * pair.middle(head)
             d.bays.append(
                 Bay(name=f"{side} {k + 1}" if len(spans) > 1 else side, side=side,
                     left=f"leg {word}{near.code}", right=f"leg {word}{far.code}",
                     bottom=m.spans(side)[k][0] if closed else "", top=f"top rail {side}",
-                    corners=((x0, y0, base), (x1, y0, base), (x1, y1, top), (x0, y1, top)),
+                    corners=((x0, y0, base), (x1, y0, base), (x1, y1, head), (x0, y1, head)),
                     normal=pair.outward(sy), joints=_around(closed, word + near.code, word + far.code))
             )  # fmt: skip
 

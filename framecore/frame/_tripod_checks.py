@@ -163,6 +163,16 @@ def _not_here(m: Measures, d: Draft) -> Iterator[Finding]:
                 code=f"frame.tripod_{key}", field=f"frame.{key}", severity=Severity.LOOK, nearest="0",
                 message=f"A tripod has no {word}: its rails lie between its three legs.",
             )
+    for side in ("front", "back", "left", "right"):
+        kind = getattr(brief.braces, side)
+        if kind in ("sheet panel", "gussets"):
+            yield Finding(
+                code="frame.tripod_plates", field=f"braces.{side}", nearest="diagonal", allowed="none, diagonal, crossed",
+                message=(
+                    f"A tripod's legs stand on their diagonals and have no square face at the {side} for a "
+                    f"{kind.removesuffix('s')}; take a diagonal brace."
+                ),
+            )  # fmt: skip
     for key, asked, is_ in (("length", f.length, d.length), ("depth", f.depth, d.depth)):
         if f"frame.{key}" not in brief.assumed and abs(asked - is_) > 1.0 and (brief.machine.outline or key != "depth"):
             yield Finding(

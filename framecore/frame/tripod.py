@@ -206,7 +206,12 @@ def _joints(m: Measures, prefix: str, profile: Profile, top: float) -> list[Join
 
 def _bay(m: Measures, side: Side) -> Bay:
     f = m.brief.frame
-    low, top = f.lower_ring or m.leg_bottom, m.leg_top - m.top_rail.height
+    # Faces that look past each other and legs that lean turn a brace's end corners up and down by this much.
+    spare = max(side.skew(z) for z in (m.leg_bottom, m.leg_top)) + math.sin(math.radians(f.splay))
+    brace = find_profile(f.sections.braces)
+    spare *= max(brace.width, brace.height) / 2
+    spare += f.shelf_thickness if f.lower_ring and f.shelf == "sheet" else 0.0
+    low, top = (f.lower_ring or m.leg_bottom) + spare, m.leg_top - m.top_rail.height - spare
     (a, b), (d, c) = side.ends(low), side.ends(top)
     n = cross(minus(b, a), minus(d, a))
     size = math.hypot(*n) or 1.0

@@ -14,7 +14,7 @@ from framecore.frame import build_frame
 from framecore.sheets import compose, overlaps
 from framecore.stand import evaluate
 from framecore.units import KILOGRAM_FORCE
-from tests.unit.frame.meeting import open_joints, overlapping, shapes
+from tests.unit.frame.closing import open_joints, overlapping, shapes
 
 WIDE = ((-430.0, -80.0), (-430.0, 80.0), (430.0, -80.0), (430.0, 80.0))
 SLIM = ((-430.0, -15.0), (-430.0, 15.0), (430.0, -15.0), (430.0, 15.0))
@@ -159,6 +159,23 @@ def test_bays_are_the_clear_openings_seen_from_outside():
     for corner in (left.corners[0], left.corners[3]):
         off = np.dot(np.subtract(corner, leg.start.point), leg.z_axis)
         assert off == pytest.approx(-30.0)
+
+
+@pytest.mark.parametrize(
+    ("kind", "splay", "middle"), [("diagonal", 0.0, 0), ("crossed", 9.0, 0), ("diagonal", 9.0, 1), ("sheet panel", 9.0, 0)]
+)
+def test_braces_stand_in_the_bays_of_a_splayed_stand_too(kind, splay, middle):
+    b = brief(splay=splay, middle_legs=middle, shelf="sheet")
+    frame = build_frame(replace(b, braces=replace(b.braces, back=kind, left=kind)), HEIGHT)
+    bodies = shapes(frame)
+    assert overlapping(bodies) == {}
+    assert open_joints(frame, bodies) == {}
+    assert len(frame.members) + len(frame.plates) > len(bodies_without(b))
+
+
+def bodies_without(b: Brief) -> list[str]:
+    frame = build_frame(b, HEIGHT)
+    return [p.name for p in (*frame.members, *frame.plates)]
 
 
 def test_middle_frames_split_the_sides_into_bays():
