@@ -151,7 +151,7 @@ def _head(m: ColumnMeasures) -> Iterator[Finding]:
     for key, size, whole in (("length", x1 - x0, f.length), ("depth", y1 - y0, f.depth)):
         if size > whole + 1e-9:
             yield Finding(
-                code="column.base_smaller_than_head", field=f"frame.{key}", member="head plate", severity=Severity.LOOK,
+                code="column.head_past_base", field=f"frame.{key}", member="head plate", severity=Severity.LOOK,
                 message=(
                     f"The head plate is {size:.0f} mm in {key}, the base only {whole:.0f} mm; make the base at least as "
                     f"large, or it tips before the machine does."

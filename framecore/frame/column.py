@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from framecore.brief.model import Brief
 from framecore.catalogue import profile as find_profile
 from framecore.catalogue import steel as find_steel
@@ -28,6 +30,7 @@ CORNERS: tuple[tuple[str, int, int], ...] = (("FL", -1, -1), ("FR", 1, -1), ("BL
 # From a hole's middle to the plate's edge in hole diameters; 1.2 is the least EN 1993-1-8 table 3.3 allows
 # (from memory), half as much again is common practice.
 EDGE = 1.8
+GAP = 4.0  # between a shelf and what it is notched round, mm
 GUSSET_LAND = 5.0  # plate past a gusset's toe, mm
 
 
@@ -182,15 +185,16 @@ def _add_cross(d: Draft, m: ColumnMeasures) -> None:
     )  # fmt: skip
     if f.shelf != "sheet":
         return
-    # The foot plate parts the shelf: one sheet before it, one behind.
-    clear = max(m.foot_plate[1] / 2, m.base.width / 2) + 2.0
+    # The foot plate parts the shelf: one sheet before it, one behind, both notched round it and lying on the spine.
+    half, out = f.length / 2, f.depth / 2
+    p, q, near = m.foot_plate[0] / 2 + GAP, m.foot_plate[1] / 2 + GAP, GAP / 2
+    outline = np.array([(-half, near), (-p, near), (-p, q), (p, q), (p, near), (half, near), (half, out), (-half, out)])
     for side, sy in (("front", -1), ("back", 1)):
-        wide = f.depth / 2 - clear
         d.plates.append(
-            flat_plate(f"shelf {side}", PlateRole.SHELF, outline=rectangle(f.length, wide),
-                       at=(0.0, sy * (clear + wide / 2)), bottom=z, thickness=f.shelf_thickness, density=density,
-                       note="lies on the runners: fix it with screws or short stitches, never a continuous weld",
-                       on=("base left", "base right"))
+            flat_plate(f"shelf {side}", PlateRole.SHELF, outline=sy * outline, at=(0.0, 0.0), bottom=z,
+                       thickness=f.shelf_thickness, density=density,
+                       note="lies on runners and spine: fix it with screws or short stitches, never a continuous weld",
+                       on=("base left", "base right", COLUMN_FOOT))
         )  # fmt: skip
 
 

@@ -1,60 +1,54 @@
-"""What the exact shapes of a frame say: which parts run into each other, which joints do not close."""
+"""What touches and what overlaps, from the meshes of a stand's parts."""
 
 from __future__ import annotations
-
-from itertools import combinations
 
 import manifold3d
 import numpy as np
 
-from framecore.frame.model import Frame
-from framecore.solids import SolidsBuilder
+from framecore.solids.model import Solids
 
-NOTHING = 1e-3  # mm3: rounding of planes that coincide
-CLOSED = 1e-6  # mm
+# Volumes smaller than this are rounding, mm3.
+CRUMB = 1.0
+NEAR = 0.1  # faces nearer than this touch, mm
 
 
-def shapes(frame: Frame) -> dict[str, manifold3d.Manifold]:
-    """Every part as a closed body."""
-    solids = SolidsBuilder().build(frame, 7850.0)
-    layout = solids.layout
+def bodies(s: Solids) -> dict[str, manifold3d.Manifold]:
+    """Every part as a solid body."""
     out = {}
-    for k, name in enumerate(layout.parts):
-        faces = layout.faces[layout.face_part == k]
-        used = np.unique(faces)
+    for k, name in enumerate(s.layout.parts):
+        own = np.flatnonzero(s.layout.vertex_part == k)
+        new = np.full(len(s.vertices), -1)
+        new[own] = np.arange(len(own))
+        faces = new[s.layout.faces[s.layout.face_part == k]]
         body = manifold3d.Manifold(
-            manifold3d.Mesh64(solids.vertices[used], np.searchsorted(used, faces).astype(np.uint64))
+            manifold3d.Mesh(s.vertices[own].astype(np.float32), faces.astype(np.uint32))
         )
         assert body.status() == manifold3d.Error.NoError, name
-        assert body.volume() > 0, name
         out[name] = body
     return out
 
 
-def overlapping(bodies: dict[str, manifold3d.Manifold]) -> dict[tuple[str, str], float]:
-    """Pairs of parts that share room, with how much, mm3."""
-    boxes = {n: np.array(b.bounding_box()).reshape(2, 3) for n, b in bodies.items()}
+def _apart(a: tuple[float, ...], b: tuple[float, ...], gap: float) -> bool:
+    return any(a[i] > b[i + 3] + gap or b[i] > a[i + 3] + gap for i in range(3))
+
+
+def overlap(s: Solids) -> dict[tuple[str, str], float]:
+    """Volumes of pairs of parts that run into each other, mm3."""
+    all_of = bodies(s)
+    boxes = {n: b.bounding_box() for n, b in all_of.items()}
+    names = list(all_of)
     out = {}
-    for a, b in combinations(bodies, 2):
-        if (boxes[a][0] < boxes[b][1]).all() and (boxes[b][0] < boxes[a][1]).all():
-            shared = (bodies[a] ^ bodies[b]).volume()
-            if shared > NOTHING:
-                out[a, b] = shared
+    for i, a in enumerate(names):
+        for b in names[i + 1 :]:
+            if not _apart(boxes[a], boxes[b], -1e-3):
+                volume = (all_of[a] ^ all_of[b]).volume()
+                # Faces that lie in one plane leave a skin of rounding.
+                if volume > CRUMB and volume > 1e-3 * min(all_of[a].volume(), all_of[b].volume()):
+                    out[a, b] = volume
     return out
 
 
-def open_joints(frame: Frame, bodies: dict[str, manifold3d.Manifold]) -> dict[tuple[str, str], float]:
-    """Members that touch no other member of a joint they belong to, with the gap, mm."""
-    out = {}
-    for joint in frame.joints:
-        for name in joint.members:
-            gap = min(bodies[name].min_gap(bodies[other], 500.0) for other in joint.members if other != name)
-            if gap > CLOSED:
-                out[joint.name, name] = gap
-    return out
-
-
-def laid(frame: Frame, upper: str, lower: str) -> float:
-    """How far the lowest point of one part lies above the highest of another, mm."""
-    bodies = shapes(frame)
-    return float(bodies[upper].bounding_box()[2] - bodies[lower].bounding_box()[5])
+def touching(s: Solids, a: str, b: str) -> bool:
+    """Whether two parts come nearer than ``NEAR`` to each other."""
+    all_of = bodies(s)
+    return bool(all_of[a].min_gap(all_of[b], 10.0) < NEAR)
