@@ -43,6 +43,7 @@ class PlateRole(StrEnum):
     BASE = "base plate"
     HEAD = "head plate"
     BACK = "splash back"
+    BACKSTOP = "backstop"
     BRACKET = "bracket"
     BLOCK = "block"
 

@@ -172,11 +172,11 @@ def _backstop(b: Bench) -> Plate:
     low = m.ring_top if top.kind in _COVERED else b.under + m.top_rail.corner
     high = m.seat + brief.extras.backstop
     return Plate(
-        name="backstop", role=PlateRole.BACK, thickness=brief.extras.sheet, outline=rectangle(length, high - low),
+        name="backstop", role=PlateRole.BACKSTOP, thickness=brief.extras.sheet, outline=rectangle(length, high - low),
         origin=(0.0, b.depth / 2 + past, (low + high) / 2), u_axis=(-1.0, 0.0, 0.0), v_axis=(0.0, 0.0, 1.0),
         density=find_steel(brief.steel.grade).density, on=tuple(f"top rail corner {c}" for c in ("BL", "BR")),
         note=(
-            "backstop: screw it to the top's rear edge, sharp edges broken" if top.kind == "wood"
-            else "backstop: short stitches, never a continuous weld; sharp edges broken"
+            "screw it to the top's rear edge, sharp edges broken" if top.kind == "wood"
+            else "short stitches, never a continuous weld; sharp edges broken"
         ),
     )  # fmt: skip
