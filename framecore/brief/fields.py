@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
 from dataclasses import MISSING, dataclass
 from typing import Any, get_args, get_type_hints
 
 from framecore.brief.kinds import Kind
 from framecore.brief.model import Brief
-from framecore.brief.reading import typical
+from framecore.brief.reading import typical_for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +52,11 @@ FIELDS: tuple[FieldInfo, ...] = tuple(_walk(Brief, ""))
 BY_PATH: dict[str, FieldInfo] = {f.path: f for f in FIELDS}
 
 
-def default_for(path: str, machine_kind: str) -> Any:
-    """Return what a key that is not given takes, as a brief would write it, for this kind of machine."""
-    section, _, key = path.partition(".")
-    table = typical().get(machine_kind, {}).get(section, {})
-    return table[key] if key in table else BY_PATH[path].default
+def default_for(path: str, machine_kind: str, layout: str | None = None) -> Any:
+    """Return what a key that is not given takes, as a brief would write it, for this machine and layout."""
+    value: Any = typical_for(machine_kind, layout)
+    for name in path.split("."):
+        if not isinstance(value, Mapping) or name not in value:
+            return BY_PATH[path].default
+        value = value[name]
+    return value

@@ -46,6 +46,24 @@ def typical() -> dict[str, Any]:
 
 
 @cache
+def typical_for(kind: str, layout: str | None) -> dict[str, Any]:
+    """Return the typical values for a kind of machine on a layout (the kind's own where None): section -> key -> value."""
+    own: dict[str, Any] = typical().get(kind, {})
+    named = layout or own.get("frame", {}).get("layout", "")
+    by_layout: dict[str, Any] = typical().get("layout", {}).get(named, {})
+    return {section: _over(own.get(section, {}), by_layout.get(section, {})) for section in {**own, **by_layout}}
+
+
+def _over(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
+    """Lay one table over another; tables inside are laid over each other too."""
+    out = {**under, **over}
+    for key in under.keys() & over.keys():
+        if isinstance(under[key], Mapping) and isinstance(over[key], Mapping):
+            out[key] = _over(under[key], over[key])
+    return out
+
+
+@cache
 def _adapter(section: str) -> TypeAdapter[Any]:
     return TypeAdapter(_SECTIONS[section])
 
@@ -70,7 +88,9 @@ def resolve(source: BriefSource) -> Reading:
     system = values.get("units") if isinstance(values.get("units"), str) else "metric"
     given = values.get("machine")
     kind = given.get("kind", "lathe") if isinstance(given, Mapping) else "lathe"
-    usual = typical().get(kind, {}) if isinstance(kind, str) else {}
+    frame = values.get("frame")
+    layout = frame.get("layout") if isinstance(frame, Mapping) else None
+    usual = typical_for(kind if isinstance(kind, str) else "", layout if isinstance(layout, str) else None)
     parts: dict[str, Any] = {}
     assumed: list[str] = []
     for name, cls in _SECTIONS.items():
@@ -81,7 +101,7 @@ def resolve(source: BriefSource) -> Reading:
         known = {k: v for k, v in typed.items() if k in _keys(cls)}
         assumed += _not_given(name, cls, known)
         try:
-            parts[name] = _adapter(name).validate_python({**usual.get(name, {}), **known}, context={"system": system})
+            parts[name] = _adapter(name).validate_python(_over(usual.get(name, {}), known), context={"system": system})
         except ValidationError as fault:
             found += _refusals(name, fault)
     head = dataclasses.fields(Brief)
