@@ -47,11 +47,17 @@ def section_findings(profile: Profile, *, crossed: bool) -> tuple[Finding, ...]:
 def no_bay(draft: Draft, side: str, kind: str) -> Finding:
     """Say that a side offers no opening with flat inner faces."""
     wrapped = draft.layout == "four-post" and draft.brief.frame.legs == "wrapped angle"
+    cabinet = draft.layout == "pedestal pair" and draft.brief.frame.pedestals == "cabinets"
     cure = (
         "choose tube legs (rails between, or under the ring)" if wrapped
+        else "choose open frames for the pedestals" if cabinet
         else f"choose another side, or another layout than {draft.layout}"
     )  # fmt: skip
-    where = "angle legs give a brace no flat inner face to stand on" if wrapped else "it has no opening between two uprights"
+    where = (
+        "angle legs give a brace no flat inner face to stand on" if wrapped
+        else "the cabinets' own sheet closes and holds it already" if cabinet
+        else "it has no opening between two uprights"
+    )  # fmt: skip
     return Finding(
         code="braces.no_bay", field=f"braces.{side}", severity=Severity.LOOK, allowed="none", nearest="none",
         message=f"The {side} is left without its {kind}: {where}; {cure}.",

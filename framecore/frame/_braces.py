@@ -266,7 +266,7 @@ def _gussets(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces)
 
 def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces) -> None:
     """Cover the bay with a sheet outside that laps the members about it."""
-    if not all(bay.joints):
+    if not (bay.bottom and bay.top and all(bay.joints)):
         draft.findings.append(open_bay(bay))
         return
     u, v = axes(bay)
