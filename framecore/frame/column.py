@@ -11,7 +11,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import profile as find_profile
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue.model import Profile
+from framecore.catalogue.model import Profile, Shape
 from framecore.frame._build import box_bar, flat_plate, rectangle
 from framecore.frame._column_checks import column_findings
 from framecore.frame._foot import add_foot, add_tapped_foot
@@ -246,10 +246,13 @@ def strip_width(m: ColumnMeasures, x: float, y: float, plate: tuple[float, float
 
     Source: beam of linearly growing width, statics.
     """
-    way = math.hypot(x, y)
+    way = max(math.hypot(x, y), 1e-9)
     a, b = m.column.width / 2, m.column.height / 2
     # Along the ray to x, y the outline of the column is a share of the way.
-    share = min(a / max(abs(x), 1e-9), b / max(abs(y), 1e-9))
+    if m.column.shape is Shape.ROUND_TUBE:
+        share = a / way
+    else:
+        share = min(a / max(abs(x), 1e-9), b / max(abs(y), 1e-9))
     if m.gussets:
         g = m.brief.braces.gusset
         share = max(share, 1 / max(abs(x) / (a + g) + abs(y) / (b + g), 1e-9))

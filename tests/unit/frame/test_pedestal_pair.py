@@ -136,8 +136,8 @@ def test_cabinets_are_closed_at_ends_back_and_inside_and_open_to_the_front():
     }  # fmt: skip
     assert {(p.thickness, p.fixing, p.pitch) for p in held.values()} == {(2.0, "welded", 90.0)}
     # The inner panel looks into the gap between the pedestals.
-    box = np.array([p for p in f.plates if p.name == "panel inner left"][0].origin)
-    assert -450.0 - 1e-9 <= box[0] <= -450.0 + 2.0
+    at = f.plate("panel inner left").origin[0]
+    assert at == pytest.approx(-450.0)
 
 
 def test_cabinets_hold_better_than_open_frames():
@@ -183,3 +183,15 @@ def test_the_nearest_pedestal_named_is_one_that_fits():
     found = next(f for f in frame(pedestal=850.0).findings if f.code == "pedestals.too_long")
     cured = frame(pedestal=float(found.nearest.split()[0]), feet={"pad": 50.0})
     assert "pedestals.too_long" not in {f.code for f in cured.findings}
+
+
+def test_a_panel_needs_the_rail_that_toe_room_takes_away():
+    f = frame(toe_room=80.0, braces={"front": "sheet panel"})
+    assert "braces.panel_open" in {x.code for x in f.findings}
+    assert not [p for p in f.plates if p.role is PlateRole.PANEL]
+
+
+def test_a_side_that_a_cabinet_closes_takes_no_brace_and_says_so():
+    found = [x for x in frame(pedestals="cabinets", braces={"back": "crossed"}).findings if x.code == "braces.no_bay"]
+    assert len(found) == 1
+    assert "sheet closes" in found[0].message
