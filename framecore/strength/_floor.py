@@ -129,7 +129,10 @@ def floor_probes(brief: Brief, frame: Frame, cases: tuple[Case, ...], loads: Flo
     return np.stack(probes, axis=2), np.stack(under, axis=1)
 
 
-def hold(brief: Brief, built: Assembled, displacements: Floats, floor: Floats, start: NDArray[np.bool_] | None) -> Contact:
+def hold(
+    brief: Brief, built: Assembled, displacements: Floats, floor: Floats, start: NDArray[np.bool_] | None,
+    loose: tuple[int, ...] = (),
+) -> Contact:  # fmt: skip
     """Stand the frame on its floor: feet press only, or press and pull where they are anchored.
 
     Parameters
@@ -137,21 +140,28 @@ def hold(brief: Brief, built: Assembled, displacements: Floats, floor: Floats, s
     displacements : (n, 6, c) on even ground, every foot held
     floor : (f, c) mm
     start : (f, c) open feet of a similar stand, tried first
+    loose : cases from before the anchors are drawn down, in which feet press only even so
     """
     if brief.floor.anchor == "none":
         warm = start if start is not None and start.shape == floor.shape else None
         return contact(built, displacements, floor=floor, start=warm)
     model = built.model
     k = model.stiffness[:, 2:3]
+    moved = displacements.copy()
     if floor.any():
         # An anchor draws its foot down onto the floor as it lies there.
         drawn = np.zeros_like(displacements)
         drawn[model.spring_nodes, 2] = k * floor
-        displacements = displacements + built.solve(drawn)
-    forces = built.reactions(displacements)
+        moved = displacements + built.solve(drawn)
+    forces = built.reactions(moved)
     forces[:, 2] += k * floor
-    off = np.zeros(floor.shape, bool)
-    return Contact(off, forces[:, 2].copy(), forces, displacements, off[0].copy(), ~off[0])
+    opened, tips, settled = np.zeros(floor.shape, bool), np.zeros(floor.shape[1], bool), np.ones(floor.shape[1], bool)
+    if loose:
+        at = list(loose)
+        free = contact(built, displacements[:, :, at], floor=floor[:, at])
+        moved[:, :, at], forces[:, :, at] = free.displacements, free.forces
+        opened[:, at], tips[at], settled[at] = free.open, free.tips, free.settled
+    return Contact(opened, forces[:, 2].copy(), forces, moved, tips, settled)
 
 
 def first(held: Contact, count: int) -> Contact:
@@ -223,7 +233,7 @@ def floor_answer(
     loaded = np.where(held.open[:, c], z - heights, 0.0)
     stud, steel = find_thread(feet.thread), find_steel(brief.steel.grade)
     length = np.array([foot.top[2] - foot.base[2] for foot in frame.feet]) + set_out(brief, heights)
-    stud_k = 3 * steel.e * math.pi * stud.root_diameter**4 / 64 / length**3
+    stud_k = stud_stiffness(steel.e, stud.root_diameter, length)
     leg_length, leg_k = _legs(frame, steel.e)
     all_k = float(stud_k.sum())
     pads = {foot.pad for foot in frame.feet}
@@ -254,6 +264,11 @@ def floor_answer(
         side=side, slide=side / np.maximum(feet.friction * normal, 1e-9),
         ground=ground_under(brief, frame, at, mass, float(worst_load.max()), pull, tuple(case.id for case in cases)),
     )  # fmt: skip
+
+
+def stud_stiffness(e: float, root: float, length: Floats) -> Floats:
+    """Return 3 E I / L^3 of studs with a ``root`` diameter, N/mm: cantilevers out of the pad."""
+    return np.asarray(3 * e * math.pi * root**4 / 64 / length**3)
 
 
 def _legs(frame: Frame, e: float) -> tuple[Floats, Floats]:

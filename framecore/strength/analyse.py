@@ -63,7 +63,8 @@ class Analyst:
         displacements, moved, twisted = np.split(answers, [every, every + 3], axis=2)
         displacements = displacements.copy()
         floor, low = _floors(brief, frame, cases, built.reactions(displacements[:, :, :1])[:, 2, 0])
-        on_feet = hold(brief, built, displacements, np.hstack([floor, below]), self._open)
+        loose = (*(k for k, case in enumerate(cases) if case.id == LOW_SPOT), c)  # an anchored foot is shimmed first
+        on_feet = hold(brief, built, displacements, np.hstack([floor, below]), self._open, loose)
         self._open = on_feet.open
         held = first(on_feet, c)
         displacements, reactions = held.displacements, held.forces
@@ -76,9 +77,6 @@ class Analyst:
         groups = element_groups(stand.map.element_part, stand.map.element_member, tuple(m.role.value for m in frame.members))
         sway, self._buckled = buckling_envelope(standing, forces[:, 6, :], self._buckled)
         bound = min(sway, _between_joints(model, stand.map.element_member, forces[:, 6, :]))
-        stresses = check_members(
-            frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin
-        )
         checks = self._checker.check(brief, frame, stand, cases, forces, held.normal_n, sway)
         if bound < EXACT_BELOW:
             factor, case, what = exact_buckling(standing, stand.map, forces[:, 6, :], cases)
@@ -100,8 +98,9 @@ class Analyst:
             bed=share,
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
-            members=tuple(
-                replace(stress, utilisation=by_code.use) for stress, by_code in zip(stresses, checks.members, strict=True)
+            members=check_members(
+                frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin,
+                [m.use for m in checks.members],
             ),
             checks=checks,
             tipping=tipping(frame, total, centre, push_height), total_mass=total, centre=centre,
