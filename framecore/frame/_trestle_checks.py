@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from framecore.catalogue.model import Profile, Shape
 from framecore.errors import Finding, Severity
-from framecore.frame.model import Member
 
 if TYPE_CHECKING:
     from framecore.frame.trestle import Measures
@@ -19,12 +18,12 @@ _LEAST = 50.0  # clear between two parts that somebody has to weld, mm
 _STUMBLE = 150.0
 
 
-def trestle_findings(m: Measures, bearers: tuple[Member, ...]) -> tuple[Finding, ...]:
+def trestle_findings(m: Measures) -> tuple[Finding, ...]:
     """Return everything that makes this stand impossible or doubtful."""
     shapes = tuple(_shapes(m))
     levels = tuple(_levels(m))
     # Where levels are impossible, what follows from them would only repeat it.
-    rest = () if levels else (*_plan(m), *_feet(m), *_stretchers(m), *_top(m, bearers))
+    rest = () if levels else (*_plan(m), *_feet(m), *_stretchers(m), *_top(m))
     return (*shapes, *levels, *rest)
 
 
@@ -219,29 +218,13 @@ def _toe_room(m: Measures) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _top(m: Measures, bearers: tuple[Member, ...]) -> Iterator[Finding]:
-    if m.beam:
-        if m.brief.top.kind != "none":
-            yield Finding(
-                code="frame.beam_top", field="top.kind", member="box beam",
-                message=(
-                    "One box beam does not carry a top or tray; take none, or join the end frames by stretchers, whose "
-                    "long rails carry it."
-                ),
-                nearest="none",
-            )  # fmt: skip
-        return
-    if m.brief.frame.bearer_place == "over the ring":
-        return
-    reach = (m.bearer.width + m.top_rail.width) / 2
-    for e in m.frames[1:-1]:
-        for b in bearers:
-            off = abs(b.start.point[0] - e.x)
-            if off < reach - 1e-9:
-                yield Finding(
-                    code="frame.bearer_on_frame", field="frame.middle_legs", member=b.name,
-                    message=(
-                        f"{b.name.capitalize()} lies {off:.0f} mm from the {e.name} end frame, whose rail needs "
-                        f"{reach:.0f} mm; lay the bearers over the ring, or take other middle legs or another length."
-                    ),
-                )  # fmt: skip
+def _top(m: Measures) -> Iterator[Finding]:
+    if m.beam and m.brief.top.kind != "none":
+        yield Finding(
+            code="frame.beam_top", field="top.kind", member="box beam",
+            message=(
+                "One box beam does not carry a top or tray; take none, or join the end frames by stretchers, whose "
+                "long rails carry it."
+            ),
+            nearest="none",
+        )  # fmt: skip

@@ -146,7 +146,7 @@ def draft(brief: Brief, height: float) -> Draft:
         d.plates.append(_top(m))
     add_joints(d, m, seat.bearers, shelf)
     add_bays(d, m)
-    d.findings += trestle_findings(m, seat.bearers)
+    d.findings += trestle_findings(m)
     return d
 
 
@@ -190,6 +190,7 @@ def _seat(d: Draft, m: Measures) -> SeatParts | BeamSeat:
         room = RingRoom(
             length=brief.frame.length, depth=m.ring_depth, width=m.top_rail.width, corner=m.top_rail.corner,
             top=m.ring_top, narrowing=brief.frame.depth - m.ring_depth,
+            across=tuple((f"top rail {e.name}", e.x) for e in m.frames[1:-1]),
         )  # fmt: skip
         seat = build_seat(
             brief, m.bearer, room, seat=m.seat, clearance=m.clear, has_top=brief.top.kind in ("sheet", "wood"),

@@ -120,12 +120,12 @@ def test_wide_feet_stand_on_cross_pieces_and_slim_ones_on_the_beam():
 
 def test_a_pattern_off_the_middle_is_reached_by_longer_cross_pieces():
     b = brief(joined_by="box beam")
-    b = replace(b, machine=replace(b.machine, at=(0.0, 60.0)))
+    b = replace(b, machine=replace(b.machine, at=(0.0, 100.0)))
     frame = build_frame(b, HEIGHT)
     bodies = shapes(frame)
     for name in ("bearer 1", "bearer 2"):
         _, y0, _, _, y1, _ = bodies[name].bounding_box()
-        assert y1 > 140.0 + 11.0
+        assert y1 > 180.0 + 11.0
         assert y0 <= -40.0 + 1e-9  # lies on the whole width of the beam
     assert open_joints(frame, bodies) == {}
 
@@ -176,6 +176,12 @@ def test_braces_stand_in_the_bays_of_a_splayed_stand_too(kind, splay, middle):
 def bodies_without(b: Brief) -> list[str]:
     frame = build_frame(b, HEIGHT)
     return [p.name for p in (*frame.members, *frame.plates)]
+
+
+def test_holes_over_a_middle_frame_go_through_its_rail():
+    frame = build_frame(brief((*WIDE, (0.0, -80.0), (0.0, 80.0)), middle_legs=1), HEIGHT)
+    assert [m.member for m in frame.mounts[4:]] == ["top rail middle 1"] * 2
+    assert overlapping(shapes(frame)) == {}
 
 
 def test_middle_frames_split_the_sides_into_bays():
