@@ -12,7 +12,6 @@ from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Profile, Thread
 from framecore.frame.model import Frame
-from framecore.strength._model import StandModel
 from framecore.strength.checked import BoltCheck, PadCheck
 from framecore.strength.model import Case
 
@@ -52,15 +51,12 @@ def pad_lever(profile: Profile | None, pad: float) -> tuple[float, bool]:
 
 
 def check_pads(
-    brief: Brief, frame: Frame, stand: StandModel, cases: tuple[Case, ...], forces: Floats, foot_loads: Floats,
-    margin: float,
+    brief: Brief, frame: Frame, cases: tuple[Case, ...], studs: Floats, foot_loads: Floats, margin: float
 ) -> tuple[PadCheck, ...]:  # fmt: skip
-    """Check the pad, its thread and the stud of every foot; ``foot_loads`` (feet, c) N, ``forces`` (m, 12, c)."""
+    """Check the pad, its thread and the stud of every foot; ``foot_loads`` (feet, c) N, ``studs`` (feet, 12, c) N, N mm."""
     fy = find_steel(brief.steel.grade).fy
     thread = find_thread(brief.feet.thread)
-    part = {name: e for e, name in enumerate(stand.map.element_part)}
     worst = foot_loads.argmax(1).tolist()
-    studs = forces[[part[f.name] for f in frame.feet]]
     d = thread.root_diameter
     area, modulus = math.pi * d * d / 4, math.pi * d**3 / 32
     bent = np.sqrt(np.maximum(studs[:, 4] ** 2 + studs[:, 5] ** 2, studs[:, 10] ** 2 + studs[:, 11] ** 2)) / modulus
@@ -68,11 +64,12 @@ def check_pads(
     at = stress.argmax(1).tolist()
     legs = {m.name: m.profile for m in frame.members}
     plates = {p.name: p for p in frame.plates}
+    loads, stresses = foot_loads.max(1).tolist(), stress.max(1).tolist()
     out = []
     for k, foot in enumerate(frame.feet):
         plate = plates[foot.pad]
-        side = float(np.ptp(np.asarray(plate.outline), axis=0).min())
-        load, s = float(foot_loads[k, worst[k]]), float(stress[k, at[k]])
+        side = float((plate.outline.max(0) - plate.outline.min(0)).min())
+        load, s = loads[k], stresses[k]
         lever, shared = pad_lever(legs.get(foot.leg), side)
         width = min(side, brief.feet.pad)
         bending = margin * load * (0.5 if shared else 1.0) * lever / (width * plate.thickness**2 / 6)
@@ -89,40 +86,42 @@ def check_pads(
 
 
 def check_bolts(
-    brief: Brief, frame: Frame, stand: StandModel, cases: tuple[Case, ...], forces: Floats, margin: float
+    brief: Brief, frame: Frame, cases: tuple[Case, ...], ends: Floats, margin: float
 ) -> tuple[BoltCheck, ...]:
     """Check every holding-down bolt: tension and shear of its mount against proof load, shear and bearing.
+
+    ``ends`` (mounts, 12, c): end forces on the screws that stand for the machine's feet, N and N mm.
 
     Source: EN 1993-1-8 table 3.4 (shear 0.6 fub As / gamma_M2, tension with shear by F_v / F_v,Rd +
     F_t / (1.4 F_t,Rd), bearing 2.5 alpha_b fu d t / gamma_M2 with alpha_b 0.5), tension alone against the proof
     load of ISO 898-1; from memory.
     """
-    part = [e for e, name in enumerate(stand.map.element_part) if name == "mount"]
-    if not part:
+    if not len(ends):
         return ()
     steel, thread = find_steel(brief.steel.grade), find_thread(brief.machine.bolt)
     proof = proof_load(thread)
     tension_limit = 0.9 * TENSILE_88 * thread.stress_area / GAMMA_M2
     shear_limit = 0.6 * TENSILE_88 * thread.stress_area / GAMMA_M2
     profiles = {m.name: m.profile for m in frame.members}
-    ends = forces[part]
     tension = np.maximum(ends[:, 6], 0.0)
     shear = np.hypot(ends[:, 7], ends[:, 8])
     both = margin * np.maximum(
         tension / proof, shear / shear_limit + np.where(tension > 0, tension / (1.4 * tension_limit), 0.0)
     )
-    out = []
-    for k, mount in enumerate(frame.mounts):
-        p = profiles.get(mount.member)
-        wall = p.wall_design if p is not None else brief.frame.base_thickness
-        bearing = 2.5 * 0.5 * steel.fu * thread.diameter * wall / GAMMA_M2
-        use = np.maximum(both[k], margin * shear[k] / bearing)
-        c = int(use.argmax())
-        out.append(
-            BoltCheck(
-                mount=mount.name, thread=thread.id, case=cases[c].id, tension=float(tension[k, c]),
-                shear=float(shear[k, c]), proof=proof, shear_limit=shear_limit, bearing_limit=bearing, use=float(use[c]),
-                sleeve=p is not None and p.closed,
-            )
-        )  # fmt: skip
-    return tuple(out)
+    carriers = [profiles.get(mount.member) for mount in frame.mounts]
+    walls = np.array([p.wall_design if p is not None else brief.frame.base_thickness for p in carriers])
+    bearing = 2.5 * 0.5 * steel.fu * thread.diameter * walls / GAMMA_M2
+    use = np.maximum(both, margin * shear / bearing[:, None]) * np.array([c.checked for c in cases])
+    at = use.argmax(1)
+    pick = np.arange(len(at))
+    rows = zip(
+        frame.mounts, carriers, at.tolist(), bearing.tolist(), use[pick, at].tolist(), tension[pick, at].tolist(),
+        shear[pick, at].tolist(), strict=True,
+    )  # fmt: skip
+    return tuple(
+        BoltCheck(
+            mount=mount.name, thread=thread.id, case=cases[c].id, tension=t, shear=v, proof=proof, shear_limit=shear_limit,
+            bearing_limit=b, use=u, sleeve=p is not None and p.closed,
+        )
+        for mount, p, c, b, u, t, v in rows
+    )  # fmt: skip

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
+from framecore.errors import Finding
 from framecore.frame.model import Frame
 from framecore.strength import _aisc360, _en1993
 from framecore.strength._bolts import check_bolts, check_pads
@@ -32,7 +33,6 @@ CLAUSES = {
 }
 # Second-order effects may be left out above this factor: EN 1993-1-1 5.2.1(3).
 FIRST_ORDER = 10.0
-_FORCES = ("n", "v_u", "v_v", "torque", "m_u", "m_v")
 _EQUAL = 1e-9  # where buckling takes nothing off, the section says the same and is the plainer answer
 _FREE_END = 2.0  # effective length factor of an end that nothing holds
 
@@ -51,7 +51,11 @@ class _Plan:
     ends: _en1993.Table | _aisc360.Table  # wide by two axes
     spans: _en1993.Table | _aisc360.Table
     spans_wide: _en1993.Table | _aisc360.Table
+    span_member: Ints
     welds: WeldPlan
+    findings: tuple[Finding, ...]
+    studs: list[int]  # elements of the feet's studs, and of the mounts
+    mounts: list[int]
 
 
 def code_module(code: str) -> ModuleType:
@@ -81,9 +85,9 @@ class Checker:
         margin = brief.limits.yield_margin
         amplify = amplification(sway / margin)
         members = _members(plan, brief, frame, stand, cases, forces, margin, amplify)
-        welds = check_welds(plan.welds, brief, cases, forces, margin)
-        pads = check_pads(brief, frame, stand, cases, forces, foot_loads, margin)
-        bolts = check_bolts(brief, frame, stand, cases, forces, margin)
+        welds = check_welds(plan.welds, cases, forces, margin)
+        pads = check_pads(brief, frame, cases, forces[plan.studs], foot_loads, margin)
+        bolts = check_bolts(brief, frame, cases, forces[plan.mounts], margin)
         worst = max(members, key=lambda m: m.use)
         joint = max(welds, key=lambda w: w.use, default=None)
         lengths: dict[str, float] = {}
@@ -93,7 +97,7 @@ class Checker:
             code=brief.limits.code, margin=margin, amplification=amplify, members=members, welds=welds, pads=pads,
             bolts=bolts, worst_member=worst.member, worst_joint=joint.joint if joint else "",
             worst_case=joint.case if joint and joint.use > worst.use else worst.case, weld_length=lengths,
-            findings=weld_findings(plan.welds, brief), assumptions=ASSUMPTIONS,
+            findings=plan.findings, assumptions=ASSUMPTIONS,
         )  # fmt: skip
 
     def _planned(self, brief: Brief, frame: Frame, stand: StandModel) -> _Plan:
@@ -142,10 +146,15 @@ def _make_plan(key: tuple[object, ...], brief: Brief, frame: Frame, stand: Stand
     table = code_module(brief.limits.code).table(profiles, steel)
     spans = table.at(member[first])
     member_first = np.flatnonzero(starts)
+    welds = plan_welds(brief, frame, stand)
+    row = {name: e for e, name in enumerate(where.element_part)}
     return _Plan(
         key=key, elements=model.elements, own=own, member=member, span_first=first, span_of=span_of,
         factor=np.where(free, _FREE_END, 1.0), member_first=member_first, first_span=span_of[member_first],
-        ends=table.at(member).wide(2), spans=spans, spans_wide=spans.wide(1), welds=plan_welds(brief, frame, stand),
+        ends=table.at(member).wide(2), spans=spans, spans_wide=spans.wide(1),
+        span_member=member[first], welds=welds, findings=weld_findings(welds, brief),
+        studs=[row[f.name] for f in frame.feet],
+        mounts=[e for e, name in enumerate(where.element_part) if name == "mount"],
     )  # fmt: skip
 
 
@@ -175,26 +184,35 @@ def _members(
     ], axis=1) * checked  # (members, kinds, cases)  # fmt: skip
     spot = use.reshape(len(use), -1).argmax(1)
     kinds, columns = np.unravel_index(spot, use.shape[1:])
-    last = np.r_[plan.member_first[1:], len(plan.own)]
-    last_span = np.r_[plan.first_span[1:], len(plan.span_first)]
-    out = []
-    clauses = CLAUSES[brief.limits.code]
-    for m, (kind, c) in enumerate(zip(kinds.tolist(), columns.tolist(), strict=True)):
-        part = frame.members[m]
-        if kind == 2:
-            k = plan.first_span[m] + int(span[plan.first_span[m] : last_span[m], c].argmax())
-            at, span_length = stations[plan.span_first[k], 0], length[k]
-            values = [press[k, c], 0.0, 0.0, 0.0, most_u[k, c], most_v[k, c]]
-        else:
-            rows = slice(plan.member_first[m], last[m])
-            e, end = divmod(int((normal, shear)[kind][rows, :, c].argmax()), 2)
-            e += plan.member_first[m]
-            at, span_length, values = stations[e, end], length[plan.span_of[e]], list(f[e, end, :, c])
-        out.append(
-            MemberCode(
-                member=part.name, profile=part.profile.id, kind=KINDS[kind], clause=clauses[kind], case=cases[c].id,
-                at=max(float(at), 0.0), length=float(span_length), use=float(use[m, kind, c]),
-                **dict(zip(_FORCES, map(float, values), strict=True)),
-            )
-        )  # fmt: skip
-    return tuple(out)
+    # Where each member's worst case has its worst end, or span.
+    rows = np.arange(len(plan.own))
+    at_case = columns[plan.member]
+    there = np.where((kinds == 1)[plan.member][:, None], shear[rows, :, at_case], normal[rows, :, at_case])
+    end = there.argmax(1)
+    e = _last_of_each(there[rows, end], plan.member, plan.member_first)
+    k = _last_of_each(span[np.arange(len(span)), columns[plan.span_member]], plan.span_member, plan.first_span)
+    whole = kinds == 2
+    none = np.zeros(len(kinds))
+    of_span = np.array([press[k, columns], none, none, none, most_u[k, columns], most_v[k, columns]])
+    values = np.where(whole, of_span, f[e, end[e], :, columns].T)
+    at = np.maximum(np.where(whole, stations[plan.span_first[k], 0], stations[e, end[e]]), 0.0)
+    clauses, ids = CLAUSES[brief.limits.code], [c.id for c in cases]
+    table = zip(
+        frame.members, kinds.tolist(), columns.tolist(), at.tolist(),
+        length[np.where(whole, k, plan.span_of[e])].tolist(), use.reshape(len(use), -1)[np.arange(len(use)), spot].tolist(),
+        values.T.tolist(), strict=True,
+    )  # fmt: skip
+    return tuple(
+        MemberCode(
+            member=part.name, profile=part.profile.id, kind=KINDS[kind], clause=clauses[kind], case=ids[c], at=t,
+            length=size, use=u, n=v[0], v_u=v[1], v_v=v[2], torque=v[3], m_u=v[4], m_v=v[5],
+        )
+        for part, kind, c, t, size, u, v in table
+    )  # fmt: skip
+
+
+def _last_of_each(values: Floats, group: Ints, first: Ints) -> Ints:
+    """Row of the largest value of each group; groups stand together and begin at ``first``."""
+    order = np.lexsort((values, group))
+    last: Ints = order[np.r_[first[1:], len(values)] - 1]
+    return last

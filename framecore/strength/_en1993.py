@@ -164,8 +164,9 @@ def span(t: Table, length: Floats) -> Span:
     d = t.beta / 2 * np.sqrt(n_v / t.gj)
     m_cr = np.sqrt(n_v * t.gj) * (np.sqrt(1 + d**2) - d)
     lam_lt = np.sqrt(t.m_u / m_cr)
-    free = np.where(t.closed > 0, 1.0, chi(lam_lt, ALPHA["d"]))
-    return Span(lam_u, lam_v, chi(lam_u, t.alpha), chi(lam_tf, t.alpha), np.minimum(free, 1.0))
+    curves = np.stack([t.alpha, t.alpha, np.full_like(t.alpha, ALPHA["d"])])
+    chi_u, chi_v, chi_lt = chi(np.stack([lam_u, lam_tf, lam_lt]), curves)
+    return Span(lam_u, lam_v, chi_u, chi_v, np.where(t.closed > 0, 1.0, chi_lt))
 
 
 def span_use(t: Table, b: Span, n: Floats, m_u: Floats, m_v: Floats, cm: float = _CM) -> Floats:

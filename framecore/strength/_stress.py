@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -30,8 +31,9 @@ def _numbers(profiles: tuple[str, ...]) -> Floats:
 
 
 def check_members(
-    frame: Frame, where: ModelMap, end_forces: Floats, cases: tuple[Case, ...], fy: float, margin: float
-) -> tuple[MemberCheck, ...]:
+    frame: Frame, where: ModelMap, end_forces: Floats, cases: tuple[Case, ...], fy: float, margin: float,
+    by_code: Sequence[float] | None = None,
+) -> tuple[MemberCheck, ...]:  # fmt: skip
     """Find the worst stress of every member.
 
     Parameters
@@ -39,6 +41,7 @@ def check_members(
     end_forces : (m, 12, c) local end forces on the elements, N and N mm
     fy : yield strength, MPa
     margin : factor on the stress (1.67 is the usual one of allowable stress design)
+    by_code : utilisation of each member by a code, to be told in place of margin x stress / fy
 
     Notes
     -----
@@ -83,7 +86,7 @@ def check_members(
     return tuple(
         MemberCheck(
             member=frame.members[k].name, case=cases[c].id, at=t, stress=stress, axial=n, bend_y=by, bend_z=bz,
-            shear=shear, fy=fy, utilisation=margin * stress / fy,
+            shear=shear, fy=fy, utilisation=margin * stress / fy if by_code is None else by_code[k],
         )
         for k, c, t, stress, n, by, bz, shear in rows
     )  # fmt: skip

@@ -32,6 +32,7 @@ GAMMA_M2 = 1.25
 OMEGA_WELD, OMEGA_RUPTURE, OMEGA_YIELD, OMEGA = 2.0, 2.0, 1.5, 1.67
 ALL_ROUND, GROOVES, ALONG = "fillet all round", "fillets and flare-bevel grooves", "fillets along the angle"
 LAPPED = "fillets along both sides"
+_DIRECTIONS = 16  # the outermost point each way of as many directions, and of their opposites
 _SIDE = 0.9  # a wall counts as facing a direction above this cosine
 
 
@@ -40,8 +41,9 @@ class WeldPlan:
     """All welds of a frame; w welds of at most p points.
 
     ``first``, ``second``: element and end (w, 2) whose end forces meet the weld, the second counted ``twice``
-    (w,) 0 or 1; ``stress`` (w, p, 3, 6): from those forces to the stress on the throat; ``shares`` (w, p)
-    throat over the branch's wall.
+    (w, 1, 1) 0 or 1; ``stress`` (w, 3 p, 6): from those forces to the stress on the throat; ``shares`` (w, p)
+    throat over the branch's wall; ``weights`` (w, p, 1) from stress to utilisation; ``limit`` and ``base`` of
+    ``weld_limit``, MPa.
     """
 
     joints: tuple[str, ...]
@@ -52,6 +54,9 @@ class WeldPlan:
     twice: Floats
     stress: Floats
     shares: Floats
+    weights: Floats
+    limit: float
+    base: float
     lengths: tuple[float, ...]
     areas: tuple[float, ...]
     throats: tuple[float, ...]
@@ -119,9 +124,8 @@ def outline_lines(profile: Profile, throat: float, side: Floats | None = None, g
     return np.concatenate([np.zeros((len(ends), 2, 1)), ends], axis=2), throats
 
 
-def rectangle_lines(normal: int, at: Floats, along: int, length: float, apart: int, gap: float, throat: float) -> Lines:
+def rectangle_lines(at: Floats, along: int, length: float, apart: int, gap: float, throat: float) -> Lines:
     """Two lines of ``length`` along axis ``along``, ``gap`` apart on axis ``apart``, middle at ``at``."""
-    del normal
     ends = np.tile(at, (2, 2, 1))
     for k, s in enumerate((-0.5, 0.5)):
         ends[k, :, apart] += s * gap
@@ -151,23 +155,34 @@ def plan_welds(brief: Brief, frame: Frame, stand: StandModel) -> WeldPlan:
             axes = stand.model.axes[ends[0][0]]
             kind, normal, lines = _lines(brief, joint, branch, frame.members[numbers[run]], axes)
             rows.append((joint.name, branch, run, kind, ends, normal, lines))
-    most = max((2 * len(r[6][1]) for r in rows), default=1)
-    stress, shares = np.zeros((len(rows), most, 3, 6)), np.zeros((len(rows), most))
+    limit, base = weld_limit(brief, find_steel(brief.steel.grade))
+    stress = np.zeros((len(rows), 2 * _DIRECTIONS, 3, 6))
+    shares = np.zeros((len(rows), 2 * _DIRECTIONS))
     walls = []
     for k, (_, branch, run, _, _, normal, lines) in enumerate(rows):
-        g = group_stress(lines, normal, principal(branch.profile.id).shear_centre)
-        stress[k] = np.concatenate([g, np.repeat(g[:1], most - len(g), 0)])
-        shares[k, : len(g)] = np.repeat(lines[1], 2) / branch.profile.wall_design
+        keep = _outermost(lines, normal)
+        stress[k, : len(keep)] = group_stress(lines, normal, principal(branch.profile.id).shear_centre)[keep]
+        shares[k, : len(keep)] = np.repeat(lines[1], 2)[keep] / branch.profile.wall_design
         walls.append(min(branch.profile.wall, frame.members[numbers[run]].profile.wall))
     sizes = [float((np.linalg.norm(r[6][0][:, 1] - r[6][0][:, 0], axis=1)).sum()) for r in rows]
     return WeldPlan(
         joints=tuple(r[0] for r in rows), members=tuple(r[1].name for r in rows), kinds=tuple(r[3] for r in rows),
         first=np.array([r[4][0] for r in rows], np.intp).reshape(-1, 2),
         second=np.array([r[4][-1] for r in rows], np.intp).reshape(-1, 2),
-        twice=np.array([float(len(r[4]) > 1) for r in rows]), stress=stress, shares=shares, lengths=tuple(sizes),
+        twice=np.array([float(len(r[4]) > 1) for r in rows])[:, None, None], stress=stress.reshape(len(rows), -1, 6),
+        shares=shares, weights=np.maximum(1 / limit, shares / base)[:, :, None], limit=limit, base=base,
+        lengths=tuple(sizes),
         areas=tuple(float((np.linalg.norm(r[6][0][:, 1] - r[6][0][:, 0], axis=1) * r[6][1]).sum()) for r in rows),
         throats=tuple(float(r[6][1].min()) for r in rows), walls=tuple(walls),
     )  # fmt: skip
+
+
+def _outermost(lines: Lines, normal: int) -> list[int]:
+    """Rows of ``group_stress`` that can be worst: stress grows linearly outwards, so it peaks on the outside."""
+    flat = np.delete(lines[0].reshape(-1, 3), normal, axis=1)
+    angle = (np.arange(_DIRECTIONS) + 0.25) * math.pi / _DIRECTIONS
+    reach = flat @ np.array([np.cos(angle), np.sin(angle)])
+    return sorted({*reach.argmax(0).tolist(), *reach.argmin(0).tolist()})
 
 
 def _pairs(joint: Joint) -> Iterator[tuple[str, str]]:
@@ -193,7 +208,7 @@ def _lines(brief: Brief, joint: Joint, branch: Member, run: Member, axes: Floats
             at = np.zeros(3)
             at[k] = math.copysign(box[k] / 2, offset[k])
             wide = min(run.profile.width, run.profile.height)
-            return LAPPED, k, rectangle_lines(k, at, 0, wide, other, box[other], throat)
+            return LAPPED, k, rectangle_lines(at, 0, wide, other, box[other], throat)
     grooves = [f.throat for f in joint.fit_ups if f.kind == "equal width"]
     if grooves:
         across = np.cross(axes[0], run.x_axis)
@@ -227,7 +242,7 @@ def _along_angle(
     c = run.profile.box_centre[k]
     toward = math.copysign(1.0, leg_along[k])
     at[0] = toward * c
-    two, throats = rectangle_lines(face, at, 0, width, up, box[up], throat)
+    two, throats = rectangle_lines(at, 0, width, up, box[up], throat)
     toe = np.tile(at, (1, 2, 1))
     toe[0, :, 0] += toward * width / 2
     toe[0, 0, up] -= box[up] / 2
@@ -254,27 +269,27 @@ def fillet_strength(fu: float, fy: float) -> float:
 
 
 def check_welds(
-    plan: WeldPlan, brief: Brief, cases: tuple[Case, ...], forces: Floats, margin: float
+    plan: WeldPlan, cases: tuple[Case, ...], forces: Floats, margin: float
 ) -> tuple[WeldCheck, ...]:
     """Return the worst case of every weld; ``forces`` (m, 12, c) service, N and N mm."""
     if not plan.joints:
         return ()
-    limit, base = weld_limit(brief, find_steel(brief.steel.grade))
     ends = forces.reshape(len(forces), 2, 6, -1)
     f = ends[plan.first[:, 0], plan.first[:, 1]]
-    f = f + plan.twice[:, None, None] * ends[plan.second[:, 0], plan.second[:, 1]]
+    f = f + plan.twice * ends[plan.second[:, 0], plan.second[:, 1]]
     w, p = plan.shares.shape
-    stress = (plan.stress.reshape(w, p * 3, 6) @ f).reshape(w, p, 3, -1)
-    size = np.sqrt((stress**2).sum(2)) * margin  # (w, p, c)
-    wall = (size * plan.shares[:, :, None]).max(1) / base
-    use = np.maximum(size.max(1) / limit, wall) * np.array([c.checked for c in cases])
+    stress = (plan.stress @ f).reshape(w, p, 3, -1)
+    size = np.sqrt((stress * stress).sum(2)) * margin  # (w, p, c)
+    use = (size * plan.weights).max(1) * np.array([c.checked for c in cases])
     case = use.argmax(1)
     pick = np.arange(w)
+    worst = size[pick, :, case]
     rows = zip(
         plan.joints, plan.members, plan.kinds, case.tolist(), plan.lengths, plan.throats, plan.areas, plan.walls,
-        size.max(1)[pick, case].tolist(), wall[pick, case].tolist(), use[pick, case].tolist(), f[pick, :, case].tolist(),
-        strict=True,
+        worst.max(1).tolist(), ((worst * plan.shares).max(1) / plan.base).tolist(), use[pick, case].tolist(),
+        f[pick, :, case].tolist(), strict=True,
     )  # fmt: skip
+    limit = plan.limit
     return tuple(
         WeldCheck(
             joint=joint, member=member, kind=kind, case=cases[c].id, length=length, throat=throat, area=area, wall=t,
