@@ -6,6 +6,7 @@ from framecore.strength._bed import PER_METRE, BedShare, OtherRails
 from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE
 from framecore.strength._checks import code_module
 from framecore.strength._motion import MOTIONS, Motion, RunningSpeed
+from framecore.strength._sensitivity import Sensitivity, ranked, sensitivities
 from framecore.strength.analyse import Analyst
 from framecore.strength.checked import BoltCheck, CodeChecks, MemberCode, PadCheck, WeldCheck
 from framecore.strength.model import Case, MemberCheck, Strength, TippingSide
@@ -26,8 +27,11 @@ __all__ = [
     "OtherRails",
     "PadCheck",
     "RunningSpeed",
+    "Sensitivity",
     "Strength",
     "TippingSide",
     "WeldCheck",
     "code_module",
+    "ranked",
+    "sensitivities",
 ]
