@@ -147,6 +147,8 @@ def _overhangs(d: Draft, b: Bench) -> Iterator[Finding]:
         past = b.m.brief.top.overhang if b.m.brief.top.kind in ("sheet", "wood") else 0.0
         edge = (b.depth if side == "front" else b.length) / 2 + past
         bears = mass * back / (edge - foot)
+        # Shortened, the ring (about half the weight) comes back by half as much.
+        less = (SITTER * (edge - foot) - mass * back) / (SITTER + mass / 4)
         if bears < SITTER:
             yield Finding(
                 code="frame.overhang_tips", field=key, severity=Severity.LOOK,
@@ -155,7 +157,7 @@ def _overhangs(d: Draft, b: Bench) -> Iterator[Finding]:
                     f"{max(bears, 0.0):.0f} kg there ({mass:.0f} kg x {back:.0f} mm / {edge - foot:.0f} mm); shorten the "
                     f"overhang, load the shelf or bolt it down."
                 ),
-                nearest=f"{max(0.0, over - (edge - foot) + mass * back / SITTER):.0f} mm",
+                nearest=f"{max(0.0, over - less):.0f} mm",
             )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from framecore.catalogue import profile as find_profile
 from framecore.catalogue import steel as find_steel
@@ -13,7 +14,7 @@ from framecore.frame._build import box_bar, flat_plate, rectangle
 from framecore.frame._posts import branch_fit
 from framecore.frame._ring import rail_across
 from framecore.frame.draft import Draft
-from framecore.frame.model import Joint, PlateRole, Role, Vector
+from framecore.frame.model import FitUp, Joint, PlateRole, Role, Vector
 from framecore.frame.vector import cross
 
 # Base of a usual bench vice with jaws of 125 to 150 mm: about 180 wide, 200 deep (common practice).
@@ -36,7 +37,7 @@ def vice_bearers(b: Bench) -> tuple[float, float]:
 
 
 def add_vice_corner(d: Draft, b: Bench) -> None:
-    """Add the bearers, the plate and the braces of a vice corner."""
+    """Add the bearers of a vice corner and the plate between them."""
     m, y = b.m, b.depth / 2 - b.width
     xs = vice_bearers(b)
     for name, x in zip(NAMES, xs, strict=True):
@@ -50,11 +51,10 @@ def add_vice_corner(d: Draft, b: Bench) -> None:
             note="flush with the ring between the two vice bearers, welded to both and to the rail; drill it from the vice",
         )
     )  # fmt: skip
-    _add_braces(d, b)
 
 
-def _add_braces(d: Draft, b: Bench) -> None:
-    """Brace the overhanging ring down to the corner leg at 45 degrees, along and across."""
+def add_vice_braces(d: Draft, b: Bench) -> None:
+    """Brace the overhanging ring down to the corner leg at 45 degrees, along and across; its joints are there."""
     m, p, f = b.m, b.p, b.m.brief.frame
     profile = find_profile(f.sections.braces)
     right = f.vice_corner == "front right"
@@ -80,12 +80,23 @@ def _add_braces(d: Draft, b: Bench) -> None:
             box_bar(name, Role.BRACE, profile, start=foot, end=head, y_axis=level, z_axis=cross(line, level),
                     start_normal=(-way[0], -way[1], 0.0), end_normal=(0.0, 0.0, 1.0))
         )  # fmt: skip
-        d.joints += [
+        d.joints.append(
             Joint(name=f"{name} on leg", kind="brace on leg", members=(leg, name), point=(x, y, foot[2] - half),
-                  fit_ups=branch_fit(m.brief, profile, m.leg, m.leg.width, profile.width)),
-            Joint(name=f"{name} on ring", kind="brace on rail", members=(host, name), point=_on(d, host, head),
-                  fit_ups=branch_fit(m.brief, profile, m.top_rail, m.top_rail.width, profile.width)),
-        ]  # fmt: skip
+                  fit_ups=branch_fit(m.brief, profile, m.leg, m.leg.width, profile.width))
+        )  # fmt: skip
+        _join_to_ring(d, b, name, host, head, branch_fit(m.brief, profile, m.top_rail, b.width, profile.width))
+
+
+def _join_to_ring(d: Draft, b: Bench, name: str, host: str, head: Vector, fits: tuple[FitUp, ...]) -> None:
+    """Join a brace to what meets above its head anyway, else to its rail alone."""
+    at = _on(d, host, head)
+    for k, joint in enumerate(d.joints):
+        if host in joint.members and math.dist(joint.point, at) < b.width / 2:
+            d.joints[k] = replace(joint, members=(*joint.members, name), fit_ups=(*joint.fit_ups, *fits))
+            return
+    d.joints.append(
+        Joint(name=f"{name} on ring", kind="brace on rail", members=(host, name), point=at, fit_ups=fits)
+    )
 
 
 def _end_rail(right: bool) -> str:

@@ -20,7 +20,7 @@ from framecore.frame._posts import ROWS, add_legs, bays, branch_fit, lower_joint
 from framecore.frame._ring import rail_across, whole_ring
 from framecore.frame._seat import RingRoom, build_seat
 from framecore.frame._shelf import add_shelf, top_plate
-from framecore.frame._vice import add_vice_corner, vice_bearers
+from framecore.frame._vice import add_vice_braces, add_vice_corner, vice_bearers
 from framecore.frame.draft import Draft
 from framecore.frame.model import Joint, Plate, PlateRole, Role
 
@@ -49,6 +49,8 @@ def draft(brief: Brief, height: float) -> Draft:
     if vice:
         add_vice_corner(d, b)
     d.joints += _ring_joints(b)
+    if vice:
+        add_vice_braces(d, b)
     if f.lower_ring:
         d.joints += lower_joints(p)
     d.joints += _bearer_joints(d, b)
