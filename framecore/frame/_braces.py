@@ -284,7 +284,14 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     else:
         how = f"{count} stitches of {_STITCH:g} mm, at most {pitch:g} mm apart, never a continuous weld: it would buckle"
     name = f"panel {bay.name}"
-    outline = np.array([(dot(minus(c, corners[0]), u), dot(minus(c, corners[0]), v)) for c in corners])
+    sheet = (max(outer), max(outer) + braces.panel_thickness)
+    passing = [m for m in members.values() if m not in about and _passes(m, bay, sheet)]
+    rim: list[Vector] = []
+    for own, wide in zip(bay.corners, corners, strict=True):
+        rim += _notched(bay, own, wide, draft.brief.welding.leg) if _near(passing, wide, lap) else [wide]
+    outline = np.array([(dot(minus(c, corners[0]), u), dot(minus(c, corners[0]), v)) for c in rim])
+    if len(rim) > 4:
+        how += "; corners notched where rails pass"
     draft.plates.append(
         Plate(name=name, role=PlateRole.PANEL, thickness=braces.panel_thickness, outline=outline,
               origin=along(corners[0], max(outer), bay.normal), u_axis=u, v_axis=v,
@@ -295,6 +302,33 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
         Plated(kind="panel", plate=name, ends=bay.joints, width=0.0, thickness=braces.panel_thickness,
                fixing=braces.panel_fixing, pitch=pitch)
     )  # fmt: skip
+
+
+def _passes(member: Member, bay: Bay, sheet: tuple[float, float]) -> bool:
+    """Whether a member runs through the panel's own thickness, square to it or nearly so."""
+    at = [dot(minus(end.point, bay.corners[0]), bay.normal) for end in (member.start, member.end)]
+    return min(at) < sheet[1] and max(at) > sheet[0]
+
+
+def _near(passing: list[Member], corner: Vector, lap: float) -> bool:
+    """Whether one of the members passes the panel's corner, mm."""
+    for m in passing:
+        off = minus(corner, m.start.point)
+        half = (m.profile.width / 2 + lap, m.profile.height / 2 + lap)
+        if abs(dot(off, m.y_axis)) < half[0] and abs(dot(off, m.z_axis)) < half[1]:
+            return True
+    return False
+
+
+def _notched(bay: Bay, own: Vector, wide: Vector, clear: float) -> list[Vector]:
+    """Return a panel's corner with a notch to the bay's own corner, clear of the weld above and below it."""
+    u, v = axes(bay)
+    out = minus(wide, own)
+    across, up = dot(out, u), dot(out, v)
+    inner = along(own, -clear if up > 0 else clear, v)
+    beside, over = along(inner, across, u), along(own, up, v)
+    turn = [beside, inner, over]
+    return turn if across * up > 0 else turn[::-1]
 
 
 def _top(draft: Draft) -> None:
@@ -309,6 +343,8 @@ def _top(draft: Draft) -> None:
     square = math.dist(along(a, 1.0, c), along(b, 1.0, d)) < 1.0 and abs(math.dist(a, c) - math.dist(b, d)) < 1.0
     if not square:
         return
+    k, sheet = next((k, p) for k, p in enumerate(draft.plates) if p.name == "top")
+    draft.plates[k] = replace(sheet, note=f"{sheet.note}; at most {TOP_PITCH:g} mm apart, it then holds the ring square")
     draft.plated.append(
         Plated(kind="panel", plate="top", ends=names, width=0.0, thickness=top.thickness, fixing="bolted", pitch=TOP_PITCH)
     )

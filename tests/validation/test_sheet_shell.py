@@ -2,9 +2,9 @@
 
 Box: 1120 x 460 x 760 between centre lines, SHS 50x50x3, back and ends braced by single diagonals, front open, a 3 mm
 sheet on the ring. Shells on the ring's lines in a mesh of about 40 mm; a mesh of half that moves the answers by
-less than 0.5 %. Asked: sway along x of the whole ring, and of the front rail alone, which only the sheet ties to the
-braced back. Two crossed bars leave out what the sheet adds along the rails: welded within 3 %, screwed up to
-12 % below, never more than 1 % above (the stiffness of every screw is taken as alike in both).
+less than 0.1 %. Asked: sway along x of the whole ring, and of the front rail alone, which only the sheet ties to the
+braced back. Two crossed bars leave out what the sheet adds along the rails: welded within 1.5 %, screwed up to
+8 % below, never more than 1 % above (the stiffness of every screw is taken as alike in both).
 
 Portal: two pinned legs and a rail, all tubes of shells with the gussets as shells on the middle of their walls,
 against bars with our struts. Sizes differ from those the strut's width was fitted to. Bars know nothing of the softness
@@ -72,7 +72,7 @@ def test_welded_sheet_top(asked):
     ours = bare / bars.ours(FORCES[asked], [panel], NAMES)
     print(f"{asked}: welded, shell {shell:.3f}, bars {ours:.3f}")
     assert shell > 1.3  # the sheet matters here
-    assert ours == pytest.approx(shell, rel=0.03)
+    assert ours == pytest.approx(shell, rel=0.015)
 
 
 @pytest.mark.parametrize("asked", FORCES)
@@ -86,7 +86,7 @@ def test_screwed_sheet_top(asked):
     panel = Plated(kind="panel", plate="top", ends=tuple(NAMES), width=0.0, thickness=SHEET, fixing="bolted", pitch=pitch)
     ours = bare / bars.ours(FORCES[asked], [panel], NAMES)
     print(f"{asked}: screwed, shell {shell:.3f}, bars {ours:.3f}")
-    assert 0.88 * shell <= ours <= 1.01 * shell
+    assert 0.92 * shell <= ours <= 1.01 * shell
 
 
 @pytest.mark.parametrize(("a", "b", "t"), [(1000.0, 600.0, 1.5), (400.0, 900.0, 2.0), (500.0, 500.0, 0.8)])

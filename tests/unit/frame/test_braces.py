@@ -344,3 +344,17 @@ def test_second_bay_of_a_side_falls_where_the_first_rises():
     assert first.x_axis[0] > 0 > second.x_axis[0]
     assert first.x_axis[2] == pytest.approx(second.x_axis[2])
     assert second.x_axis[2] > 0
+
+
+def test_a_panel_is_notched_where_long_rails_pass():
+    """The inner sides of a pair of pedestals: the ring's long rails run on past the sheet's upper corners."""
+    f = stand(layout="pedestal pair", length=1400.0, braces={"left": "sheet panel"})
+    body = bodies(f)
+    inner = next(p for p in f.plates if p.role == "panel" and "inner" in p.name)
+    outer = next(p for p in f.plates if p.role == "panel" and "inner" not in p.name)
+    assert (len(inner.outline), len(outer.outline)) == (8, 4)
+    assert "notched" in inner.note and "notched" not in outer.note
+    x, y = inner.outline.T
+    assert (x * np.roll(y, -1) - y * np.roll(x, -1)).sum() > 0  # counter-clockwise
+    for name in (inner.name, outer.name):
+        assert all((body[name] ^ body[n]).volume() < 0.1 for n in body if n != name)
