@@ -12,6 +12,7 @@ from framecore.frame.vector import cross
 # Low x, y, z and high x, y, z, mm.
 Box = tuple[float, float, float, float, float, float]
 FLUSH = 1.0  # faces nearer than this lie in one plane, mm
+_CORNER = 25.0  # the box round a rail that meets another aslant is a little wide, mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,11 +73,17 @@ def plate_box(p: Plate) -> Box:
 
 
 def outer_rails(d: Draft, side: Side, role: Role) -> tuple[tuple[Member, Box], ...]:
-    """Return the rails of that role that run along the side and lie farthest out, with their boxes."""
-    own = [(m, member_box(m)) for m in d.members if m.role is role and abs(m.x_axis[1 - side.axis]) > 0.999]
+    """Return the rails of that role that run along the side and lie farthest out, with their boxes.
+
+    None where rails that run aslant reach farther out: the side has a corner there, not a face.
+    """
+    every = [(m, member_box(m)) for m in d.members if m.role is role]
+    own = [(m, box) for m, box in every if abs(m.x_axis[1 - side.axis]) > 0.999]
     if not own:
         return ()
     far = max(side.sign * side.face(box) for _, box in own)
+    if max(side.sign * side.face(box) for _, box in every) > far + _CORNER:
+        return ()
     return tuple((m, box) for m, box in own if side.sign * side.face(box) > far - FLUSH)
 
 

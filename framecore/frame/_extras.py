@@ -8,7 +8,7 @@ from framecore.errors import Finding, Severity
 from framecore.frame._around import FLUSH, SIDES, Box, Side, member_box, outer_rails, plate_box
 from framecore.frame._build import rectangle
 from framecore.frame._motor import add_motor_plate
-from framecore.frame._outpost import add_post, free_along, outer_plane, post_profile, sheet_joint, sizes
+from framecore.frame._outpost import add_post, free_along, has_seat, outer_plane, post_profile, sheet_joint, sizes
 from framecore.frame.draft import Draft
 from framecore.frame.machine import machine_datum
 from framecore.frame.model import Hole, Plate, PlateRole, Role, Vector
@@ -51,6 +51,18 @@ def _no_rail(d: Draft, field: str, what: str, cure: str) -> None:
     )  # fmt: skip
 
 
+def _panelled(d: Draft, field: str, what: str, side: Side) -> None:
+    d.findings.append(
+        Finding(
+            code="frame.extra_on_panel", field=field, severity=Severity.LOOK, nearest="none",
+            message=(
+                f"The sheet panel on the {side.name} leaves too little of the top rail's face for the {what}, so it is left "
+                f"out; take a deeper top rail, smaller posts, or another brace there."
+            ),
+        )
+    )  # fmt: skip
+
+
 def _splash_back(d: Draft, height: float) -> None:
     side = SIDES["back"]
     rails = outer_rails(d, side, Role.TOP_RAIL)
@@ -59,6 +71,9 @@ def _splash_back(d: Draft, height: float) -> None:
         return
     profile = post_profile(d, "splash back post left")
     if profile is None:
+        return
+    if not all(has_seat(d, side, box, profile) for _, box in rails):
+        _panelled(d, "extras.splash_back", "splash back", side)
         return
     face = side.face(rails[0][1])
     plane = outer_plane(d, side, face)
@@ -146,6 +161,9 @@ def _switch_box(d: Draft, side: Side) -> None:
     if profile is None:
         return
     rail, box = min(rails, key=lambda r: r[1][1])  # the front one
+    if not has_seat(d, side, box, profile):
+        _panelled(d, "extras.switch_box", "switch box", side)
+        return
     wide, _ = sizes(profile, side)
     face = side.face(box)
     plane = outer_plane(d, side, face)

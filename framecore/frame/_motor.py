@@ -69,10 +69,24 @@ def add_motor_plate(d: Draft, side: Side) -> None:
         return
     apart = WIDE - wide - 20.0
     places = (at - apart / 2, at + apart / 2)
+    if not lows and _something_leans(d, side, face, at, low, box[2]):
+        _left_out(d, side, "where it would hang a leg or brace leans out", "choose another side, or another brace there")
+        return
     bars = _add_bars(d, side, profile, rail, lows[0][0] if lows else None, face, places, low, box[5])
     middle = (lows[0][1][5] + 0.6 * (box[2] - lows[0][1][5])) if lows else box[2] - _HANG - HIGH / 2
     middle = min(middle, box[2] - 10.0 - HIGH / 2)
     _add_plate(d, side, bars, at, middle)
+
+
+def _something_leans(d: Draft, side: Side, face: float, at: float, low: float, high: float) -> bool:
+    """Return whether any member below the top rail reaches out past ``face`` where the plate and its bars hang."""
+    a = 1 - side.axis
+    for m in d.members:
+        b = member_box(m)
+        before = side.sign * (side.face(b) - face) > 1e-6
+        if before and b[a] < at + WIDE / 2 and b[a + 3] > at - WIDE / 2 and b[2] < high and b[5] > low:
+            return True
+    return False
 
 
 def _rooms(d: Draft, side: Side, box: Box) -> list[tuple[float, float]]:

@@ -17,6 +17,9 @@ _BOX = (Shape.SQUARE_TUBE, Shape.RECT_TUBE)
 _X: Vector = (1.0, 0.0, 0.0)
 _Y: Vector = (0.0, 1.0, 0.0)
 _NEAR = 1e-6
+_BESIDE = 30.0  # a panel whose inner edge lies nearer to the rail's face laps it, mm
+# Length of weld down a rail's face that a light post needs, mm (common practice).
+LEAST_SEAT = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,12 +65,23 @@ def outer_plane(d: Draft, side: Side, face: float) -> float:
 def foot_of(d: Draft, side: Side, box: Box, low: float, high: float) -> float:
     """Return the level where a post between ``low`` and ``high`` along the side may begin: above a panel's lap."""
     a, face = 1 - side.axis, side.face(box)
-    laps = (plate_box(p) for p in d.plates if p.role in (PlateRole.PANEL, PlateRole.GUSSET))
+    laps = (plate_box(p) for p in d.plates if p.role is PlateRole.PANEL)
     tops = [
         b[5] for b in laps
-        if 30.0 > side.sign * (side.face(b) - face) > _NEAR and b[a] < high and b[a + 3] > low and b[2] < box[5]
+        if side.sign * (side.face(b) - face) > _NEAR and side.sign * (_inner(side, b) - face) < _BESIDE
+        and b[a] < high and b[a + 3] > low and b[2] < box[5] and b[5] > box[2]
     ]  # fmt: skip
     return max([box[2], *tops])
+
+
+def _inner(side: Side, box: Box) -> float:
+    return box[side.axis + (0 if side.sign > 0 else 3)]
+
+
+def has_seat(d: Draft, side: Side, box: Box, profile: Profile) -> bool:
+    """Return whether a panel's lap leaves enough of the rail's face for a post or its arm."""
+    a = 1 - side.axis
+    return box[5] - foot_of(d, side, box, box[a], box[a + 3]) > max(LEAST_SEAT, profile.height) - _NEAR
 
 
 def free_along(d: Draft, side: Side, box: Box, width: float) -> tuple[float, float]:
@@ -108,7 +122,7 @@ def add_post(
     low = foot_of(d, side, box, along - wide / 2, along + wide / 2)
     run, point, kind = rail.name, point_on(rail, along, side), "post on rail"
     if side.sign * (plane - face) > _NEAR:
-        level = min((low + box[5]) / 2, d.ring_top - profile.height / 2)
+        level = max(low + profile.height / 2, min((low + box[5]) / 2, d.ring_top - profile.height / 2))
         ends = sorted((face, plane))
         across = _Y if side.axis == 0 else (-1.0, 0.0, 0.0)
         arm = box_bar(f"{name} arm", Role.POST, profile, start=side.at(ends[0], along, level),
