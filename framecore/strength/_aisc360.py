@@ -144,8 +144,7 @@ def _box_moment(pl: float, el: float, i: float, flange: float, web: float, s: Co
 
 
 @lru_cache(maxsize=256)
-def _numbers(profile_id: str, steel: Steel) -> tuple[float, ...]:
-    s = code_section(profile_id)
+def _numbers(s: CodeSection, steel: Steel) -> tuple[float, ...]:
     fy, e = steel.fy, steel.e
     root = math.sqrt(e / fy)
     m_u, m_v = bending(s, steel)
@@ -180,9 +179,10 @@ def _numbers(profile_id: str, steel: Steel) -> tuple[float, ...]:
     )  # fmt: skip
 
 
-def table(profiles: tuple[str, ...], steel: Steel) -> Table:
-    """Numbers of these profiles in one steel."""
-    return Table(*np.array([_numbers(p, steel) for p in profiles]).T)
+def table(profiles: tuple[str | CodeSection, ...], steel: Steel) -> Table:
+    """Numbers of these profiles, by id or as sections, in one steel."""
+    sections = [code_section(p) if isinstance(p, str) else p for p in profiles]
+    return Table(*np.array([_numbers(s, steel) for s in sections]).T)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

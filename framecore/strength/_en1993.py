@@ -110,8 +110,7 @@ def _rho(lean: float, k: float, eps: float) -> float:
 
 
 @lru_cache(maxsize=256)
-def _numbers(profile_id: str, steel: Steel) -> tuple[float, ...]:
-    s = code_section(profile_id)
+def _numbers(s: CodeSection, steel: Steel) -> tuple[float, ...]:
     fy, klass = steel.fy, section_class(s, steel.fy)
     share = effective_share(s, fy)
     # Class 4: the moduli are taken down as the area is, more than the one compressed wall would ask.
@@ -126,9 +125,10 @@ def _numbers(profile_id: str, steel: Steel) -> tuple[float, ...]:
     )  # fmt: skip
 
 
-def table(profiles: tuple[str, ...], steel: Steel) -> Table:
-    """Resistances of these profiles in one steel."""
-    return Table(*np.array([_numbers(p, steel) for p in profiles]).T)
+def table(profiles: tuple[str | CodeSection, ...], steel: Steel) -> Table:
+    """Numbers of these profiles, by id or as sections, in one steel."""
+    sections = [code_section(p) if isinstance(p, str) else p for p in profiles]
+    return Table(*np.array([_numbers(s, steel) for s in sections]).T)
 
 
 def chi(slenderness: Floats, alpha: Floats | float) -> Floats:
