@@ -126,8 +126,13 @@ class Side:
         (n, k), (x, y) = self.normals(), self.way(z)
         return box_bar(
             f"{prefix} {self.name}", role, profile, start=start, end=end, y_axis=(-y, x, 0.0), z_axis=LEVEL,
-            start_normal=(-n[0], -n[1], -n[2]), end_normal=(-k[0], -k[1], -k[2]),
+            start_normal=(-n[0], -n[1], -n[2]), end_normal=(-k[0], -k[1], -k[2]), note=self._hand(),
         )  # fmt: skip
+
+    def _hand(self) -> str:
+        """Cuts that are mitred and tilted make a left and a right rail of the two that mirror each other."""
+        other = {"left": "right", "right": "left"}.get(self.name, "")
+        return f"sawn as the mirror image of the {other} one" if other and self.left.angle else ""
 
     def landing(self, profile: Profile, top: float) -> float:
         """Return the width of leg face that the rail's cut ends take up, both sides of its middle line, mm."""

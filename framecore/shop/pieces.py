@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.frame.model import EndCut, Frame, Member
+from framecore.frame.model import Frame, Member
 from framecore.frame.vector import along, dot, minus
+from framecore.shop._ends import cut_form, end_texts
 from framecore.shop.folded import blank, blank_note, largest
 from framecore.shop.model import ShopPiece, ShopPlate
 from framecore.solids.model import Solids
@@ -16,12 +15,6 @@ from framecore.solids.model import Solids
 Key = tuple[object, ...]
 # Lengths that differ by less than this are sawn as one, mm.
 ALIKE = 0.05
-
-
-def _end_text(end: EndCut) -> str:
-    if end.kind == "square":
-        return "square"
-    return f"mitre {math.degrees(end.angle):.4g}°"
 
 
 def _drilling(frame: Frame, member: Member) -> Key:
@@ -59,8 +52,7 @@ def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], di
     """
     groups: dict[Key, list[int]] = {}
     for k, m in enumerate(frame.members):
-        ends = tuple(sorted((_end_text(m.start), _end_text(m.end))))
-        key = (m.profile.id, round(m.length / ALIKE), ends, _drilling(frame, m), m.chamfer, m.note)
+        key = (m.profile.id, round(m.length / ALIKE), cut_form(m), _drilling(frame, m), m.chamfer, m.note)
         groups.setdefault(key, []).append(k)
     profiles = list(dict.fromkeys(m.profile.id for m in frame.members))
     pieces: list[ShopPiece] = []
@@ -76,7 +68,7 @@ def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], di
             pieces.append(
                 ShopPiece(
                     mark=mark, profile=m.profile, length=m.length, short_length=_shortest(m),
-                    members=tuple(frame.members[k].name for k in group), ends=(_end_text(m.start), _end_text(m.end)),
+                    members=tuple(frame.members[k].name for k in group), ends=end_texts(m),
                     holes=sum(h.owner == m.name for h in frame.holes), chamfer=m.chamfer,
                     mass=float(solids.masses[group[0]]), note=m.note,
                 )

@@ -252,6 +252,10 @@ def test_the_whole_stand_answers_and_three_feet_share_by_statics():
     np.testing.assert_allclose(loads, np.linalg.solve(rows, weight * np.array([1.0, x, y])), rtol=2e-3)
     marks = {n: p.mark for p in stand.shop.pieces for n in p.members}
     assert marks["leg FL"] == marks["leg FR"] == marks["leg BM"]
+    # Mitred and tilted cuts make a left and a right rail; an upright tripod's are one piece turned over.
+    assert len({marks[f"top rail {side}"] for side in ("left", "right", "front")}) == 3
+    upright = evaluate(brief())
+    marks = {n: p.mark for p in upright.shop.pieces for n in p.members}
     assert marks["top rail left"] == marks["top rail right"] != marks["top rail front"]
     assert "mount.hole" not in stand.figures
     assert all(overlaps(sheet) == () for sheet in compose(stand))
