@@ -47,4 +47,12 @@ def overlaps(frame: Frame, names: set[str], least: float = 1.0) -> list[tuple[st
 def loose(frame: Frame, names: set[str], reach: float = 0.01) -> list[str]:
     """Those of ``names`` that touch no other part."""
     parts = bodies(frame)
-    return [n for n in sorted(names) if all(parts[n].min_gap(b, 1.0) > reach for m, b in parts.items() if m != n)]
+    boxes = {n: np.array(b.bounding_box()) for n, b in parts.items()}
+
+    def near(a: str, b: str) -> bool:
+        return bool((boxes[a][:3] <= boxes[b][3:] + reach).all() and (boxes[b][:3] <= boxes[a][3:] + reach).all())
+
+    return [
+        n for n in sorted(names)
+        if not any(m != n and near(n, m) and parts[n].min_gap(parts[m], 1.0) <= reach for m in parts)
+    ]  # fmt: skip

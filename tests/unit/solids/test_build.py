@@ -77,3 +77,44 @@ def test_a_drilled_bearer_lacks_the_discs_of_both_walls():
     k = with_holes.layout.parts.index("bearer 1")
     # Two holes of 11 mm through two walls of 3 mm.
     assert without.volumes[k] - with_holes.volumes[k] == pytest.approx(2 * 2 * 3.0 * np.pi / 4 * 11.0**2, rel=1e-9)
+
+
+@pytest.mark.parametrize("kind", ["four, lowered to roll", "two, tilt to roll"])
+def test_casters_are_closed_discs_about_their_axles(kind):
+    b = brief()
+    frame = build_frame(replace(b, casters=replace(b.casters, kind=kind, end="back", wheel=100.0)), 800.0)
+    s = SolidsBuilder().build(frame, 7850.0)
+    assert s.layout.kinds.count("caster") == len(frame.casters) > 0
+    for c in frame.casters:
+        k = s.layout.parts.index(c.name)
+        points = s.vertices[s.layout.vertex_part == k]
+        axle = np.array((c.ground[0], c.ground[1], c.lift + 50.0))
+        out = (points - axle) @ np.array(c.axis)
+        assert sorted(set(np.round(out, 6))) == pytest.approx([-15.0, 15.0])
+        np.testing.assert_allclose(np.linalg.norm(points - axle - out[:, None] * np.array(c.axis), axis=1), 50.0)
+        # A right way out 24-sided disc: positive, a little under the round one.
+        assert 0.98 < s.volumes[k] / (np.pi * 50.0**2 * 30.0) < 1.0
+        np.testing.assert_allclose(s.centroids[k], axle, atol=1e-9)
+
+
+def test_a_slot_takes_away_its_flanks_too():
+    frame = build_frame(brief(), 800.0)
+    plate = frame.plate("pad FL")
+    hole = next(h for h in frame.holes if h.owner == "pad FL")
+    slotted = replace(frame, holes=tuple(replace(h, slot=20.0) if h is hole else h for h in frame.holes))
+    builder = SolidsBuilder()
+    a, b = builder.build(frame, 7850.0), builder.build(slotted, 7850.0)
+    k = a.layout.parts.index("pad FL")
+    assert a.volumes[k] - b.volumes[k] == pytest.approx(20.0 * hole.diameter * plate.thickness)
+
+
+def test_a_new_set_of_casters_makes_a_new_mesh():
+    b = brief()
+    builder = SolidsBuilder()
+    plain = builder.build(build_frame(b, 800.0), 7850.0)
+    four = replace(b, casters=replace(b.casters, kind="four, lowered to roll"))
+    rolling = builder.build(build_frame(four, 800.0), 7850.0)
+    larger = builder.build(build_frame(replace(four, casters=replace(four.casters, wheel=60.0)), 800.0), 7850.0)
+    assert rolling.layout is not plain.layout
+    assert larger.layout is rolling.layout
+    assert len(rolling.layout.parts) == len(plain.layout.parts) + 8
