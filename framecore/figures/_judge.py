@@ -49,6 +49,11 @@ def at_most(value: float, limit: float) -> Verdict:
     return Verdict.LOOK if value <= 1.25 * limit else Verdict.STOP
 
 
+def look(verdict: Verdict) -> Verdict:
+    """Return the verdict, a second look at worst: a passing state, or one that a turn of a spanner cures."""
+    return Verdict.LOOK if verdict is Verdict.STOP else verdict
+
+
 def within(value: float, low: float, high: float) -> Verdict:
     """Judge a value against a band: good inside, a second look up to half the band's width outside, then stop."""
     if low <= value <= high:

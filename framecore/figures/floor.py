@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.figures._ground import ground_figures
-from framecore.figures._judge import at_least, at_most, computed, given
+from framecore.figures._judge import at_least, at_most, computed, given, look
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 from framecore.figures.strength import FRAME_SOURCE
 from framecore.strength._floor import ENGAGED, LOCK_NUT
@@ -26,11 +26,6 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield from _loads(answers)
     yield from _grip(answers)
     yield from ground_figures(answers)
-
-
-def _look(verdict: Verdict) -> Verdict:
-    """Return the verdict, a second look at worst: nobody is hurt and a turn of a spanner may cure it."""
-    return Verdict.LOOK if verdict is Verdict.STOP else verdict
 
 
 def _corner(name: str) -> str:
@@ -76,7 +71,7 @@ def _as_set_down(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="floor.short_foot", label="Air under the short foot", value=left, unit="mm", group="floor",
         limit=0.0 if as_is else None, limit_kind="max" if as_is else "",
-        verdict=_look(at_most(left, 0.0)) if as_is else Verdict.NONE,
+        verdict=look(at_most(left, 0.0)) if as_is else Verdict.NONE,
         note=f"foot {names[short]}" if left > 0 else "every foot touches",
         working=Working(
             formula="g = u + plane - z where a foot hangs", inputs=heights, source=CONTACT_SOURCE,
@@ -134,7 +129,7 @@ def _reach(answers: Answers) -> Iterator[Figure]:
     nut = LOCK_NUT * stud.diameter
     yield Figure(
         id="feet.height_room", label="Foot height at mid travel", value=feet.height, unit="mm", group="floor",
-        limit=floor.height_needed, limit_kind="min", verdict=_look(at_least(feet.height, floor.height_needed)),
+        limit=floor.height_needed, limit_kind="min", verdict=look(at_least(feet.height, floor.height_needed)),
         working=Working(
             formula="H >= b + t + 0.8 d", source=PRACTICE + "; a nut to ISO 4032 is about 0.8 d high",
             inputs=(given(brief, "feet.height", "H"), given(brief, "feet.base_height", "b"), travel, d),
@@ -180,7 +175,7 @@ def _studs(answers: Answers) -> Iterator[Figure]:
         step = f"k = 3 x {steel.e:.0f} x {i:.1f} / {length:.1f}³ = {k:.0f} N/mm"
         yield Figure(
             id=f"feet.stud.{_corner(name)}", label=f"Bending of the stud of {name}", value=k, unit="N/mm", group="floor",
-            limit=leg or None, limit_kind="min" if leg else "", verdict=_look(at_least(k, leg)) if leg else Verdict.NONE,
+            limit=leg or None, limit_kind="min" if leg else "", verdict=look(at_least(k, leg)) if leg else Verdict.NONE,
             note="softer than its leg" if leg and k < leg else "",
             working=Working(
                 formula="k = 3 E I / L³, I = π d3⁴ / 64",
@@ -194,7 +189,7 @@ def _studs(answers: Answers) -> Iterator[Figure]:
     total = float(floor.stud_k.sum())
     yield Figure(
         id="feet.stud_share", label="Share of the sway that is in the studs", value=share, unit="1", group="floor",
-        limit=_SOFT, limit_kind="max", verdict=_look(at_most(share, _SOFT)),
+        limit=_SOFT, limit_kind="max", verdict=look(at_most(share, _SOFT)),
         note="the studs are the softest spring: shorter or thicker ones" if share > _SOFT else "",
         working=Working(
             formula="η = k_sway / Σ k_stud",
@@ -262,7 +257,7 @@ def _grip(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="feet.slide", label="Sliding, sideways force over grip", value=ratio, unit="1", group="floor",
         limit=None if anchored else 1.0, limit_kind="" if anchored else "max",
-        verdict=Verdict.NONE if anchored else _look(at_most(ratio, 1.0)),
+        verdict=Verdict.NONE if anchored else look(at_most(ratio, 1.0)),
         note="held by its anchors" if anchored else case.label.lower() + (": the stand slides" if ratio > 1 else ""),
         working=Working(
             formula="η = H / (μ N)",

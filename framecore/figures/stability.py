@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from framecore.figures._judge import at_least, computed, given
+from framecore.figures._judge import at_least, computed, given, look
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 from framecore.strength._base import Base, Edge
 from framecore.strength._casters import BUMP, OnCasters
@@ -110,6 +110,7 @@ def _round(answers: Answers) -> Iterator[Figure]:
         working=_push_working(base, edge, edge.normal, push, "at the work line"),
     )  # fmt: skip
     limit, kind, verdict = _limit(answers, st.top_push, limits.tipping_force)
+    verdict = look(verdict)  # the limit is one for the work line
     yield Figure(
         id="stability.top", label="The same at the highest place", value=st.top_push, unit="N", group="standing",
         limit=limit, limit_kind=kind, verdict=verdict,
@@ -173,14 +174,14 @@ def _loose(answers: Answers) -> Iterator[Figure]:
     edge, push = base.weakest, base.least_push
     yield Figure(
         id="stability.machine_push", label="Push that tips the unbolted machine", value=push, unit="N", group="standing",
-        limit=limits.tipping_force, limit_kind="min", verdict=at_least(push, limits.tipping_force), note=hold,
+        limit=limits.tipping_force, limit_kind="min", verdict=look(at_least(push, limits.tipping_force)), note=hold,
         working=_push_working(base, edge, edge.normal, push, "at its work line, on its mounts"),
     )  # fmt: skip
     tilt, edge = math.degrees(base.least_tilt), base.leaning
     state = _state(edge.tilt_names)
     yield Figure(
         id="stability.machine_angle", label="Tilt that tips the unbolted machine", value=tilt, unit="deg", group="standing",
-        limit=limits.tipping_angle, limit_kind="min", verdict=at_least(tilt, limits.tipping_angle), note=state,
+        limit=limits.tipping_angle, limit_kind="min", verdict=look(at_least(tilt, limits.tipping_angle)), note=state,
         working=Working(
             formula="tan α = M / Σ m g z",
             inputs=(computed("M", "moment that holds it on this edge", edge.moment / 1000, "N m"),),

@@ -59,7 +59,7 @@ def loads_on(brief: Brief, frame: Frame) -> tuple[Load, ...]:
     for plate in frame.plates:
         if plate.load_kg > 0:
             at = _middle_of(plate)
-            out.append(Load(name=f"on the {plate.name}", mass=plate.load_kg, at=at, to=at, optional=True, on=plate.on))
+            out.append(Load(name=f"load of the {plate.name}", mass=plate.load_kg, at=at, to=at, optional=True, on=plate.on))
     return tuple(out)
 
 
