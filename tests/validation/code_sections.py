@@ -5,8 +5,10 @@ from __future__ import annotations
 from framecore.strength._code_section import CodeSection
 
 
-def tube(*, area: float, i_u: float, i_v: float, el_u: float, el_v: float, pl_u: float, pl_v: float, wall: float,
-         height: float, width: float, hot: bool = False, round_: bool = False, torsion_c: float = 1.0) -> CodeSection:  # fmt: skip
+def tube(
+    *, area: float, i_u: float, i_v: float, el_u: float, el_v: float, pl_u: float, pl_v: float, wall: float,
+    height: float, width: float, hot: bool = False, round_: bool = False, torsion_c: float = 1.0,
+) -> CodeSection:  # fmt: skip
     """A tube by its printed numbers in mm, u across the width."""
     return CodeSection(
         area=area, i_u=i_u, i_v=i_v, j=i_u, i_w=0.0, w_t=torsion_c, el_u=el_u, el_v=el_v, pl_u=pl_u, pl_v=pl_v,
