@@ -154,12 +154,15 @@ def gusset_findings(bay: Bay, members: dict[str, Member], braces: Braces, weld: 
 def panel_findings(bay: Bay, outer: dict[str, float]) -> Iterator[Finding]:
     """A panel lies on members whose outer faces are flush; ``outer``: their distance from the bay's plane, mm."""
     most = max(outer.values())
-    for name, off in outer.items():
-        if most - off > _FLUSH:
-            yield Finding(
-                code="braces.panel_step", field=f"braces.{bay.side}", severity=Severity.LOOK, member=name,
-                message=(
-                    f"The outer face of {name} lies {most - off:.0f} mm behind the others, so that the panel {bay.name} does "
-                    f"not touch it; pack it out to fix the sheet there, or it holds less than computed."
-                ),
-            )  # fmt: skip
+    behind = {name: most - off for name, off in outer.items() if most - off > _FLUSH}
+    if not behind:
+        return
+    least, worst = min(behind.values()), max(behind.values())
+    gap = f"{worst:.0f} mm" if worst - least < _FLUSH else f"{least:.0f} to {worst:.0f} mm"
+    yield Finding(
+        code="braces.panel_step", field=f"braces.{bay.side}", severity=Severity.LOOK, member=next(iter(behind)),
+        message=(
+            f"The panel {bay.name} stands {gap} off {', '.join(behind)}, whose outer faces lie behind the others; "
+            f"pack them out to fix the sheet there, or it holds less than computed."
+        ),
+    )  # fmt: skip

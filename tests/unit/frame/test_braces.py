@@ -358,3 +358,11 @@ def test_a_panel_is_notched_where_long_rails_pass():
     assert (x * np.roll(y, -1) - y * np.roll(x, -1)).sum() > 0  # counter-clockwise
     for name in (inner.name, outer.name):
         assert all((body[name] ^ body[n]).volume() < 0.1 for n in body if n != name)
+
+
+def test_a_panel_over_faces_that_are_not_flush_tells_which_to_pack_out():
+    f = stand(layout="trestle", splay=0.0, braces={"left": "sheet panel"})
+    found = [x for x in f.findings if x.code == "braces.panel_step"]
+    assert len(found) == 1
+    # A 40 mm lower rail in the middle of 50 mm legs.
+    assert "5 mm off lower rail left" in found[0].message
