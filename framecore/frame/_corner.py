@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 from framecore.catalogue.model import Profile
 from framecore.frame._build import box_bar
@@ -15,7 +16,7 @@ _HALF = 1 / math.sqrt(2)
 Plan = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class CornerLeg:
     """A square leg that leans along its diagonal; its two inner faces look to either side of the triangle.
 
@@ -35,7 +36,7 @@ class CornerLeg:
     angle: float
     bottom: float
 
-    @property
+    @cached_property
     def up(self) -> Vector:
         """Unit vector up the leg."""
         s = math.sin(self.angle)
@@ -46,7 +47,7 @@ class CornerLeg:
         c = math.cos(self.angle)
         return (self.out[0] * c, self.out[1] * c, math.sin(self.angle))
 
-    @property
+    @cached_property
     def axes(self) -> tuple[Vector, Vector]:
         """Local y and z, half way between the diagonal outward and the level across it."""
         (a, b, c), (u, v) = self._radial, self.out
@@ -90,7 +91,7 @@ class CornerLeg:
         )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Side:
     """One side of the triangle: its ``name`` and the legs on its ``left`` and ``right`` as seen from outside."""
 
@@ -98,6 +99,7 @@ class Side:
     left: CornerLeg
     right: CornerLeg
 
+    @cached_property
     def normals(self) -> tuple[Vector, Vector]:
         """Return the normals of the faces the side's rails land on, left and right."""
         a, b = self.left, self.right
@@ -105,7 +107,7 @@ class Side:
 
     def ends(self, z: float) -> tuple[Vector, Vector]:
         """Return the middles of both faces at level ``z``."""
-        n, k = self.normals()
+        n, k = self.normals
         return self.left.on_face(n, z), self.right.on_face(k, z)
 
     def way(self, z: float) -> Plan:
@@ -117,13 +119,13 @@ class Side:
     def skew(self, z: float) -> float:
         """Return the tangent of the larger angle, seen from above, between the side and its faces' normals."""
         x, y = self.way(z)
-        return max(abs((n[1] * x - n[0] * y) / (n[0] * x + n[1] * y)) for n in self.normals())
+        return max(abs((n[1] * x - n[0] * y) / (n[0] * x + n[1] * y)) for n in self.normals)
 
     def rail(self, prefix: str, role: Role, profile: Profile, top: float) -> Member:
         """Return the rail of this side, cut to both faces, its upper face at ``top``."""
         z = top - profile.height / 2
         start, end = self.ends(z)
-        (n, k), (x, y) = self.normals(), self.way(z)
+        (n, k), (x, y) = self.normals, self.way(z)
         return box_bar(
             f"{prefix} {self.name}", role, profile, start=start, end=end, y_axis=(-y, x, 0.0), z_axis=LEVEL,
             start_normal=(-n[0], -n[1], -n[2]), end_normal=(-k[0], -k[1], -k[2]), note=self._hand(),
@@ -139,13 +141,12 @@ class Side:
         z = top - profile.height / 2
         x, y = self.way(z)
         widest = 0.0
-        for leg, n in zip((self.left, self.right), self.normals(), strict=True):
+        for leg, n in zip((self.left, self.right), self.normals, strict=True):
             across = next(a for a in leg.axes if abs(dot(a, n)) < 0.5)
-            for i in (-1, 1):
-                for j in (-1, 1):
-                    off = (-y * i * profile.width / 2, x * i * profile.width / 2, j * profile.height / 2)
-                    # Along the rail until the corner meets the face.
-                    t = -dot(off, n) / (x * n[0] + y * n[1])
-                    hit = (off[0] + t * x, off[1] + t * y, off[2])
-                    widest = max(widest, abs(dot(hit, across)))
+            # Two opposite corners; the other two lie as far the other way.
+            for j in (-1, 1):
+                off = (-y * profile.width / 2, x * profile.width / 2, j * profile.height / 2)
+                # Along the rail until the corner meets the face.
+                t = -dot(off, n) / (x * n[0] + y * n[1])
+                widest = max(widest, abs(dot((off[0] + t * x, off[1] + t * y, off[2]), across)))
         return 2 * widest

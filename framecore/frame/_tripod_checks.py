@@ -102,12 +102,11 @@ def _rails(m: Measures) -> Iterator[Finding]:
     if f.lower_ring:
         rings.append(("lower rail", m.lower_rail, f.lower_ring, "lower_rails"))
     for prefix, profile, top, key in rings:
-        side = max(m.sides, key=lambda s: s.landing(profile, top))
-        wide = side.landing(profile, top)
+        wide, name = max((s.landing(profile, top), s.name) for s in m.sides)
         if wide > m.leg.width + 1e-9:
             most = math.floor(profile.width * m.leg.width / wide)
             yield Finding(
-                code="frame.rail_wider_than_leg", field=f"frame.sections.{key}", member=f"{prefix} {side.name}",
+                code="frame.rail_wider_than_leg", field=f"frame.sections.{key}", member=f"{prefix} {name}",
                 message=(
                     f"Cut to meet the leg, a {profile.id} {prefix} takes {wide:.0f} mm of its {m.leg.width:.0f} mm face; "
                     f"take a rail up to {most} mm wide, or a leg at least {math.ceil(wide)} mm."

@@ -189,12 +189,13 @@ def _turned(plate: Plate, leg: CornerLeg) -> Plate:
 def _joints(m: Measures, prefix: str, profile: Profile, top: float) -> list[Joint]:
     out = []
     weld = m.brief.welding
+    wide = {s.name: s.landing(profile, top) for s in m.sides}
     for code, leg in m.legs.items():
         own = [s for s in m.sides if code in (s.left.code, s.right.code)]
         fits: list[FitUp] = []
         if profile.closed and m.leg.closed:
             fits = [
-                tube_branch(s.landing(profile, top), profile.wall_design, m.leg, m.leg.width, weld.leg, weld.process)
+                tube_branch(wide[s.name], profile.wall_design, m.leg, m.leg.width, weld.leg, weld.process)
                 for s in own
             ]
         out.append(
@@ -245,7 +246,7 @@ def _shelf_outline(m: Measures) -> NDArray[np.float64]:
         x, y = side.way(f.lower_ring - m.lower_rail.height / 2)
         a, _ = side.ends(f.lower_ring - m.lower_rail.height / 2)
         edge = (a[0] + half * y, a[1] - half * x)
-        for leg, n in zip((side.left, side.right), side.normals(), strict=True):
+        for leg, n in zip((side.left, side.right), side.normals, strict=True):
             p = leg.on_face(n, z)
             t = (n[0] * (p[0] - edge[0]) + n[1] * (p[1] - edge[1])) / (n[0] * x + n[1] * y)
             points.append((edge[0] + t * x, edge[1] + t * y))
