@@ -134,6 +134,10 @@ def rectangle_lines(at: Floats, along: int, length: float, apart: int, gap: floa
     return ends, np.full(2, throat)
 
 
+# Joints of one member that is welded to a plate.
+ON_PLATE = ("column on base", "head on column")
+
+
 def plan_welds(brief: Brief, frame: Frame, stand: StandModel) -> WeldPlan:
     """Find every weld with its lines and the element ends that load it."""
     elements, where = stand.model.elements, stand.map.element_member
@@ -186,8 +190,13 @@ def _outermost(lines: Lines, normal: int) -> list[int]:
 
 
 def _pairs(joint: Joint) -> Iterator[tuple[str, str]]:
-    """Run and branch of every weld: all members after the first stand on it, a leg stands under its ring."""
+    """Run and branch of every weld: all members after the first stand on it, a leg stands under its ring.
+
+    A column that stands on a plate, or carries one, is welded to it all round.
+    """
     run, *branches = joint.members
+    if joint.kind in ON_PLATE and not branches:
+        yield run, run
     for name in branches:
         yield run, name
     if joint.kind == "ring corner on leg":
