@@ -238,13 +238,13 @@ def strip_width(m: ColumnMeasures, x: float, y: float, plate: tuple[float, float
 
     Notes
     -----
-    The load spreads at 45 deg each way, so r from it the plate works on a width 2 r: a corner of the plate
-    has just that width. Held at the column's outline, s away, it sinks ``3 P s^2 / (E t^3)``, as an even
-    strip of width 4/3 s and length s does. The bar of the model is as long as the whole way S to the column's
-    middle, where nothing bends under the column, so its width is ``4/3 s (S / s)^3``. Gussets carry the
-    outline out to the square through their toes. Assumed: the spread, and no help from the plate's twist.
+    From the column's outline to the load, s away, the plate bends like a strip as wide as it is long. The bar of
+    the model is as long as the whole way S to the column's middle, where nothing bends under the column, so its
+    width is ``s (S / s)^3``, with no more of s than the plate is wide. Gussets carry the outline out to the square
+    through their toes (assumed).
 
-    Source: beam of linearly growing width, statics.
+    Source: assumed, and fitted to plates of shells on four feet: a base turns 10 % less to 16 % more and sinks 6 to 18 % more,
+    see ``tests/validation/test_base_plate_shell.py``.
     """
     way = max(math.hypot(x, y), 1e-9)
     a, b = m.column.width / 2, m.column.height / 2
@@ -257,4 +257,4 @@ def strip_width(m: ColumnMeasures, x: float, y: float, plate: tuple[float, float
         g = m.brief.braces.gusset
         share = max(share, 1 / max(abs(x) / (a + g) + abs(y) / (b + g), 1e-9))
     free = way * max(1 - share, 0.05)
-    return min(4 / 3 * free, *plate) * (way / free) ** 3
+    return min(free, *plate) * (way / free) ** 3

@@ -18,14 +18,15 @@ from framecore.frame.model import PlateRole
 from framecore.solids import SolidsBuilder
 from framecore.strength import Analyst
 from framecore.strength._model import FOOT_STIFFNESS, build_model
+from framecore.strength._welds import plan_welds
 from framecore.units import KILOGRAM_FORCE
 from tests.unit.frame.meeting import overlap, touching
 
 HOLES = ((-90.0, -70.0), (-90.0, 70.0), (90.0, -70.0), (90.0, 70.0))
 
 
-def brief(holes=HOLES, braces=None, feet=None, **more):
-    b = Brief(machine=Machine(kind="grinder", mass=30.0, holes=holes, bolt="M8"))
+def brief(holes=HOLES, braces=None, feet=None, mass=30.0, **more):
+    b = Brief(machine=Machine(kind="grinder", mass=mass, holes=holes, bolt="M8"))
     more = {"length": 520.0, "depth": 480.0, "layout": "column"} | more
     return replace(b, frame=replace(b.frame, **more), braces=replace(b.braces, **(braces or {})),
                    feet=replace(b.feet, **({"pad": 70.0} | (feet or {}))))  # fmt: skip
@@ -110,6 +111,19 @@ def test_reactions_carry_frame_and_machine():
     assert s.reactions[:, 2, 0].sum() == pytest.approx((frame_mass + 30.0) * KILOGRAM_FORCE, rel=1e-9)
 
 
+def test_the_welds_at_foot_and_head_are_checked_though_they_join_one_member_to_a_plate():
+    b = brief(base="plate")
+    frame = build_frame(b, 900.0)
+    part = SolidsBuilder().build(frame, 7850.0)
+    stand = build_model(b, frame, dict(zip(part.layout.parts, part.masses.tolist(), strict=True)))
+    plan = plan_welds(b, frame, stand)
+    assert plan.joints == ("column foot", "column head")
+    # 100 mm tube with rounded corners: a little less than 400 mm all round.
+    assert plan.lengths == pytest.approx([profile("SHS 100x100x4").properties.perimeter] * 2, rel=0.01)
+    column = stand.map.element_part.index("column")
+    assert plan.first[0].tolist() == [column, 0]
+
+
 def test_a_column_on_a_plate_sways_by_its_own_bending_and_the_turn_of_its_base():
     """Sway under a push = that of the base + base turn x h + F h^3 / 3 E I + F h / G A."""
     b = brief(base="plate")
@@ -139,16 +153,19 @@ def test_a_column_on_a_plate_sways_by_its_own_bending_and_the_turn_of_its_base()
     assert 0.9 * turn < moved[foot, 4] < turn
 
 
-def test_a_strip_bends_as_the_corner_of_a_plate_does():
-    """Hand integral of the 45 deg spread: 3 P s^2 / (E t^3) from the column's outline to the foot."""
+def test_a_strip_gives_way_like_one_as_wide_as_it_is_free():
+    """The whole bar to the column's middle sinks as a strip s x s held at the column's outline: 4 P s^2 / (E t^3)."""
     m = measure(brief(base="plate"), 900.0)
     x = y = 200.0
     way, free = np.hypot(x, y), np.hypot(x, y) - np.hypot(50.0, 50.0)
-    r = np.linspace(1e-6, free, 200001)
     e, t, load = 210e3, m.thickness, 1000.0
-    sinks = np.trapezoid(load * r**2 / (e * 2 * r * t**3 / 12), r)
     even = load * way**3 / (3 * e * strip_width(m, x, y, (1e4, 1e4)) * t**3 / 12)
-    assert even == pytest.approx(sinks, rel=1e-6)
+    assert even == pytest.approx(4 * load * free**2 / (e * t**3), rel=1e-12)
+    held = measure(brief(base="plate", braces={"left": "gussets"}), 900.0)
+    # 100 mm gussets: the square through their toes crosses the diagonal 75 mm from the middle in x and in y.
+    nearer = np.hypot(x, y) - np.hypot(75.0, 75.0)
+    even = load * way**3 / (3 * e * strip_width(held, x, y, (1e4, 1e4)) * t**3 / 12)
+    assert even == pytest.approx(4 * load * nearer**2 / (e * t**3), rel=1e-12)
 
 
 def test_gussets_make_the_column_stiffer():
@@ -166,6 +183,7 @@ def test_gussets_make_the_column_stiffer():
         ({"holes": ((-270.0, -70.0), (270.0, 70.0))}, "column.base_smaller_than_head", Severity.STOP),
         ({"holes": ((-225.0, -70.0), (225.0, 70.0)), "length": 465.0, "base": "plate"}, "column.head_past_base", Severity.LOOK),
         ({"holes": ((-220.0, -150.0), (220.0, 150.0)), "base_thickness": 6.0}, "column.thin_for_holes", Severity.LOOK),
+        ({"base": "plate", "base_thickness": 6.0, "mass": 300.0}, "column.plate_thin", Severity.LOOK),
         ({"feet": {"pad": 60.0}}, "frame.pad_small", Severity.LOOK),
         ({"feet": {"pad": 130.0}}, "column.pad_large", Severity.LOOK),
         ({"feet": {"pad": 240.0}}, "column.base_small", Severity.STOP),
