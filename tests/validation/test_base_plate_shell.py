@@ -10,6 +10,7 @@ the plate move the shells' answers by 2 % at most; the printed ratios and bounds
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -28,7 +29,7 @@ def lines(size, column, foot, cells):
     """Stations of the mesh along one axis: the plate's edges, the column's, the feet, and even steps between."""
     keep = sorted({-size / 2, -foot, -column / 2, 0.0, column / 2, foot, size / 2})
     out = [keep[0]]
-    for a, b in zip(keep, keep[1:], strict=False):
+    for a, b in pairwise(keep):
         n = max(1, round((b - a) / (size / cells)))
         out += [a + (b - a) * k / n for k in range(1, n + 1)]
     return np.array(out)
@@ -81,7 +82,9 @@ def shells(size, column, thickness, foot, cells=24):
 def test_base_plate_on_four_feet(size, thickness, column):
     b = Brief(machine=Machine(kind="grinder", mass=30.0))
     own = replace(b.frame.sections, column=column)
-    frame = replace(b.frame, layout="column", length=size[0], depth=size[1], base="plate", base_thickness=thickness, sections=own)
+    frame = replace(
+        b.frame, layout="column", length=size[0], depth=size[1], base="plate", base_thickness=thickness, sections=own
+    )  # fmt: skip
     m = measure(replace(b, frame=frame), 900.0)
     x, y = m.foot_at
     turn, sinks = shells(size, m.column.width, thickness, (x, y))
