@@ -1,67 +1,237 @@
-"""Natural frequencies as stems beside the least that counts as good. Loaded when first asked for."""
+"""Motion: the modes, played in the view; the running speeds; what would move a mode. Loaded when first asked for."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 import numpy as np
-import pyqtgraph as pg
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSlider,
+    QVBoxLayout,
+    QWidget,
+)
 
-from app.theme import palette
+from app.panels.speeds import SpeedsPlot
+from app.view3d.swing import make_swing
 
 if TYPE_CHECKING:
+    from app.view3d import StandView
     from framecore.stand.model import Stand
+    from framecore.strength import Sensitivity
+
+REST_MS = 600  # the stand must have been left alone for so long before the changes are worked out
+MOST = 8  # sentences
+REACH = (10, 120)  # mm that the farthest point is drawn out, least and most
 
 
-class ModesPlot(pg.PlotWidget):
-    """One stem a mode, limit as a line: shows at a glance how near the second and third modes follow."""
+class _Told(QObject):
+    done = Signal(object, object)
 
-    def __init__(self) -> None:
+
+class _Work(QRunnable):
+    """Works out what would move the modes of one stand, beside the window."""
+
+    def __init__(self, stand: Stand) -> None:
         super().__init__()
-        self.setFixedHeight(170)
-        self.setMenuEnabled(False)
-        self.hideButtons()
-        self.setMouseEnabled(False, False)
-        self.setAccessibleName("Natural frequencies")
-        self.stems = pg.PlotDataItem(connect="pairs")
-        self.heads = pg.ScatterPlotItem(size=8, pxMode=True)
-        self.limit = pg.InfiniteLine(angle=0)
-        self.limit_text = pg.TextItem(anchor=(1, 1))
-        for item in (self.stems, self.heads, self.limit, self.limit_text):
-            self.addItem(item)
-        self.setLabel("left", "Hz")
-        self.setLabel("bottom", "mode")
-        self.recolour()
+        self.stand = stand
+        self.told = _Told()
 
-    def recolour(self) -> None:
-        """Take the colours of the present palette."""
-        colours = palette()
-        self.setBackground(colours.paper)
-        ink = QColor(colours.ink)
-        self.stems.setPen(pg.mkPen(ink, width=2))
-        self.heads.setBrush(pg.mkBrush(ink))
-        self.heads.setPen(pg.mkPen(ink))
-        self.limit.setPen(pg.mkPen(QColor(colours.accent), width=1, style=Qt.PenStyle.DashLine))
-        self.limit_text.setColor(QColor(colours.accent))
-        for side in ("left", "bottom"):
-            axis = self.getAxis(side)
-            axis.setPen(pg.mkPen(QColor(colours.line)))
-            axis.setTextPen(pg.mkPen(QColor(colours.soft)))
+    def run(self) -> None:
+        """Work it out; a frame that gives no answer has nothing to say."""
+        from framecore.errors import FramecoreError
+        from framecore.strength import sensitivities
+
+        try:
+            found = sensitivities(self.stand.brief, self.stand.frame, self.stand.strength)
+        except FramecoreError:
+            found = ()
+        self.told.done.emit(self.stand, found)
+
+
+class ModesPanel(QWidget):
+    """Choose a mode, see it move, see what turns near it, and what would move it away."""
+
+    def __init__(self, view: StandView) -> None:
+        super().__init__()
+        self.setObjectName("plain")
+        self.setAccessibleName("Motion")
+        self.view = view
+        self._stand: Stand | None = None
+        self._found: tuple[Sensitivity, ...] | None = None
+        self._work: _Work | None = None
+        head = QLabel("Motion")
+        head.setObjectName("heading")
+        self.plot = SpeedsPlot()
+        self.modes = QComboBox()
+        self.modes.setAccessibleName("Mode")
+        self.show_button = QPushButton("Show")
+        self.show_button.setCheckable(True)
+        self.show_button.setToolTip("Show the mode in the view, held at its farthest")
+        self.play_button = QPushButton("Play")
+        self.play_button.setCheckable(True)
+        self.play_button.setToolTip("Let it swing in the view, slowly; stopped it is held at its farthest")
+        self.reach = QSlider(Qt.Orientation.Horizontal)
+        self.reach.setRange(*REACH)
+        self.reach.setValue(40)
+        self.reach.setAccessibleName("Drawn movement")
+        self.reach.setToolTip("How far the movement is drawn, mm; the true one is far too small to see")
+        self.moves = QLabel()
+        self.moves.setObjectName("moves")
+        self.moves.setWordWrap(True)
+        self.moves.setTextFormat(Qt.TextFormat.RichText)
+        self.moves.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.moves.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.moves.setContentsMargins(14, 0, 10, 8)
+        self._lay_out(head)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(REST_MS)
+        self._timer.timeout.connect(self._work_out)
+        self.plot.chosen.connect(self.modes.setCurrentIndex)
+        self.modes.currentIndexChanged.connect(self._choose)
+        self.show_button.toggled.connect(self._show)
+        self.play_button.toggled.connect(self._play)
+        self.reach.valueChanged.connect(self._stretch)
+
+    def _lay_out(self, head: QLabel) -> None:
+        row = QHBoxLayout()
+        row.setContentsMargins(14, 0, 14, 0)
+        row.addWidget(self.modes, 1)
+        row.addWidget(self.show_button)
+        row.addWidget(self.play_button)
+        far = QHBoxLayout()
+        far.setContentsMargins(14, 0, 14, 0)
+        label = QLabel("Movement")
+        label.setObjectName("unit")
+        far.addWidget(label)
+        far.addWidget(self.reach, 1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(self.moves)
+        head.setContentsMargins(14, 8, 0, 4)
+        left = QVBoxLayout()
+        left.setSpacing(0)
+        left.addWidget(head)
+        left.addWidget(self.plot, 1)
+        right = QVBoxLayout()
+        right.setContentsMargins(0, 8, 0, 0)
+        right.setSpacing(6)
+        right.addLayout(row)
+        right.addLayout(far)
+        right.addWidget(scroll, 1)
+        both = QHBoxLayout(self)
+        both.setContentsMargins(0, 0, 0, 0)
+        both.setSpacing(0)
+        both.addLayout(left, 3)
+        both.addLayout(right, 2)
+
+    # -- what is shown ---------------------------------------------------------------------------------
+
+    @property
+    def mode(self) -> int:
+        """The chosen mode, from 0."""
+        return max(0, self.modes.currentIndex())
 
     def show_stand(self, stand: Stand) -> None:
         """Show the modes of ``stand``."""
-        hz = np.asarray(stand.strength.modes_hz, dtype=float)
-        n = np.arange(1, len(hz) + 1)
-        least = stand.brief.limits.frequency
-        x = np.repeat(n, 2).astype(float)
-        y = np.column_stack((np.zeros(len(hz)), hz)).ravel()
-        self.stems.setData(x, y)
-        self.heads.setData(n, hz)
-        self.limit.setValue(least)
-        self.limit_text.setText(f"at least {least:g} Hz")
-        self.limit_text.setPos(len(hz) + 0.5, least)
-        self.setXRange(0.5, len(hz) + 0.5, padding=0)
-        self.setYRange(0, 1.15 * max(float(hz.max(initial=1.0)), least), padding=0)
-        self.getAxis("bottom").setTicks([[(int(i), str(int(i))) for i in n]])
+        self._stand, self._found = stand, None
+        s = stand.strength
+        said = [
+            f"{k + 1}  {name}  {hz:.1f} Hz" for k, (name, hz) in enumerate(zip(s.motion.names, s.modes_hz, strict=True))
+        ]
+        self.modes.blockSignals(True)
+        if self.modes.count() != len(said):
+            self.modes.clear()
+            self.modes.addItems(said)
+        for k, text in enumerate(said):
+            self.modes.setItemText(k, text)
+        self.modes.blockSignals(False)
+        self.plot.show_stand(stand)
+        self._say()
+        self._timer.start()
+        if self.show_button.isChecked():
+            self._send()
+
+    def recolour(self) -> None:
+        """Take the colours of the present palette."""
+        self.plot.recolour()
+        self._say()
+
+    def hideEvent(self, event: object) -> None:
+        """Nothing plays behind a closed panel."""
+        self.show_button.setChecked(False)
+        self._timer.stop()
+        super().hideEvent(event)
+
+    def _choose(self, mode: int) -> None:
+        self.plot.choose(mode)
+        self._say()
+        if self.show_button.isChecked():
+            self._send()
+
+    # -- the view --------------------------------------------------------------------------------------
+
+    def _show(self, on: bool) -> None:
+        if on:
+            self._send()
+        else:
+            self.play_button.setChecked(False)
+            self.view.show_swing(None)
+
+    def _play(self, on: bool) -> None:
+        self.play_button.setText("Stop" if on else "Play")
+        if on and not self.show_button.isChecked():
+            self.show_button.setChecked(True)
+        self.view.play(on)
+
+    def _stretch(self, reach: int) -> None:
+        self.view.swinging.reach = float(reach)
+        self.view.swinging.update()
+
+    def _send(self) -> None:
+        if self._stand is None:
+            return
+        s, playing = self._stand.strength, self.play_button.isChecked()
+        words = f"Mode {self.mode + 1}, {s.motion.names[self.mode]}, {s.modes_hz[self.mode]:.1f} Hz: drawn large and slow"
+        self.view.swinging.reach = float(self.reach.value())
+        self.view.show_swing(make_swing(self._stand, self.mode), words)
+        if playing != self.view.swinging.playing:
+            self.view.play(playing)
+
+    # -- what would move it ----------------------------------------------------------------------------
+
+    def _work_out(self) -> None:
+        if self._stand is None or not self.isVisible() or self._work is not None:
+            return
+        self._work = _Work(self._stand)
+        self._work.setAutoDelete(False)
+        self._work.told.done.connect(self._tell)
+        QThreadPool.globalInstance().start(self._work)
+
+    def _tell(self, stand: Stand, found: tuple[Sensitivity, ...]) -> None:
+        self._work = None
+        if stand is self._stand:
+            self._found = found
+            self._say()
+        else:
+            self._timer.start()  # the stand has changed meanwhile
+
+    def _say(self) -> None:
+        if self._stand is None:
+            return
+        name = self._stand.strength.motion.names[self.mode]
+        if self._found is None:
+            self.moves.setText(f"<b>What would move {name}</b><br>is being worked out …")
+            return
+        from framecore.strength import ranked
+
+        told = [s for s in ranked(self._found, self.mode) if np.isfinite(s.after[self.mode])][:MOST]
+        lines = "".join(f"<li>{s.sentence(self.mode, name)}.</li>" for s in told)
+        self.moves.setText(f"<b>What would move {name}</b><ol style='margin-left:-22px'>{lines}</ol>")

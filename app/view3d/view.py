@@ -12,6 +12,8 @@ from app.view3d.camera import Camera
 from app.view3d.canvas import Canvas, make_canvas
 from app.view3d.pick import pick
 from app.view3d.scene import Scene, build_scene
+from app.view3d.swing import Swing
+from app.view3d.swinging import Swinging
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -43,6 +45,7 @@ class StandView(QWidget):
         self._canvas = make_canvas(self)
         self._canvas.failed.connect(self._paint_instead)
         box.addWidget(self._canvas)
+        self.swinging = Swinging(self, self._sized, lambda: self._scene)
         self._name = QLabel(self)
         self._name.setObjectName("partName")
         self._name.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -97,6 +100,17 @@ class StandView(QWidget):
         self._camera = replace(self._camera, parallel=bool(on))
         self._show()
 
+    def show_swing(self, swing: Swing | None, words: str = "") -> None:
+        """Show a mode over the stand, held at its farthest; None shows the stand as it stands."""
+        self.swinging.setGeometry(self.rect())
+        self.swinging.show_swing(swing, words)
+        if swing is None:
+            self._show()  # the stand may have changed under the swing
+
+    def play(self, on: bool) -> None:
+        """Let the shown mode swing, or hold it."""
+        self.swinging.play(on)
+
     @property
     def camera(self) -> Camera:
         """Where the view looks from."""
@@ -122,6 +136,9 @@ class StandView(QWidget):
         self._show(moving)
 
     def _show(self, moving: bool = False) -> None:
+        if not self.swinging.isHidden():
+            self.swinging.update()  # it covers the canvas
+            return
         if moving:
             self._rest.start()
         self._canvas.show_scene(self._scene, self._sized(), moving)
@@ -241,6 +258,7 @@ class StandView(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the picture sharp."""
         super().resizeEvent(event)
+        self.swinging.setGeometry(self.rect())
         if self._scene is not None and not self._fitted:
             self.fit()
         self._show()

@@ -61,7 +61,9 @@ def build(window: MainWindow) -> None:
     reference = _action(
         window, "&Reference", window.keep_reference, None, "Keep this stand to compare with", checkable=True
     )
-    plot = _action(window, "Frequency &plot", window.show_modes, None, "", checkable=True)
+    plot = _action(
+        window, "&Motion", window.show_modes, None, "Modes in the view, running speeds, what would move them", checkable=True
+    )
     dark = _action(window, "&Dark", window.set_dark, None, "Light or dark paper", checkable=True)
     about = _action(window, "&About Standwright", window.about)
     views = [
@@ -106,7 +108,7 @@ def build(window: MainWindow) -> None:
     strip.addSeparator()
     strip.addActions([*views, fit, parallel])
     strip.addSeparator()
-    strip.addActions([reference, sheets, packet])
+    strip.addActions([reference, plot, sheets, packet])
     strip.addSeparator()
     strip.addAction(dark)
     strip.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)

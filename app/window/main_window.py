@@ -134,7 +134,7 @@ class MainWindow(QMainWindow):
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self.plan)
-        low = QSplitter(Qt.Orientation.Horizontal)
+        self.low = low = QSplitter(Qt.Orientation.Horizontal)
         low.addWidget(_titled("Cut plan", scroll))
         low.addWidget(_titled("Cut list", self.cut_list))
         low.setStretchFactor(0, 1)
@@ -340,13 +340,16 @@ class MainWindow(QMainWindow):
             widget.update()
 
     def show_modes(self, on: bool) -> None:
-        """Show or hide the frequencies; the plotting library is loaded the first time."""
+        """Show or hide how the stand moves; the plotting library is loaded the first time."""
         if on and self._modes is None:
-            from app.panels.modes import ModesPlot
+            from app.panels.modes import ModesPanel
 
-            self._modes = ModesPlot()
-            self.right.addWidget(self._modes)
+            self._modes = ModesPanel(self.view)
+            self.low.addWidget(self._modes)
         if self._modes is not None:
+            # It takes the place of cut plan and cut list while it is open; the view keeps its own.
+            for k in range(2):
+                self.low.widget(k).setVisible(not on)
             self._modes.setVisible(on)
             if on and self.live.stand is not None:
                 self._modes.show_stand(self.live.stand)

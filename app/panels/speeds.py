@@ -1,0 +1,136 @@
+"""Running speeds laid over the stand's frequencies. Loaded when first asked for."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QGraphicsRectItem
+
+from app.theme import palette
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+_FLOOR = 0.40  # bands reach up to here, the lowest head stands above
+_TICKS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+
+
+class SpeedsPlot(pg.PlotWidget):
+    """Modes as stems over the bands about running speeds, against frequency.
+
+    A mode clear of every band has a disc, one in a band a triangle. A spindle's band is plain, the motor's hatched.
+
+    Signals
+    -------
+    chosen(mode) : a stem's head was clicked
+    """
+
+    chosen = Signal(int)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setMinimumHeight(150)
+        self.setMenuEnabled(False)
+        self.hideButtons()
+        self.setMouseEnabled(False, False)
+        self.setAccessibleName("Frequencies and running speeds")
+        self.stems = pg.PlotDataItem(connect="pairs")
+        self.heads = pg.ScatterPlotItem(size=11, pxMode=True)
+        self.least = pg.InfiniteLine(angle=90)
+        self.heads.sigClicked.connect(self._clicked)
+        for item in (self.least, self.stems, self.heads):
+            self.addItem(item)
+        self.getAxis("left").hide()
+        self.setLabel("bottom", "Hz")
+        self.setYRange(0, 1.08, padding=0)
+        self._loose: list[pg.GraphicsObject] = []
+        self._stand: Stand | None = None
+        self.mode = 0
+        self.recolour()
+
+    def recolour(self) -> None:
+        """Take the colours of the present palette."""
+        c = palette()
+        self.setBackground(c.paper)
+        self.stems.setPen(pg.mkPen(QColor(c.ink), width=1.5))
+        self.least.setPen(pg.mkPen(QColor(c.accent), width=1, style=Qt.PenStyle.DashLine))
+        axis = self.getAxis("bottom")
+        axis.setPen(pg.mkPen(QColor(c.line)))
+        axis.setTextPen(pg.mkPen(QColor(c.soft)))
+        if self._stand is not None:
+            self.show_stand(self._stand)
+
+    def choose(self, mode: int) -> None:
+        """Mark one mode."""
+        self.mode = mode
+        if self._stand is not None:
+            self.show_stand(self._stand)
+
+    def show_stand(self, stand: Stand) -> None:
+        """Show the modes and running speeds of ``stand``."""
+        self._stand = stand
+        for item in self._loose:
+            self.removeItem(item)
+        self._loose = []
+        hz = np.asarray(stand.strength.modes_hz, float)
+        motion, limits = stand.strength.motion, stand.brief.limits
+        x = np.log10(hz)
+        level = np.linspace(1.0, _FLOOR + 0.12, len(hz))
+        c = palette()
+        low = float(x.min()) - 0.55
+        for speed in motion.speeds:
+            self._band(speed.hz, speed.rpm, limits.speed_band, speed.what == "motor", low)
+        self.stems.setData(np.repeat(x, 2), np.column_stack([np.zeros(len(x)), level]).ravel())
+        inside = [any(abs(f - s.hz) < limits.speed_band * s.hz for s in motion.speeds) for f in hz.tolist()]
+        fills = [QColor(c.accent if k == self.mode else c.look if near else c.ink) for k, near in enumerate(inside)]
+        self.heads.setData(
+            [
+                {"pos": (x[k], level[k]), "data": k, "symbol": "t1" if inside[k] else "o", "brush": pg.mkBrush(fills[k]),
+                 "pen": pg.mkPen(fills[k]), "size": 14 if k == self.mode else 10}
+                for k in range(len(hz))
+            ]
+        )  # fmt: skip
+        for k, name in enumerate(motion.names):
+            text = pg.TextItem(f"{k + 1} {name}" + (", near a speed" if inside[k] else ""), anchor=(0, 0.5))
+            text.setColor(QColor(c.accent if k == self.mode else c.ink))
+            text.setPos(x[k] + 0.03, level[k])
+            self._add(text)
+        self.least.setValue(math.log10(max(limits.frequency, 0.1)))
+        high = float(x.max()) + 0.75
+        self.setXRange(low, high, padding=0)
+        self.getAxis("bottom").setTicks([[(math.log10(t), str(t)) for t in _TICKS if low <= math.log10(t) <= high]])
+
+    def _band(self, hz: float, rpm: float, band: float, motor: bool, low: float) -> None:
+        left, right = max(low, math.log10(hz * (1 - band))) if band < 1 else low, math.log10(hz * (1 + band))
+        if right <= low:
+            return
+        c = palette()
+        box = QGraphicsRectItem(QRectF(left, 0.0, right - left, _FLOOR))
+        colour = QColor(c.look if motor else c.soft)
+        colour.setAlpha(120 if motor else 46)
+        box.setBrush(pg.mkBrush(colour))
+        if motor:
+            brush = box.brush()
+            brush.setStyle(Qt.BrushStyle.BDiagPattern)
+            box.setBrush(brush)
+        pen = QColor(c.look if motor else c.soft)
+        box.setPen(pg.mkPen(pen, width=1))
+        box.setZValue(-5)
+        self._add(box)
+        text = pg.TextItem(f"motor {rpm:.0f}" if motor else f"{rpm:.0f}", anchor=(0, 0.5), angle=90)
+        text.setColor(QColor(c.look if motor else c.soft))
+        text.setPos((left + right) / 2, 0.02)
+        self._add(text)
+
+    def _add(self, item: pg.GraphicsObject) -> None:
+        self.addItem(item)
+        self._loose.append(item)
+
+    def _clicked(self, _item: object, spots: list[pg.SpotItem]) -> None:
+        if len(spots):
+            self.chosen.emit(int(spots[0].data()))
