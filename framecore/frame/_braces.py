@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -156,12 +157,17 @@ def _join(draft: Draft, joint: Joint) -> str:
 def _fit(draft: Draft, upright: Member, brace: Member, face: Plane, line: Span) -> tuple[FitUp, ...]:
     if upright.profile.shape not in (Shape.SQUARE_TUBE, Shape.RECT_TUBE):
         return ()
-    weld = draft.brief.welding
-    depth, width = depth_and_width(brace.profile)
-    lean = abs(dot(face.normal, line.way))
-    fit = tube_branch(
-        width, brace.profile.wall_design, upright.profile, width_across(upright, face.normal), weld.leg, weld.process
-    )
+    weld, lean = draft.brief.welding, round(abs(dot(face.normal, line.way)), 9)
+    return _slanting(brace.profile, upright.profile, width_across(upright, face.normal), lean, weld.leg, weld.process)
+
+
+@lru_cache(maxsize=256)
+def _slanting(
+    branch: Profile, run: Profile, face: float, lean: float, leg: float, process: str
+) -> tuple[FitUp, ...]:
+    """Fit a brace's slanting end on a face ``face`` mm wide; ``lean`` cosine between the brace and the face's normal."""
+    depth, width = depth_and_width(branch)
+    fit = tube_branch(width, branch.wall_design, run, face, leg, process)
     sharp = 90.0 - math.degrees(math.acos(min(1.0, lean)))
     narrow = (
         f" In the narrow side of {sharp:.0f}° a fillet does not reach the root: count no weld there below 60° "
