@@ -67,6 +67,9 @@ class ModesPanel(QWidget):
         self._work: _Work | None = None
         head = QLabel("Motion")
         head.setObjectName("heading")
+        self.legend = QLabel()
+        self.legend.setObjectName("unit")
+        self.legend.setContentsMargins(8, 8, 0, 4)
         self.plot = SpeedsPlot()
         self.modes = QComboBox()
         self.modes.setAccessibleName("Mode")
@@ -118,7 +121,10 @@ class ModesPanel(QWidget):
         head.setContentsMargins(14, 8, 0, 4)
         left = QVBoxLayout()
         left.setSpacing(0)
-        left.addWidget(head)
+        top = QHBoxLayout()
+        top.addWidget(head)
+        top.addWidget(self.legend, 1)
+        left.addLayout(top)
         left.addWidget(self.plot, 1)
         right = QVBoxLayout()
         right.setContentsMargins(0, 8, 0, 0)
@@ -153,6 +159,9 @@ class ModesPanel(QWidget):
         for k, text in enumerate(said):
             self.modes.setItemText(k, text)
         self.modes.blockSignals(False)
+        limits = stand.brief.limits
+        bands = f"bands: rpm of what turns, ±{100 * limits.speed_band:.0f} %;  " if s.motion.speeds else ""
+        self.legend.setText(f"{bands}dashed: least first mode {limits.frequency:g} Hz")
         self.plot.show_stand(stand)
         self._say()
         self._timer.start()

@@ -122,9 +122,13 @@ class SpeedsPlot(pg.PlotWidget):
         box.setPen(pg.mkPen(pen, width=1))
         box.setZValue(-5)
         self._add(box)
-        text = pg.TextItem(f"motor {rpm:.0f}" if motor else f"{rpm:.0f}", anchor=(0, 0.5), angle=90)
+        # The motor's words stand above its band, as its hatching would run through them.
+        text = (
+            pg.TextItem(f"motor {rpm:.0f} rpm", anchor=(0, 1)) if motor
+            else pg.TextItem(f"{rpm:.0f}", anchor=(0, 0.5), angle=90)
+        )  # fmt: skip
         text.setColor(QColor(c.look if motor else c.soft))
-        text.setPos((left + right) / 2, 0.02)
+        text.setPos(left if motor else left + 0.03, _FLOOR - 0.02 if motor else 0.02)
         self._add(text)
 
     def _add(self, item: pg.GraphicsObject) -> None:

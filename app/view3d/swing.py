@@ -14,6 +14,7 @@ from framecore.stand.model import Stand
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 LENGTHS = 6  # a span between two joints is cut into
+_LARGE, _CELL = 250.0, 110.0  # a plate larger than this is cut into cells of about that, mm
 _STUD = 6.0  # half the side of a drawn stud, mm
 _BOX_EDGES = ((0, 1), (1, 2), (2, 3), (3, 0), (4, 5), (5, 6), (6, 7), (7, 4), (0, 4), (1, 5), (2, 6), (3, 7))
 
@@ -25,7 +26,8 @@ class Swing:
     Attributes
     ----------
     points : (n, 3) at rest, mm; ``way`` (n, 3) how they go, 1 for the farthest of the steel
-    quads : (q, 4) sides of the lengths, counter-clockwise from outside; ``kind`` (q,) 0 steel, 1 sheet
+    quads : (q, 4) sides of the lengths, counter-clockwise from outside; ``kind`` (q,) 0 a tube's, 1 a sheet's edge,
+        2 a sheet's face, which has no ink of its own
     glass : (g, 2) edges of the machine's boxes, points
     """
 
@@ -74,7 +76,22 @@ class _Maker:
             first = np.full(len(k), base)
             self.quads.append(np.column_stack([first, base + k + 1, base + k, base + k]))
             self.quads.append(np.column_stack([first + last - base, last + k, last + k + 1, last + k + 1]))
-            self.kind += [kind] * (2 * len(k))
+            self.kind += [2] * (2 * len(k))
+
+    def sheet(self, grid: Floats, way: Floats, thick: Floats) -> None:
+        """Lay a thin sheet of cells: ``grid`` (a, b, 3) its lower face, ``thick`` (3,) across it."""
+        a, b = grid.shape[:2]
+        flat = grid.reshape(-1, 3)
+        low = self.add(flat, way)
+        high = self.add(flat + thick, way)
+        n = np.arange(a * b).reshape(a, b)
+        cell = np.stack([n[:-1, :-1], n[1:, :-1], n[1:, 1:], n[:-1, 1:]], axis=-1).reshape(-1, 4)
+        self.quads += [low + cell[:, ::-1], high + cell]
+        self.kind += [2] * (2 * len(cell))
+        rim = np.concatenate([n[:, 0], n[-1, 1:], n[-2::-1, -1], n[0, -2::-1]])
+        side = np.column_stack([rim[:-1], rim[1:]])
+        self.quads.append(np.column_stack([low + side, high + side[:, ::-1]]))
+        self.kind += [1] * len(side)
 
 
 def make_swing(stand: Stand, mode: int) -> Swing:
@@ -143,16 +160,22 @@ def _plates(stand: Stand, shape: Floats, made: _Maker) -> None:
     nodes, moved = s.model.nodes[used], shape[used]
     for plate in stand.frame.plates:
         u, v = np.array(plate.u_axis), np.array(plate.v_axis)
-        lower = np.array(plate.origin) + plate.outline[:, :1] * u + plate.outline[:, 1:] * v
-        rings = np.array([lower, lower + plate.thickness * np.cross(u, v)])
-        flat = rings.reshape(-1, 3)
-        if float(np.ptp(plate.outline, axis=0).max()) < 250:
-            near = int(((nodes - flat.mean(0)) ** 2).sum(1).argmin())
-            way = moved[near, :3] + np.cross(moved[near, 3:], flat - nodes[near])
-        else:
+        across = plate.thickness * np.cross(u, v)
+        corner, size = plate.outline.min(0), np.ptp(plate.outline, axis=0)
+        if float(size.max()) > _LARGE:
+            # A large sheet bends: cells that go with the nodes around them; notches at the legs are left out.
+            count = np.maximum(2, np.ceil(size / _CELL).astype(int) + 1)
+            a, b = (corner[k] + np.linspace(0, size[k], count[k]) for k in (0, 1))
+            grid = np.array(plate.origin) + a[:, None, None] * u + b[None, :, None] * v
+            flat = grid.reshape(-1, 3)
             weight = 1.0 / (((flat[:, None] - nodes) ** 2).sum(2) + 100.0) ** 2
-            way = (weight @ moved[:, :3]) / weight.sum(1, keepdims=True)
-        made.tube(rings, way.reshape(rings.shape), 1)
+            made.sheet(grid, (weight @ moved[:, :3]) / weight.sum(1, keepdims=True), across)
+            continue
+        lower = np.array(plate.origin) + plate.outline[:, :1] * u + plate.outline[:, 1:] * v
+        flat = np.concatenate([lower, lower + across])
+        near = int(((nodes - flat.mean(0)) ** 2).sum(1).argmin())
+        way = moved[near, :3] + np.cross(moved[near, 3:], flat - nodes[near])
+        made.tube(flat.reshape(2, -1, 3), way.reshape(2, -1, 3), 1)
 
 
 def _machine(stand: Stand, shape: Floats, made: _Maker) -> Ints:

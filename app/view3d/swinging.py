@@ -17,6 +17,7 @@ from app.view3d.swing import Swing
 
 SWINGS_A_SECOND = 0.8  # slow enough for the eye, whatever the frequency
 PICTURE_MS = 33
+_OVER = 40.0  # mm nearer: a sheet lies on its rails and hides their upper faces
 _TONES = 24  # steps of light, so that brushes can be kept
 
 
@@ -110,14 +111,14 @@ def _faces(painter: QPainter, camera: Camera, swing: Swing, moved: np.ndarray) -
     middle = corners.mean(1)
     toward = np.broadcast_to(camera.axes[2], middle.shape) if camera.parallel else camera.eye - middle
     seen = np.flatnonzero((np.einsum("ij,ij->i", normal, toward) > 0) & np.isfinite(xy).all((1, 2)))
-    far = (middle[seen] - camera.eye) @ camera.axes[2]
+    far = (middle[seen] - camera.eye) @ camera.axes[2] + _OVER * (swing.kind[seen] == 2)
     order = seen[np.argsort(far, kind="stable")]
     facing = normal[order] @ _LIGHT / np.maximum(np.linalg.norm(normal[order], axis=1), 1e-9)
     step = np.clip(((facing + 1) / 2 * _TONES).astype(int), 0, _TONES - 1)
     # The same light as on the stand at rest.
     brushes = {
         (sheet, k): QColor(*np.clip(_tone(kind) * (0.82 + 0.22 * ((k + 0.5) / _TONES * 2 - 1)), 0, 255).astype(int).tolist())
-        for sheet, kind in enumerate(("member", "sheet")) for k in range(_TONES)
+        for sheet, kind in enumerate(("member", "plate", "sheet")) for k in range(_TONES)
     }  # fmt: skip
     ink = QPen(QColor(palette().ink), 0.8)
     outlined = [[QPointF(x, y) for x, y in quad] for quad in xy[order].tolist()]
@@ -126,6 +127,8 @@ def _faces(painter: QPainter, camera: Camera, swing: Swing, moved: np.ndarray) -
         painter.setPen(QPen(colour, 0.8))
         painter.setBrush(colour)
         painter.drawConvexPolygon(QPolygonF(points))
+        if sheet == 2:
+            continue
         painter.setPen(ink)
         if sheet:
             painter.drawPolyline(QPolygonF([*points, points[0]]))
