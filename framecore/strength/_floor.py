@@ -27,7 +27,7 @@ _FALL = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (1.0, 0.0), "right": 
 _FLAT = 1e-9  # mm; a gap below this is none
 _THIN = 1e-3  # mm2; feet in one line
 _STUMP = 5.0  # mm; no foot is shorter
-LOCK_NUT = 0.8  # of the stud's diameter, as ISO 4032 nuts are high
+LOCK_NUT = 0.8  # of the stud's diameter, as DIN 934 nuts are high
 ENGAGED = 1.0  # thread diameters that a stud should stand in steel
 
 
