@@ -8,7 +8,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue.model import Profile
 from framecore.errors import Finding
 from framecore.frame._ring import rail_across
-from framecore.frame._seat import FLAT_TOPPED, columns, holes_on_stand
+from framecore.frame._seat import FLAT_TOPPED, bearers_too_close, columns, holes_on_stand
 from framecore.frame.model import Hole, Member, Mount, Role
 
 # Least land past a hole's middle, in hole diameters (common practice; EN 1993-1-8 table 3.3 asks 1.2, from memory).
@@ -60,8 +60,6 @@ def build_beam_seat(brief: Brief, profile: Profile, beam: Profile, *, seat: floa
         land = max(_LAND * clearance, profile.width / 2)
         low, high = min(*ys, 0.0) - land, max(*ys, 0.0) + land
         low, high = min(low, -beam.width / 2), max(high, beam.width / 2)
-        if bearers and x - bearers[-1].start.point[0] < profile.width - 1e-9:
-            findings.append(_too_close(bearers[-1].name, name, x - bearers[-1].start.point[0], profile))
         if abs(x) + profile.width / 2 > half + 1e-9:
             findings.append(_past_end(name, x, 2 * (abs(x) + profile.width / 2)))
         bearers.append(rail_across(name, Role.BEARER, profile, low, high, x, seat))
@@ -70,6 +68,7 @@ def build_beam_seat(brief: Brief, profile: Profile, beam: Profile, *, seat: floa
             off = abs(points[i][0] - x) + clearance / 2 - (profile.width / 2 - profile.corner)
             if off > 1e-9:
                 findings.append(_off_flat(i, off, name))
+    findings += bearers_too_close(bearers, profile)
     if profile.shape not in FLAT_TOPPED:
         findings.append(
             Finding(
@@ -109,17 +108,6 @@ def _past_end(what: str, x: float, need: float) -> Finding:
             f"make the stand at least {need:.0f} mm long or move the machine."
         ),
         allowed=f"at least {need:.0f} mm", nearest=f"{need:.0f} mm",
-    )  # fmt: skip
-
-
-def _too_close(one: str, other: str, apart: float, profile: Profile) -> Finding:
-    return Finding(
-        code="frame.bearers_overlap", field="frame.sections.bearers", member=other,
-        message=(
-            f"{one.capitalize()} and {other} lie {apart:.0f} mm apart, but {profile.id} is {profile.width:.0f} mm wide; "
-            f"take a narrower section for the bearers, or one at least {2 * apart:.0f} mm wide under both."
-        ),
-        allowed=f"up to {apart:.0f} mm or from {2 * apart:.0f} mm wide",
     )  # fmt: skip
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from framecore.brief.model import Brief
 from framecore.catalogue.model import Profile, Shape
@@ -63,6 +64,22 @@ def columns(xs: Sequence[float], reach: float) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(g) for g in groups)
 
 
+def bearers_too_close(bearers: Sequence[Member], profile: Profile) -> Iterator[Finding]:
+    """Yield where two neighbouring bearers, left to right, would share room."""
+    for one, other in pairwise(bearers):
+        apart = other.start.point[0] - one.start.point[0]
+        if apart < profile.width - 1e-9:
+            yield Finding(
+                code="frame.bearers_overlap", field="frame.sections.bearers", member=other.name,
+                message=(
+                    f"{one.name.capitalize()} and {other.name} lie {apart:.0f} mm apart, but {profile.id} is "
+                    f"{profile.width:.0f} mm wide; take a narrower section for the bearers, one at least "
+                    f"{2 * apart:.0f} mm wide that carries the holes of both, or fewer bearers."
+                ),
+                allowed=f"up to {apart:.0f} mm or from {2 * apart:.0f} mm wide",
+            )  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeatParts:
     """What the seat adds to the frame."""
@@ -113,7 +130,7 @@ def build_seat(
             x = -room.inner_x + 2 * room.inner_x * (k + 1) / (brief.frame.bearers + 1)
             if over or room.rail_at(x, half) is None:
                 add_bearer(x)
-        return SeatParts(bearers=tuple(bearers), mounts=(), holes=(), findings=())
+        return SeatParts(bearers=tuple(bearers), mounts=(), holes=(), findings=tuple(bearers_too_close(bearers, profile)))
 
     carrier: dict[int, tuple[str, float, float, float]] = {}  # hole -> member, its x, half flat, height
     limit = room.length / 2 - half if over else room.inner_x - half
@@ -207,4 +224,5 @@ def build_seat(
                 nearest="SHS 50x50x3",
             )
         )
+    found += bearers_too_close(bearers, profile)
     return SeatParts(bearers=tuple(bearers), mounts=tuple(mounts), holes=tuple(holes), findings=tuple(found))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from framecore.catalogue.model import Profile, Shape
 from framecore.errors import Finding, Severity
+from framecore.frame._trestle_shelf import slat_room
 
 if TYPE_CHECKING:
     from framecore.frame.trestle import Measures
@@ -198,6 +199,25 @@ def _stretchers(m: Measures) -> Iterator[Finding]:
             )  # fmt: skip
     if "front" in m.stretchers and not m.front_on_legs:
         yield from _toe_room(m)
+    if f.shelf == "slats":
+        yield from _slats(m)
+
+
+def _slats(m: Measures) -> Iterator[Finding]:
+    spans = len(m.frames) - 1
+    a, b = m.frames[0].x, m.frames[1].x
+    _, pitch = slat_room(m, a, b, -(-m.brief.frame.shelf_slats // spans))
+    if pitch < m.slat.width:
+        _, whole = slat_room(m, a, b, 0)
+        most = spans * max(0, math.floor(whole / m.slat.width) - 1)
+        yield Finding(
+            code="frame.slats_crowded", field="frame.shelf_slats", member="slat 1",
+            message=(
+                f"{m.brief.frame.shelf_slats} slats of {m.slat.width:.0f} mm do not fit between the end frames side by "
+                f"side; take {most} or fewer, or a sheet."
+            ),
+            allowed=f"1 to {most}", nearest=str(most),
+        )  # fmt: skip
 
 
 def _toe_room(m: Measures) -> Iterator[Finding]:

@@ -40,13 +40,19 @@ def add_shelf(d: Draft, m: Measures) -> tuple[tuple[Member, int], ...]:
     each, more = divmod(f.shelf_slats, len(spans))
     for k, (a, b) in enumerate(spans):
         n = each + (k < more)
-        x0, x1 = a.x + m.lower_rail.width / 2, b.x - m.lower_rail.width / 2
+        x0, pitch = slat_room(m, a.x, b.x, n)
         for i in range(n):
-            x = x0 + (x1 - x0) * (i + 1) / (n + 1)
+            x = x0 + pitch * (i + 1)
             name = f"slat {len(slats) + 1}"
             slats.append((rail_across(name, Role.SLAT, m.slat, front + half, back - half, x, f.lower_ring), k))
     d.members += [s for s, _ in slats]
     return tuple(slats)
+
+
+def slat_room(m: Measures, a: float, b: float, n: int) -> tuple[float, float]:
+    """Return x where the clear room between end frames at ``a`` and ``b`` begins, and the pitch of ``n`` slats."""
+    side = max(m.pair.leg.width, m.lower_rail.width) / 2
+    return a + side, (b - a - 2 * side) / (n + 1)
 
 
 def _sheet(m: Measures, front: float, back: float) -> NDArray[np.float64]:

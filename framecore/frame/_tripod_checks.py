@@ -162,6 +162,11 @@ def _not_here(m: Measures, d: Draft) -> Iterator[Finding]:
                 code=f"frame.tripod_{key}", field=f"frame.{key}", severity=Severity.LOOK, nearest="0",
                 message=f"A tripod has no {word}: its rails lie between its three legs.",
             )
+    if brief.extras.splash_back:
+        yield Finding(
+            code="frame.tripod_splash_back", field="extras.splash_back", nearest="0",
+            message="A tripod has no rail along its back that a splash back could stand on; leave it out.",
+        )
     for side in ("front", "back", "left", "right"):
         kind = getattr(brief.braces, side)
         if kind in ("sheet panel", "gussets"):

@@ -207,12 +207,15 @@ def _joints(m: Measures, prefix: str, profile: Profile, top: float) -> list[Join
 
 def _bay(m: Measures, side: Side) -> Bay:
     f = m.brief.frame
-    # Faces that look past each other and legs that lean turn a brace's end corners up and down by this much.
-    spare = max(side.skew(z) for z in (m.leg_bottom, m.leg_top)) + math.sin(math.radians(f.splay))
+    # Faces that look past each other and legs that lean turn a brace's end corners up and down, a steep one's most.
+    level = max(f.lower_ring, m.leg_bottom)
+    steep = max(1.0, (m.leg_top - level) / max(math.dist(*side.ends(m.leg_top)), 1.0))
+    spare = max(side.skew(z) for z in (m.leg_bottom, m.leg_top)) * steep + math.sin(math.radians(f.splay))
     brace = find_profile(f.sections.braces)
     spare *= max(brace.width, brace.height) / 2
     spare += f.shelf_thickness if f.lower_ring and f.shelf == "sheet" else 0.0
-    low, top = (f.lower_ring or m.leg_bottom) + spare, m.leg_top - m.top_rail.height - spare
+    spare = min(spare, (m.leg_top - level) / 4)
+    low, top = level + spare, m.leg_top - m.top_rail.height - spare
     (a, b), (d, c) = side.ends(low), side.ends(top)
     n = cross(minus(b, a), minus(d, a))
     size = math.hypot(*n) or 1.0

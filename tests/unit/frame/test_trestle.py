@@ -45,6 +45,7 @@ VARIANTS = [
         ("box beam", 9.0, 0, "sheet", 0.0, "between the rails"),
         ("box beam", 9.0, 1, "none", 0.0, "between the rails"),
         ("box beam", 5.0, 2, "slats", 90.0, "between the rails"),
+        ("box beam", 5.0, 2, "slats", 0.0, "between the rails"),
     )
 ]
 
@@ -211,6 +212,9 @@ IMPOSSIBLE = [
          "sections": {"bearers": "SHS 40x40x4"}}, "frame.hole_off_flat",
     ),
     ({"holes": ((-430.0, -300.0), (430.0, 300.0))}, "frame.hole_off_bearer"),
+    ({"holes": ((-400.0, 80.0), (-360.0, 80.0), (400.0, -80.0))}, "frame.bearers_overlap"),
+    ({"holes": (), "bearers": 12, "length": 560.0}, "frame.bearers_overlap"),
+    ({"shelf": "slats", "shelf_slats": 30, "length": 900.0}, "frame.slats_crowded"),
 ]  # fmt: skip
 
 

@@ -218,8 +218,10 @@ def test_plates_in_the_bays_are_refused(kind):
     assert ("frame.tripod_plates", "braces.left", Severity.STOP) in {(f.code, f.field, f.severity) for f in found}
 
 
-def test_a_top_is_refused():
+def test_a_top_and_a_splash_back_are_refused():
     b = brief()
+    with pytest.raises(LayoutError, match="splash back"):
+        evaluate(replace(b, extras=replace(b.extras, splash_back=300.0)))
     with pytest.raises(LayoutError, match="three blocks"):
         evaluate(replace(b, top=replace(b.top, kind="wood", thickness=30.0)))
 
