@@ -42,11 +42,17 @@ def box_bar(
     back = (-x[0], -x[1], -x[2])
     b, c = profile.box_centre
     w, h = profile.width / 2, profile.height / 2
-    corners = [along(along((0.0, 0.0, 0.0), i * w, y_axis), j * h, z_axis) for i in (-1, 1) for j in (-1, 1)]
+    mitred = start_normal is not None or end_normal is not None
+    signs = ((-1, -1), (-1, 1), (1, -1), (1, 1)) if mitred else ()
+    corners = [along(along((0.0, 0.0, 0.0), i * w, y_axis), j * h, z_axis) for i, j in signs]
     ends = []
     reach = []
     for where, given, outward in ((start, start_normal, back), (end, end_normal, x)):
-        normal = outward if given is None else given
+        if given is None:
+            ends.append(EndCut(point=along(along(where, -b, y_axis), -c, z_axis), normal=outward, kind=SQUARE, angle=0.0))
+            reach.append([dot(where, x)])
+            continue
+        normal = given
         lean = dot(x, normal)
         # Slide along the member until the centroid line meets the plane through the box line's end.
         point = along(along(where, -b, y_axis), -c, z_axis)
