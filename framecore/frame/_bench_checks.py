@@ -117,7 +117,9 @@ def _overhangs(d: Draft, b: Bench) -> Iterator[Finding]:
         ("left", f.overhang_left, f.length, b.m.leg.width), ("right", f.overhang_right, f.length, b.m.leg.width),
         ("front", f.overhang_front, f.depth, b.m.leg.height),
     )  # fmt: skip
-    mass, cx, cy = _weight(d)
+    if not any(over for _, over, *_ in plans):
+        return
+    mass, cx, cy = weight_of(d)
     for side, over, size, leg in plans:
         if not over:
             continue
@@ -161,8 +163,8 @@ def _overhangs(d: Draft, b: Bench) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _weight(d: Draft) -> tuple[float, float, float]:
-    """Mass of the bench with its machine, kg, and x, y of its middle; cuts and holes are left out."""
+def weight_of(d: Draft) -> tuple[float, float, float]:
+    """Return the mass of the bench with its machine, kg, and x, y of its middle; cuts and holes are left out."""
     density = find_steel(d.brief.steel.grade).density
     total = mx = my = 0.0
     for m in d.members:

@@ -139,8 +139,25 @@ def vice_findings(b: Bench, taken: dict[str, float]) -> Iterator[Finding]:
                        else f"move the machine, or put the vice at the {'right' if corner == 'front left' else 'left'}.")
                 ),
             )  # fmt: skip
+    yield from _brace_findings(b)
+
+
+def _brace_findings(b: Bench) -> Iterator[Finding]:
+    corner, panels = b.m.brief.frame.vice_corner, b.m.brief.braces
+    end = corner.removeprefix("front ")
+    for side, over in ((end, getattr(b.m.brief.frame, f"overhang_{end}")), ("front", b.m.brief.frame.overhang_front)):
+        if getattr(panels, side) == "sheet panel" and over - b.width / 2 >= _LEAST_RUN:
+            yield Finding(
+                code="frame.vice_brace_panel", field=f"braces.{side}", severity=Severity.LOOK,
+                member=f"vice brace {'front' if side == 'front' else 'end'}",
+                message=(
+                    f"The vice brace stands on the leg where the {side} sheet panel lies; cut the panel out round it before "
+                    f"it is fixed, or stiffen that side with diagonals."
+                ),
+                nearest="crossed",
+            )  # fmt: skip
     brace = find_profile(b.m.brief.frame.sections.braces)
-    overhang = (b.m.brief.frame.overhang_left if corner == "front left" else b.m.brief.frame.overhang_right)
+    overhang = getattr(b.m.brief.frame, f"overhang_{end}")
     braced = max(overhang, b.m.brief.frame.overhang_front) - b.width / 2 >= _LEAST_RUN
     if braced and brace.height * math.sqrt(2) > b.width + 1e-9:
         most = b.width / math.sqrt(2)

@@ -13,7 +13,8 @@ from framecore import load_brief
 from framecore.brief.model import Brief, Machine
 from framecore.errors import LayoutError, Severity
 from framecore.fem import assemble
-from framecore.frame import build_frame
+from framecore.frame import LAYOUTS, build_frame
+from framecore.frame._bench_checks import weight_of
 from framecore.frame.model import Frame
 from framecore.sheets import compose, overlaps
 from framecore.stand import evaluate
@@ -246,6 +247,13 @@ def test_doubtful_benches_are_a_second_look(more, code):
     assert evaluate(brief(**more)).buildable
 
 
+def test_a_panel_in_the_way_of_a_vice_brace_is_told():
+    b = brief(vice_corner="front left", overhang_left=200.0)
+    for side, told in (("left", True), ("right", False), ("front", False)):
+        f = build_frame(replace(b, braces=replace(b.braces, **{side: "sheet panel"})), HEIGHT)
+        assert bool(found(f, "frame.vice_brace_panel")) is told
+
+
 def test_the_overhang_that_would_not_tip_is_named():
     f = frame(overhang_front=300.0, top="none", depth=400.0)
     (tips,) = found(f, "frame.overhang_tips")
@@ -260,3 +268,15 @@ def test_the_sample_is_a_bench_on_six_feet_without_a_stop():
     assert stand.frame.layout == "workbench"
     assert len(stand.frame.feet) == 6
     assert stand.buildable
+
+
+@pytest.mark.parametrize(
+    "more", [{"overhang_left": 450.0, "middle_legs": 1}, {"holes": HOLES, "overhang_front": 200.0, "backstop": 100.0}]
+)
+def test_tipping_is_judged_with_the_weight_where_it_is(more):
+    b = brief(**more)
+    stand = evaluate(b)
+    mass, x, y = weight_of(LAYOUTS["workbench"](b, HEIGHT))
+    # Cuts, holes and feet are left out, mitres are weighed by their long side.
+    assert mass == pytest.approx(stand.strength.total_mass, rel=0.03)
+    np.testing.assert_allclose((x, y), stand.strength.centre[:2], atol=6.0)
