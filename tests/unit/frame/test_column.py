@@ -100,6 +100,13 @@ def test_gussets_stand_where_they_are_asked_for():
     on_plate = build_frame(brief(base="plate", braces={"front": "gussets"}), 900.0)
     names = [p.name for p in on_plate.plates if p.role is PlateRole.GUSSET]
     assert names == ["gusset head front", "gusset base front"]
+    parts = solids(brief(base="plate", braces={"front": "gussets", "right": "gussets"}))
+    middles = dict(zip(parts.layout.parts, parts.centroids, strict=True))
+    for where in ("head", "base"):  # on the middle of the column's faces
+        assert middles[f"gusset {where} front"][0] == pytest.approx(0, abs=1e-9)
+        assert middles[f"gusset {where} front"][1] < -50.0
+        assert middles[f"gusset {where} right"][1] == pytest.approx(0, abs=1e-9)
+        assert middles[f"gusset {where} right"][0] > 50.0
     on_cross = build_frame(brief(base="cross", braces={"right": "gussets"}), 900.0)
     assert [p.ends for p in on_cross.plated if p.kind == "gusset"] == [("gusset right on spine", "gussets on column")]
 
