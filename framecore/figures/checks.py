@@ -279,7 +279,9 @@ def _buckling(answers: Answers) -> Iterator[Figure]:
         id="buckling.factor", label="Buckling, at least" if c.buckling is None else "Buckling", value=value, unit="1",
         group="strength", limit=10.0, limit_kind="min", verdict=at_least(value, 10.0), note=c.buckling_case,
         working=Working(
-            formula="(K - λ Kg) φ = 0", inputs=(), steps=steps,
+            formula="(K - λ Kg) φ = 0",
+            inputs=(computed("λ", "least factor", value, "1", "eigenvalue, or a pinned strut between joints"),),
+            steps=steps,
             source="linear buckling of the frame; below a factor of 10 second-order effects count, EN 1993-1-1 5.2.1(3)",
         ),
     )  # fmt: skip
