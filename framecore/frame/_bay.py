@@ -68,6 +68,14 @@ def face_towards(member: Member, way: Vector) -> Plane:
     )
 
 
+def reach_towards(member: Member, way: Vector) -> float:
+    """Return how far a member's corner box reaches along ``way``, from the origin, mm."""
+    p = member.profile
+    middle_of_box = along(along(member.start.point, p.box_centre[0], member.y_axis), p.box_centre[1], member.z_axis)
+    half = p.width / 2 * abs(dot(member.y_axis, way)) + p.height / 2 * abs(dot(member.z_axis, way))
+    return dot(middle_of_box, way) + half
+
+
 def width_across(member: Member, way: Vector) -> float:
     """Return the member's size across ``way`` and its own length: the width of the face that looks along it."""
     p = member.profile

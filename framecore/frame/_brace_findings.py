@@ -10,7 +10,7 @@ from framecore.catalogue.model import Profile, Shape
 from framecore.errors import Finding, Severity
 from framecore.frame._bay import face_towards
 from framecore.frame.draft import Draft
-from framecore.frame.model import Bay, Member
+from framecore.frame.model import Bay, Member, Role
 from framecore.frame.vector import dot, minus
 
 _FLAT_FACED = (Shape.SQUARE_TUBE, Shape.RECT_TUBE, Shape.FLAT)
@@ -109,6 +109,35 @@ def brace_findings(bay: Bay, brace: Member, width: float, upright: Member, face:
                 f"{flat_width:.0f} mm: its sides land on the rounded corners; take a narrower brace or a wider leg."
             ),
         )  # fmt: skip
+
+
+def bearer_findings(bay: Bay, brace: Member, depth: float, width: float, members: list[Member]) -> Iterator[Finding]:
+    """Bearers deeper than the top rail hang into the bay behind it, where a brace's high end may be."""
+    way = brace.x_axis
+    run = math.hypot(way[0], way[1])
+    high, inward = (brace.start.point, 1.0) if way[2] < 0 else (brace.end.point, -1.0)
+    for m in members:
+        if m.role is not Role.BEARER:
+            continue
+        ends = [abs(dot(minus(e.point, bay.corners[0]), bay.normal)) for e in (m.start, m.end)]
+        if min(ends) >= width / 2:
+            continue
+        near = m.start.point if ends[0] < ends[1] else m.end.point
+        side = inward * ((near[0] - high[0]) * way[0] + (near[1] - high[1]) * way[1]) / run
+        if side < -m.profile.width / 2:  # in the next bay
+            continue
+        # Upper edge of the brace beside the bearer's nearer side.
+        away = max(0.0, side - m.profile.width / 2)
+        edge = high[2] - away * abs(way[2]) / run + depth / 2 / run
+        under = near[2] - m.profile.height / 2
+        if under < edge:
+            yield Finding(
+                code="braces.bearer", field="frame.sections.bearers", severity=Severity.LOOK, member=m.name,
+                message=(
+                    f"{m.name.capitalize()} hangs below the top rail and runs {edge - under:.0f} mm into {brace.name}; "
+                    f"take a bearer no deeper than the rail, or move it away from the leg."
+                ),
+            )  # fmt: skip
 
 
 def gusset_findings(bay: Bay, members: dict[str, Member], braces: Braces, weld: float) -> list[Finding]:

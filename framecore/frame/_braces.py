@@ -18,15 +18,16 @@ from framecore.frame._bay import (
     axes,
     crossing,
     depth_and_width,
-    face_towards,
     foot_on,
     grown,
     landings,
+    reach_towards,
     span,
     unit,
     width_across,
 )
 from framecore.frame._brace_findings import (
+    bearer_findings,
     brace_findings,
     gusset_findings,
     knee_findings,
@@ -198,13 +199,14 @@ def _diagonal(draft: Draft, bay: Bay, members: dict[str, Member], rising: bool) 
     _land(draft, uprights[high], brace, "high", faces[high], line)
     for upright, face in zip(uprights, faces, strict=True):
         draft.findings += brace_findings(bay, brace, width, upright, width_across(upright, face.normal))
+    draft.findings += bearer_findings(bay, brace, depth, width, draft.members)
     return line
 
 
 def _crossed(draft: Draft, bay: Bay, members: dict[str, Member], rising: bool) -> None:
     """Add one whole brace and the other way two halves that end on its faces."""
     profile = find_profile(draft.brief.frame.sections.braces)
-    depth, _ = depth_and_width(profile)
+    depth, width = depth_and_width(profile)
     left, right, faces = _frame_of(bay, members)
     first = _diagonal(draft, bay, members, rising)
     line = span(bay, faces, depth, draft.brief.welding.leg, rising=not rising)
@@ -224,6 +226,7 @@ def _crossed(draft: Draft, bay: Bay, members: dict[str, Member], rising: bool) -
     )
     _land(draft, uprights[low], halves[0], "low", faces[low], line)
     _land(draft, uprights[high], halves[1], "high", faces[high], line)
+    draft.findings += bearer_findings(bay, halves[1], depth, width, draft.members)
     draft.joints.append(
         Joint(name=f"{whole} crossing", kind="brace on brace", members=(whole, *(h.name for h in halves)),
               point=crossing(first, line))
@@ -279,7 +282,7 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     about = [members[n] for n in (bay.left, bay.right, bay.bottom, bay.top)]
     # Two panels share a middle leg, so none takes more than half a member.
     lap = min(LAP, *(width_across(m, bay.normal) / 2 for m in about))
-    outer = [dot(minus(face_towards(m, bay.normal).point, bay.corners[0]), bay.normal) for m in about]
+    outer = [reach_towards(m, bay.normal) - dot(bay.corners[0], bay.normal) for m in about]
     draft.findings += panel_findings(bay, dict(zip((m.name for m in about), outer, strict=True)))
     corners = grown(bay, lap)
     lines = grown(bay, lap / 2)

@@ -22,6 +22,8 @@ from framecore.solids import SolidsBuilder
 from framecore.strength import Analyst
 
 HOLES = ((0.0, 0.0), (600.0, 0.0), (0.0, 180.0), (600.0, 180.0))
+# Bearers that hang 20 mm below their rails.
+DEEP = {"legs": "SHS 60x60x3", "top_rails": "SHS 40x40x3", "bearers": "SHS 60x60x3", "braces": "SHS 40x40x3"}
 SIDES = ("front", "back", "left", "right")
 KINDS = ("diagonal", "crossed", "gussets", "sheet panel")
 
@@ -304,6 +306,7 @@ def test_braces_that_land_at_one_place_share_a_joint():
         ({"braces": {"front": "crossed"}}, "braces.knees", "look"),
         ({"braces": {"left": "diagonal"}, "sections": {"braces": "SHS 40x40x3"}}, "braces.wide", "look"),
         ({"braces": {"left": "gussets"}, "sections": {"lower_rails": "SHS 30x30x3"}}, "braces.gusset_off", "look"),
+        ({"braces": {"back": "crossed"}, "legs": "under the ring", "length": 800.0, "sections": DEEP}, "braces.bearer", "look"),
     ],
 )
 def test_what_cannot_be_braced_is_told_with_a_cure(asked, code, severity):
@@ -366,3 +369,14 @@ def test_a_panel_over_faces_that_are_not_flush_tells_which_to_pack_out():
     assert len(found) == 1
     # A 40 mm lower rail in the middle of 50 mm legs.
     assert "5 mm off lower rail left" in found[0].message
+
+
+def test_a_bearer_in_the_way_is_told_for_every_brace_it_cuts():
+    asked = {"legs": "under the ring", "braces": {"back": "crossed"}, "sections": DEEP}
+    for length, clash in ((800.0, True), (900.0, False)):
+        f = stand(length=length, **asked)
+        body = bodies(f)
+        cut = {n for n in body if n.startswith("brace") for o in body if "bearer" in o and (body[n] ^ body[o]).volume() > 1}
+        told = {n for n in body if n.startswith("brace") and any(f"into {n};" in x.message for x in f.findings)}
+        assert told == cut
+        assert bool(cut) is clash
