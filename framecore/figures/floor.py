@@ -131,7 +131,7 @@ def _reach(answers: Answers) -> Iterator[Figure]:
         id="feet.height_room", label="Foot height at mid travel", value=feet.height, unit="mm", group="floor",
         limit=floor.height_needed, limit_kind="min", verdict=look(at_least(feet.height, floor.height_needed)),
         working=Working(
-            formula="H >= b + t + 0.8 d", source=PRACTICE + "; a nut to DIN 934 is about 0.8 d high, one to ISO 4032 up to 0.93 d",
+            formula="H >= b + t + 0.8 d", source=PRACTICE + "; nuts to DIN 934 are about 0.8 d high, to ISO 4032 up to 0.93 d",
             inputs=(given(brief, "feet.height", "H"), given(brief, "feet.base_height", "b"), travel, d),
             steps=(
                 f"{feet.base_height:g} + {feet.travel:g} + {nut:.1f} = {floor.height_needed:.1f} mm: wound right in, the lock "

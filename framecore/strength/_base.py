@@ -107,8 +107,8 @@ class Base:
         push = np.array([e.moment for e in self.edges]) / self.height
         tilt = np.array([e.tangent for e in self.edges])
         least: list[Floats] = [(v * over).min(1) if v.min() > 0.0 else np.zeros(DIRECTIONS) for v in (push, tilt)]
-        turns: Floats = np.arange(DIRECTIONS) * (2 * math.pi / DIRECTIONS)
-        return turns, least[0], np.asarray(np.arctan(least[1]), float)
+        turns = np.asarray(np.arange(DIRECTIONS) * (2 * math.pi / DIRECTIONS), np.float64)
+        return turns, least[0], np.asarray(np.arctan(least[1]), np.float64)
 
 
 @lru_cache(maxsize=1)

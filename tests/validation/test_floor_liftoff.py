@@ -146,9 +146,10 @@ def consistent(s):
     stiff, level = k[:, :3].ravel(), np.zeros((len(nodes), 3))
     level[:, 2] = s.floor.heights
     free = np.setdiff1d(np.arange(len(matrix)), at)
-    inner = np.linalg.solve(matrix[np.ix_(free, free)], np.column_stack([matrix[np.ix_(free, at)], s.loads[:, :, 0].ravel()[free]]))
+    right = s.loads[:, :, 0].ravel()
+    inner = np.linalg.solve(matrix[np.ix_(free, free)], np.column_stack([matrix[np.ix_(free, at)], right[free]]))
     bare = matrix[np.ix_(at, at)] - matrix[np.ix_(at, free)] @ inner[:, :-1] - np.diag(stiff)
-    right = s.loads[:, :, 0].ravel()[at] - matrix[np.ix_(at, free)] @ inner[:, -1]
+    right = right[at] - matrix[np.ix_(at, free)] @ inner[:, -1]
     found = []
     for opened in product([False, True], repeat=len(nodes)):
         kept = np.where(np.repeat(opened, 3), 0.0, stiff)
