@@ -212,3 +212,12 @@ def test_a_short_end_has_no_room_for_a_motor():
     (found,) = (x for x in f.findings if x.field == "extras.motor_plate")
     assert "240 mm free" in found.message
     assert not [m for m in f.members if m.role == "post"]
+
+
+@pytest.mark.parametrize(("brace", "fits"), [("none", True), ("crossed", False)])
+def test_a_hung_motor_keeps_clear_of_braces_that_lean_out(brace, fits):
+    b = brief(extras={"motor_plate": "back"}, layout="trestle", splay=8.0)
+    f = build_frame(replace(b, braces=replace(b.braces, back=brace)), 800.0)
+    assert ("motor plate" in {p.name for p in f.plates}) is fits
+    assert any(x.code == "frame.motor_plate_left_out" for x in f.findings) is not fits
+    assert not overlaps(f, hung(f))
