@@ -33,7 +33,7 @@ OMEGA_WELD, OMEGA_RUPTURE, OMEGA_YIELD, OMEGA = 2.0, 2.0, 1.5, 1.67
 ALL_ROUND, GROOVES, ALONG = "fillet all round", "fillets and flare-bevel grooves", "fillets along the angle"
 LAPPED = "fillets along both sides"
 _DIRECTIONS = 16  # the outermost point each way of as many directions, and of their opposites
-_SIDE = 0.9  # a wall counts as facing a direction above this cosine
+_SIDE = 0.999  # a flat wall faces a direction above this cosine; rounded corners keep the fillet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
