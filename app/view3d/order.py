@@ -79,7 +79,7 @@ def far_to_near(known: Partings, camera: Camera) -> list[int]:
         if ready:
             k = heappop(ready)[1]
         else:
-            k = min((i for i in range(n) if not done[i]), key=lambda i: near[i])
+            k = min(_ring(front, done), key=lambda i: near[i])
         if done[k]:
             continue
         done[k] = True
@@ -89,6 +89,19 @@ def far_to_near(known: Partings, camera: Camera) -> list[int]:
             if waits[i] == 0 and not done[i]:
                 heappush(ready, (near[i], i))
     return order
+
+
+def _ring(front: NDArray[np.bool_], done: list[bool]) -> list[int]:
+    """Return pieces that hide one another in a ring; what merely waits for them is not among them."""
+    left = ~np.array(done)
+    seen: dict[int, int] = {}
+    path: list[int] = []
+    k = int(left.argmax())
+    while k not in seen:
+        seen[k] = len(path)
+        path.append(k)
+        k = int((front[:, k] & left).argmax())  # one that still lies behind
+    return path[seen[k] :]
 
 
 def _nearness(points: Floats, eye: Floats) -> list[float]:
