@@ -213,6 +213,8 @@ def test_the_loose_machine_stands_on_its_mounts(y, falls):
         assert s.stability.machine.least_push == 0.0
     else:
         assert "to the front" in sentence and f"at {120 * G * 60 / 300:.0f} N" in sentence
+        # its centre of mass is 150 mm above its own feet, whatever it stands on
+        assert math.tan(s.stability.machine.least_tilt) == pytest.approx(60 / 150)
     assert analyse(brief(mass=0.0))[1].stability.machine is None
 
 
