@@ -37,13 +37,13 @@ def plated_bars(plated: Plated, at: dict[str, Vector], e: float, g: float) -> It
         return
     first, last = plated.ends
     area = plated.width * plated.thickness
+    shear = 5 / 6 * area
     if plated.kind == "gusset":
         i = area * _LEAST_RADIUS**2
-        yield first, last, (area, i, i, 2 * i, 0.0, 0.0, e, g, 0.0)
+        yield first, last, (area, i, i, 2 * i, shear, shear, e, g, 0.0)
         return
     flat = plated.width * plated.thickness**3 / 12
     edge = plated.thickness * plated.width**3 / 12
-    shear = 5 / 6 * area
     yield first, last, (area, flat, edge, 4 * flat, shear, shear, e, g, 0.0)
 
 
@@ -59,4 +59,5 @@ def _diagonals(plated: Plated, at: dict[str, Vector], e: float, g: float) -> Ite
     for i, j in ((0, 2), (1, 3)):
         area = g * t * math.dist(p[i], p[j]) ** 3 / (2 * e * a * b)
         inertia = area * _LEAST_RADIUS**2
-        yield plated.ends[i], plated.ends[j], (area, inertia, inertia, 2 * inertia, 0.0, 0.0, e, g, 0.0)
+        shear = 5 / 6 * area
+        yield plated.ends[i], plated.ends[j], (area, inertia, inertia, 2 * inertia, shear, shear, e, g, 0.0)
