@@ -48,6 +48,8 @@ class _Plan:
     factor: Floats  # effective length factor of each span
     member_first: Ints  # first row of ``own`` of each member
     first_span: Ints  # first span of each member
+    member_last: Ints
+    last_span: Ints
     ends: _en1993.Table | _aisc360.Table  # wide by two axes
     spans: _en1993.Table | _aisc360.Table
     spans_wide: _en1993.Table | _aisc360.Table
@@ -151,6 +153,7 @@ def _make_plan(key: tuple[object, ...], brief: Brief, frame: Frame, stand: Stand
     return _Plan(
         key=key, elements=model.elements, own=own, member=member, span_first=first, span_of=span_of,
         factor=np.where(free, _FREE_END, 1.0), member_first=member_first, first_span=span_of[member_first],
+        member_last=np.r_[member_first[1:], len(own)] - 1, last_span=np.r_[span_of[member_first][1:], len(first)] - 1,
         ends=table.at(member).wide(2), spans=spans, spans_wide=spans.wide(1),
         span_member=member[first], welds=welds, findings=weld_findings(welds, brief),
         studs=[row[f.name] for f in frame.feet],
@@ -189,8 +192,8 @@ def _members(
     at_case = columns[plan.member]
     there = np.where((kinds == 1)[plan.member][:, None], shear[rows, :, at_case], normal[rows, :, at_case])
     end = there.argmax(1)
-    e = _last_of_each(there[rows, end], plan.member, plan.member_first)
-    k = _last_of_each(span[np.arange(len(span)), columns[plan.span_member]], plan.span_member, plan.first_span)
+    e = _last_of_each(there[rows, end], plan.member, plan.member_last)
+    k = _last_of_each(span[np.arange(len(span)), columns[plan.span_member]], plan.span_member, plan.last_span)
     whole = kinds == 2
     none = np.zeros(len(kinds))
     of_span = np.array([press[k, columns], none, none, none, most_u[k, columns], most_v[k, columns]])
@@ -211,8 +214,7 @@ def _members(
     )  # fmt: skip
 
 
-def _last_of_each(values: Floats, group: Ints, first: Ints) -> Ints:
-    """Row of the largest value of each group; groups stand together and begin at ``first``."""
-    order = np.lexsort((values, group))
-    last: Ints = order[np.r_[first[1:], len(values)] - 1]
-    return last
+def _last_of_each(values: Floats, group: Ints, last: Ints) -> Ints:
+    """Row of the largest value of each group; groups stand together and end at the rows ``last``."""
+    rows: Ints = np.lexsort((values, group))[last]
+    return rows

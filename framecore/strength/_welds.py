@@ -41,8 +41,8 @@ class WeldPlan:
     """All welds of a frame; w welds of at most p points.
 
     ``first``, ``second``: element and end (w, 2) whose end forces meet the weld, the second counted ``twice``
-    (w, 1, 1) 0 or 1; ``stress`` (w, 3 p, 6): from those forces to the stress on the throat; ``shares`` (w, p)
-    throat over the branch's wall; ``weights`` (w, p, 1) from stress to utilisation; ``limit`` and ``base`` of
+    (w, 1, 1) 0 or 1; ``stress`` (w, 3 p, 6): from those forces to the three parts of the stress on the throat;
+    ``shares`` (w, p) throat over the branch's wall; ``weights`` (w, p, 1) from stress to utilisation; ``limit`` and ``base`` of
     ``weld_limit``, MPa.
     """
 
@@ -173,7 +173,8 @@ def plan_welds(brief: Brief, frame: Frame, stand: StandModel) -> WeldPlan:
         joints=tuple(r[0] for r in rows), members=tuple(r[1].name for r in rows), kinds=tuple(r[3] for r in rows),
         first=np.array([r[4][0] for r in rows], np.intp).reshape(-1, 2),
         second=np.array([r[4][-1] for r in rows], np.intp).reshape(-1, 2),
-        twice=np.array([float(len(r[4]) > 1) for r in rows])[:, None, None], stress=stress.reshape(len(rows), -1, 6),
+        twice=np.array([float(len(r[4]) > 1) for r in rows])[:, None, None],
+        stress=stress.transpose(0, 2, 1, 3).reshape(len(rows), -1, 6),
         shares=shares, weights=np.maximum(1 / limit, shares / base)[:, :, None], limit=limit, base=base,
         lengths=tuple(sizes),
         areas=tuple(float((np.linalg.norm(r[6][0][:, 1] - r[6][0][:, 0], axis=1) * r[6][1]).sum()) for r in rows),
@@ -287,8 +288,9 @@ def check_welds(
     f = ends[plan.first[:, 0], plan.first[:, 1]]
     f = f + plan.twice * ends[plan.second[:, 0], plan.second[:, 1]]
     w, p = plan.shares.shape
-    stress = (plan.stress @ f).reshape(w, p, 3, -1)
-    size = np.sqrt((stress * stress).sum(2)) * margin  # (w, p, c)
+    stress = (plan.stress @ f).reshape(w, 3, p, -1)
+    stress *= stress
+    size = np.sqrt(stress[:, 0] + stress[:, 1] + stress[:, 2]) * margin  # (w, p, c)
     use = (size * plan.weights).max(1) * np.array([c.checked for c in cases])
     case = use.argmax(1)
     pick = np.arange(w)
