@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from framecore.frame.draft import Draft
 from framecore.frame.model import Member, Plate, Role, Vector
@@ -43,32 +44,35 @@ SIDES = {
 }  # fmt: skip
 
 
+@lru_cache(maxsize=512)
 def member_box(m: Member) -> Box:
     """Return the box round a member; exact where it runs along an axis, a little wide where it leans."""
-    y, z, x = m.y_axis, m.z_axis, m.x_axis
-    a, b = m.start.point, m.end.point
+    (yx, yy, yz), (zx, zy, zz), (xx, xy, xz) = m.y_axis, m.z_axis, m.x_axis
+    a, b, profile = m.start.point, m.end.point, m.profile
     past = max(0.0, (m.length - math.dist(a, b)) / 2)  # a mitre's longest fibre reaches past the centroid line
-    w, h = m.profile.width / 2, m.profile.height / 2
-    p, q = m.profile.box_centre
-    low, high = [], []
-    for i in range(3):
-        half = w * abs(y[i]) + h * abs(z[i]) + past * abs(x[i])
-        shift = p * y[i] + q * z[i]
-        low.append(min(a[i], b[i]) + shift - half)
-        high.append(max(a[i], b[i]) + shift + half)
-    return (low[0], low[1], low[2], high[0], high[1], high[2])
+    w, h = profile.width / 2, profile.height / 2
+    p, q = profile.box_centre
+    i = w * abs(yx) + h * abs(zx) + past * abs(xx)
+    j = w * abs(yy) + h * abs(zy) + past * abs(xy)
+    k = w * abs(yz) + h * abs(zz) + past * abs(xz)
+    x0, x1 = (a[0], b[0]) if a[0] < b[0] else (b[0], a[0])
+    y0, y1 = (a[1], b[1]) if a[1] < b[1] else (b[1], a[1])
+    z0, z1 = (a[2], b[2]) if a[2] < b[2] else (b[2], a[2])
+    x, y, z = p * yx + q * zx, p * yy + q * zy, p * yz + q * zz
+    return (x0 + x - i, y0 + y - j, z0 + z - k, x1 + x + i, y1 + y + j, z1 + z + k)
 
 
+@lru_cache(maxsize=512)
 def plate_box(p: Plate) -> Box:
     """Return the box round a plate."""
-    w = cross(p.u_axis, p.v_axis)
-    points = p.outline.tolist()
+    u, v, o = p.u_axis, p.v_axis, p.origin
+    w, points = cross(u, v), p.outline.tolist()
     low, high = [], []
     for i in range(3):
-        spread = [u * p.u_axis[i] + v * p.v_axis[i] for u, v in points]
-        deep = p.thickness * w[i]
-        low.append(p.origin[i] + min(spread) + min(deep, 0.0))
-        high.append(p.origin[i] + max(spread) + max(deep, 0.0))
+        ui, vi, deep = u[i], v[i], p.thickness * w[i]
+        spread = [a * ui + b * vi for a, b in points]
+        low.append(o[i] + min(spread) + min(deep, 0.0))
+        high.append(o[i] + max(spread) + max(deep, 0.0))
     return (low[0], low[1], low[2], high[0], high[1], high[2])
 
 

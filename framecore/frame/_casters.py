@@ -23,6 +23,7 @@ LIFT = 10.0
 # Bracket plates, mm: thickness, width, what stands round the hole; the hole takes an M12 stem or axle.
 THICK, WIDE, LAND, STEM = 8.0, 60.0, 25.0, 13.0
 _AIR = 3.0
+_NEAR = 1e-6
 _DOWN_LEG = 60.0  # weld down a leg's face of a bracket that holds an axle, mm
 _UP: Vector = (0.0, 0.0, 1.0)
 
@@ -106,7 +107,10 @@ class _Place:
 
 
 def _meet(a: Box, b: Box) -> bool:
-    return all(a[i] < b[i + 3] - 1e-6 and b[i] < a[i + 3] - 1e-6 for i in range(3))
+    return (
+        a[0] < b[3] - _NEAR and b[0] < a[3] - _NEAR and a[1] < b[4] - _NEAR and b[1] < a[4] - _NEAR
+        and a[2] < b[5] - _NEAR and b[2] < a[5] - _NEAR
+    )  # fmt: skip
 
 
 def _corner_feet(d: Draft) -> list[Foot]:
@@ -165,14 +169,21 @@ def _four(d: Draft) -> None:
                   "move it on skates, or choose a cross as base")  # fmt: skip
         return
     around = [(m.name, member_box(m)) for m in d.members] + [(p.name, plate_box(p)) for p in d.plates]
-    ranks = sorted({rank for f in feet for rank, _ in _ways(d, f, members[f.leg])})
-    for rank in ranks:
+    top = max(LIFT + MOUNT_HEIGHT * wheel, *(f.top[2] + d.brief.feet.pad_thickness for f in feet)) + 200.0
+    around = [(name, b) for name, b in around if b[2] < top]  # nothing higher up is near a wheel
+    ways = [dict(_ways(d, f, members[f.leg])) for f in feet]
+    for rank in sorted({rank for own in ways for rank in own}):
         places: list[_Place] = []
-        for f in feet:
-            n = next((n for r, n in _ways(d, f, members[f.leg]) if r == rank), None)
-            place = None if n is None else _place(d, f, members[f.leg], n, wheel)
-            if place is not None and _is_free(place, wheel, around, places):
-                places.append(place)
+        taken: list[Box] = []
+        for f, own in zip(feet, ways, strict=True):
+            place = _place(d, f, members[f.leg], own[rank], wheel) if rank in own else None
+            if place is None:
+                break
+            boxes = place.boxes(wheel)
+            if not _is_free(place, boxes, around, taken):
+                break
+            places.append(place)
+            taken += boxes
         if len(places) == len(feet):
             for place in places:
                 _hang(d, place, wheel)
@@ -188,12 +199,11 @@ def _four(d: Draft) -> None:
               "take smaller wheels, raise the lower ring, or move the stand on skates", "casters.wheel")  # fmt: skip
 
 
-def _is_free(place: _Place, wheel: float, around: list[tuple[str, Box]], others: list[_Place]) -> bool:
-    bracket, sweep = place.boxes(wheel)
+def _is_free(place: _Place, boxes: tuple[Box, Box], around: list[tuple[str, Box]], taken: list[Box]) -> bool:
+    """Return whether bracket and wheel meet nothing but the member and pad they belong to."""
     own = (place.member.name, place.foot.pad)
-    if any(_meet(bracket, b) or _meet(sweep, b) for name, b in around if name not in own):
-        return False
-    return not any(_meet(mine, b) for o in others for mine in (bracket, sweep) for b in o.boxes(wheel))
+    others = [b for name, b in around if name not in own] + taken
+    return not any(_meet(mine, b) for b in others for mine in boxes)
 
 
 def _hang(d: Draft, place: _Place, wheel: float) -> None:

@@ -24,6 +24,7 @@ BLOCK_SHARE, BLOCK_LEAST = 3.5, 40.0
 # What a hand with a brush needs to pass under a machine, mm (common practice).
 BRUSH = 25.0
 _DRAIN_ROOM = 8.0  # between the rim of the drain and what is near it, mm
+_STEPS = np.linspace(0.0, 0.95, 24)
 _NOTE = (
     "folded from one sheet; fix it with screws or short stitches, never a continuous weld; seal every bolt and the "
     "corners; pack it 2 mm higher away from the drain"
@@ -120,21 +121,23 @@ def _add_drain(d: Draft, length: float, depth: float, middle: tuple[float, float
     """Drill the drain as near the low corner as rails, bearers and blocks leave room for."""
     t = d.brief.top.thickness
     low = d.brief.floor.falls_to
-    corner = np.array((-1.0 if low == "left" else 1.0, -1.0 if low == "front" else 1.0))
-    half = np.array((length, depth)) / 2 - 2 * t - DRAIN / 2 - _DRAIN_ROOM
-    steps = np.linspace(0.0, 0.95, 24)
-    inwards = np.stack(np.meshgrid(steps, steps, indexing="ij"), axis=2).reshape(-1, 2) * half
-    inwards = inwards[np.argsort(inwards.sum(1), kind="stable")]  # the nearest to the corner first
+    corner = (-1.0 if low == "left" else 1.0, -1.0 if low == "front" else 1.0)
+    rim = 2 * t + DRAIN / 2 + _DRAIN_ROOM
+    half = (length / 2 - rim, depth / 2 - rim)
     under = [member_box(m) for m in d.members if m.role not in (Role.SLAT, Role.BRACE)]
     under = [b for b in under if b[5] > d.ring_top - d.brief.top.lip and b[2] < d.ring_top + t + 1.0]
     blocks = [(m.point[0] - side / 2, m.point[1] - side / 2, 0.0, m.point[0] + side / 2, m.point[1] + side / 2, 0.0)
               for m in d.mounts]  # fmt: skip
-    at = (half - inwards) * corner + middle
     taken = np.array([*under, *blocks])
     room = DRAIN / 2 + _DRAIN_ROOM
-    beside = (np.abs(at[:, None, :] - (taken[:, :2] + taken[:, 3:5]) / 2) > (taken[:, 3:5] - taken[:, :2]) / 2 + room).any(2)
-    free = np.flatnonzero(beside.all(1))
-    if not free.size:
+    # A grid of places from the corner inwards; each axis by itself says beside what it lies.
+    at, clear = [], []
+    for i in (0, 1):
+        at.append(middle[i] + corner[i] * half[i] * (1 - _STEPS))
+        centre, reach = (taken[:, i] + taken[:, i + 3]) / 2, (taken[:, i + 3] - taken[:, i]) / 2 + room
+        clear.append(np.abs(at[i][:, None] - centre) > reach)
+    free = (clear[0][:, None] | clear[1][None]).all(2)
+    if not free.any():
         d.findings.append(
             Finding(
                 code="frame.tray_no_drain", field="top.overhang", severity=Severity.LOOK, member=BOTTOM,
@@ -146,7 +149,9 @@ def _add_drain(d: Draft, length: float, depth: float, middle: tuple[float, float
             )
         )  # fmt: skip
         return
-    x, y = at[free[0]].tolist()
+    inwards = _STEPS[:, None] * half[0] + _STEPS * half[1]
+    i, j = divmod(int(np.where(free, inwards, np.inf).argmin()), len(_STEPS))
+    x, y = float(at[0][i]), float(at[1][j])
     d.holes.append(Hole(owner=BOTTOM, centre=(x, y, d.ring_top + t), axis=(0.0, 0.0, -1.0), diameter=DRAIN, depth=t,
                         purpose="drain"))  # fmt: skip
 
