@@ -42,7 +42,7 @@ class Evaluator:
         answers = Answers(brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop)
         return Stand(
             brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop,
-            figures=collect(answers), findings=(*frame.findings, *_push_findings(answers)),
+            figures=collect(answers), findings=(*frame.findings, *strength.checks.findings, *_push_findings(answers)),
         )  # fmt: skip
 
 
