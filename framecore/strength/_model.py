@@ -135,7 +135,7 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         start, x = lines[k]
         ordered = sorted(stations[k].items(), key=lambda item: item[1])
         # Members meet on their centroid lines and so overlap a little; together they weigh what the steel weighs.
-        reach = ordered[-1][1] - ordered[0][1]
+        reach = sum(max(t1 - t0, _SHORT) for (_, t0), (_, t1) in pairwise(ordered))
         density = masses[member.name] * TONNE / (s.area * reach)
         values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, density)
         for (i, t0), (j, t1) in pairwise(ordered):
