@@ -11,7 +11,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import solve
 
 from framecore.catalogue import profile as find_profile
 from framecore.catalogue import profiles, summary
@@ -205,10 +204,13 @@ def _on_rigid(built: Assembled, probe: BedProbe, push: Floats, k_jack: Floats, b
     dof = (at[:, :, None] * 6 + np.arange(6)).reshape(len(rows), 12)
     where = (dof[:, :, None] * size + dof[:, None, :]).ravel()
     matrix = np.bincount(where, terms.ravel(), size * size).reshape(size, size)
-    held = (jacks[:, :1] * 6 + np.arange(6)).ravel()
-    matrix[held, held] += 1e6 * matrix.diagonal().max()  # held fast
-    right[jacks[:, 0]] = 0.0
-    moved = solve(matrix, right.reshape(size, -1), assume_a="pos", check_finite=False, overwrite_a=True)
+    free = np.ones(size, bool)
+    free[(jacks[:, :1] * 6 + np.arange(6)).ravel()] = False  # the mounts are held fast
+    scale = np.where(free, 1.0, 0.0) / np.sqrt(matrix.diagonal())
+    scaled = matrix * scale[:, None] * scale
+    scaled[~free, ~free] = 1.0
+    flat = right.reshape(size, -1) * scale[:, None]
+    moved = np.linalg.solve(scaled, flat) * scale[:, None]
     ends = moved.reshape(len(nodes), 6, -1)[jacks].reshape(m, 12, -1)
     given = (push[:, :, None] * ends).sum(1)  # (m, 1 + m)
     return RigidSeat(
