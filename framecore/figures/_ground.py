@@ -25,7 +25,7 @@ def ground_figures(answers: Answers) -> Iterator[Figure]:
         id="floor.pressure", label="Pressure under a foot", value=g.pressure, unit="MPa", group="floor",
         limit=g.pressure_limit, limit_kind="max", verdict=at_most(g.pressure, g.pressure_limit),
         note="spread it with a plate" if g.pressure > g.pressure_limit else "",
-        working=Working(
+        work=lambda: Working(
             formula="p = 4 F / (π D²)", inputs=(force, given(brief, "feet.base", "D")),
             steps=(f"p = 4 x {g.foot_force:.0f} / (π x {brief.feet.base:g}²) = {g.pressure:.3f} MPa",),
             source="soft wood C16 across the grain for good, 2.2 x 0.6 / 1.3, EN 338 and EN 1995-1-1, from memory" if wood
@@ -36,7 +36,7 @@ def ground_figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="floor.foot_load", label="Heaviest foot beside a usual point load", value=g.foot_force / 1000, unit="kN",
         group="floor", limit=g.foot_limit / 1000, limit_kind="max", verdict=at_most(g.foot_force, g.foot_limit),
-        working=Working(
+        work=lambda: Working(
             formula="F <= Q_k",
             inputs=(force, Input(symbol="Q_k", label="usual point load", value=g.foot_limit, unit="N", origin="table")),
             steps=(f"{g.foot_force / 1000:.2f} kN beside {g.foot_limit / 1000:.2f} kN",),
@@ -51,7 +51,7 @@ def ground_figures(answers: Answers) -> Iterator[Figure]:
             id="floor.joists", label="Bending of the joists beside their design load", value=g.joists, unit="1",
             group="floor", limit=1.0, limit_kind="max", verdict=at_most(g.joists, 1.0),
             note="stand it near a wall or a beam, across many joists" if g.joists > 1 else "",
-            working=Working(
+            work=lambda: Working(
                 formula="η = (W L / 4) / (q b L² / 8) = 2 W / (q b L)",
                 inputs=(
                     computed("W", "stand and machine", g.weight, "N"),
@@ -70,7 +70,7 @@ def ground_figures(answers: Answers) -> Iterator[Figure]:
             id="floor.slab", label="Slab", value=slab, unit="mm", group="floor", limit=SLAB_USUAL, limit_kind="min",
             verdict=Verdict.GOOD if slab >= SLAB_USUAL else Verdict.LOOK,
             assumed=("floor.slab",) if "floor.slab" in brief.assumed else (),
-            working=Working(
+            work=lambda: Working(
                 formula="h >= 100 mm", inputs=(given(brief, "floor.slab", "h"),),
                 steps=(f"{slab:.0f} mm beside the usual garage slab of {SLAB_USUAL:.0f} mm, 4 in",),
                 source="common practice", note=CAUTION,
@@ -93,7 +93,7 @@ def _area(answers: Answers) -> Figure:
     return Figure(
         id="floor.area_load", label="Load over the stand's own area", value=g.area_load, unit="kN/m2", group="floor",
         limit=g.area_limit, limit_kind="max", verdict=at_most(g.area_load, g.area_limit),
-        working=Working(
+        work=lambda: Working(
             formula="q = W / (l b)",
             inputs=(
                 computed("W", "stand and machine", g.weight, "N"),
@@ -117,7 +117,7 @@ def _anchors(answers: Answers, a: Anchors) -> Iterator[Figure]:
         id="floor.anchor_pull", label="Pull on an anchor", value=a.worst, unit="N", group="floor",
         limit=a.cone, limit_kind="max", verdict=at_most(a.worst, a.cone),
         note=f"{a.foot}, {a.case}" if a.worst > 0 else "no case pulls",
-        working=Working(
+        work=lambda: Working(
             formula="N <= k1 √f_ck h_ef^1.5 / γ",
             inputs=(
                 computed("N", "pull of the worst foot, springs both ways", a.worst, "N"),
@@ -131,7 +131,7 @@ def _anchors(answers: Answers, a: Anchors) -> Iterator[Figure]:
         yield Figure(
             id="floor.anchor_slab", label="Slab for the anchors", value=slab, unit="mm", group="floor",
             limit=a.slab_needed, limit_kind="min", verdict=at_least(slab, a.slab_needed),
-            working=Working(
+            work=lambda: Working(
                 formula="h >= 2 h_ef", inputs=(given(brief, "floor.slab", "h"), depth),
                 steps=(f"2 x {a.embedment:g} = {a.slab_needed:.0f} mm beside {slab:.0f} mm",),
                 source="common practice, from memory", note=ANCHOR_CAUTION,
@@ -140,14 +140,14 @@ def _anchors(answers: Answers, a: Anchors) -> Iterator[Figure]:
     yield Figure(
         id="floor.anchor_spacing", label="Nearest two anchors", value=a.least_spacing, unit="mm", group="floor",
         limit=a.spacing, limit_kind="min", verdict=at_least(a.least_spacing, a.spacing),
-        working=Working(
+        work=lambda: Working(
             formula="s >= 10 d", inputs=(d,), source="common practice", note=ANCHOR_CAUTION,
             steps=(f"{SPACING_DIAMETERS:g} x {a.diameter:g} = {a.spacing:.0f} mm; one anchor beside each foot",),
         ),
     )  # fmt: skip
     yield Figure(
         id="floor.anchor_edge", label="Anchors stay off edges and joints by", value=a.edge, unit="mm", group="floor",
-        working=Working(
+        work=lambda: Working(
             formula="c >= 5 d", inputs=(d,), source="common practice", note=ANCHOR_CAUTION,
             steps=(f"{EDGE_DIAMETERS:g} x {a.diameter:g} = {a.edge:.0f} mm",),
         ),

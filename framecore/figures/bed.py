@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 from framecore.figures._judge import at_least, at_most, given
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
@@ -54,14 +55,14 @@ def _twists(answers: Answers, bed: BedShare, assumed: tuple[str, ...]) -> Iterat
             verdict=at_most(value, limit) if judged else Verdict.NONE, assumed=assumed,
             note="Standing twist is levelled out at the jacks; what changes after that shows in the work."
             if case.id == "self weight" else case.text,
-            working=Working(
+            work=partial(lambda turn, value: Working(
                 formula="twist = |φ right - φ left|", source=SOURCE, inputs=_bed_inputs(answers, bed),
                 steps=(
                     f"one end rolled against the other by {turn:.3e} rad = {value:.4f} mm/m on a level across the bed",
                     f"per metre of bed: {value / bed.length * 1000:.4f} mm/m",
                     f"standing alone {abs(standing):.4f} mm/m, change against that {turn * PER_METRE - standing:+.4f} mm/m",
                 ),
-            ),
+            ), turn, value),
         )  # fmt: skip
 
 
@@ -74,7 +75,7 @@ def _share(answers: Answers, bed: BedShare, assumed: tuple[str, ...]) -> Figure:
         id="bed.jack_share", label="Jack turn that reaches the bed", value=bed.share, unit="1", group="bed",
         limit=limit, limit_kind="min", verdict=at_least(bed.share, limit), assumed=assumed,
         note=f"{name}; the rest twists the stand",
-        working=Working(
+        work=lambda: Working(
             formula="η = twist on this stand / twist on a rigid one = k_stand / (k_stand + k_bed)", source=BETTI,
             inputs=(
                 Input(symbol="k_stand", label="stand against twisting of its mounts", value=stand, unit="N m/deg",
@@ -98,7 +99,7 @@ def _stiffnesses(answers: Answers, bed: BedShare, assumed: tuple[str, ...]) -> I
     yield Figure(
         id="bed.stiffness", label="Bed against twist", value=own, unit="N m/deg", group="bed", assumed=assumed,
         note="with its feet and screws, on a stand that gives nothing",
-        working=Working(
+        work=lambda: Working(
             formula="k_bed = N b²", source=SOURCE,
             inputs=(
                 Input(symbol="N", label="force of a jack for 1 mm, stand held", value=bed.bed_stiffness / bed.row**2,
@@ -116,7 +117,7 @@ def _stiffnesses(answers: Answers, bed: BedShare, assumed: tuple[str, ...]) -> I
     yield Figure(
         id="bed.stand_stiffness", label="Stand against twist of the bed", value=stand, unit="N m/deg", group="bed",
         assumed=assumed, note=f"{stand / own:.2g} times the bed's" if math.isfinite(stand) else "",
-        working=Working(
+        work=lambda: Working(
             formula="k_stand = k_bed η / (1 - η)", source=SERIES,
             inputs=(
                 Input(symbol="k_bed", label="bed with its feet and screws", value=own, unit="N m/deg", origin="computed"),
@@ -135,7 +136,7 @@ def _floor(answers: Answers, bed: BedShare, assumed: tuple[str, ...]) -> Figure:
     return Figure(
         id="bed.floor_twist", label="Bed twist for 1 mm under a foot", value=value, unit="mm/m", group="bed",
         assumed=assumed, note=name,
-        working=Working(
+        work=lambda: Working(
             formula="twist = k u", source=BETTI,
             inputs=(given(answers.brief, "floor.flatness", "e"), *_bed_inputs(answers, bed)),
             steps=(
@@ -156,7 +157,7 @@ def _rails(bed: BedShare, assumed: tuple[str, ...]) -> Figure:
         id="bed.if_angle", label=f"The same with rails of {'angle' if more >= 1 else 'tube'}", value=other.share,
         unit="1", group="bed", assumed=assumed,
         note=f"{other.profile} has {words} the torsion constant of {other.other} at like mass",
-        working=Working(
+        work=lambda: Working(
             formula="closed: J = 4 A² t / s, open: J = Σ b t³ / 3",
             source="torsion constants of the catalogue; Saint-Venant, Bredt",
             inputs=(

@@ -31,7 +31,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
         id="casters.load", label="Load to size each caster for", value=load, unit="kg", group="standing",
         limit=brief.casters.rating, limit_kind="max", verdict=at_most(load, brief.casters.rating),
         assumed=tuple(p for p in ("machine.mass", "casters.rating") if p in brief.assumed), note=CAUTION,
-        working=Working(
+        work=lambda: Working(
             formula="P = 1.33 M / (n - 1)",
             inputs=(
                 Input(symbol="M", label="stand, machine and what hangs on it", value=total, unit="kg", origin="computed"),
@@ -51,7 +51,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
         id="casters.clearance", label="Casters clear the floor by", value=clear, unit="mm", group="standing",
         limit=flat, limit_kind="min", verdict=at_least(clear, flat), note="while the feet carry",
         assumed=("floor.flatness",) if "floor.flatness" in brief.assumed else (),
-        working=Working(
+        work=lambda: Working(
             formula="c = z_axle - d / 2",
             inputs=(given(brief, "casters.wheel", "d"), given(brief, "floor.flatness", "f")),
             steps=(

@@ -62,28 +62,30 @@ def _assumed(answers: Answers, *paths: str) -> tuple[str, ...]:
 
 
 def _member(answers: Answers, name: str, label: str, m: MemberCode, steel: Steel, *, full: bool) -> Figure:
-    checks = answers.strength.checks
-    formula, steps = _formula(checks, m), _forces(m)
-    inputs: tuple[Input, ...] = ()
-    if full:
-        inputs, more = _strengths(checks, m, steel)
-        steps = (*steps, *more)
     return Figure(
         id=name, label=label, value=m.use, unit="1", group="strength", limit=1.0, limit_kind="max",
-        verdict=at_most(m.use, 1.0), note=f"{m.member}, {m.case}",
+        verdict=at_most(m.use, 1.0), note=f"{m.member}, {m.case}", parts=(m.member,),
         assumed=_assumed(answers, "limits.yield_margin", "limits.code", "steel.grade"),
-        working=Working(
-            formula=formula,
-            inputs=(
-                _factor(answers),
-                Input(symbol="fy" if checks.code.startswith("EN") else "Fy", label=f"yield strength of {steel.id}",
-                      value=steel.fy, unit="MPa", origin="table", source=steel.source),
-                computed("L_cr", "buckling length", m.length, "mm", "distance between the joints that hold it"),
-                *inputs,
-            ),
-            steps=(*steps, f"η = {m.use:.3f}, {m.member} ({m.profile}), {m.at:.0f} mm from its start, case {m.case}"),
-            source=f"{_EDITIONS[checks.code]} {m.clause} (from memory)", note=CAUTION,
+        work=lambda: _member_working(answers, m, steel, full=full),
+    )  # fmt: skip
+
+
+def _member_working(answers: Answers, m: MemberCode, steel: Steel, *, full: bool) -> Working:
+    checks = answers.strength.checks
+    inputs, more = _strengths(checks, m, steel) if full else ((), ())
+    return Working(
+        formula=_formula(checks, m),
+        inputs=(
+            _factor(answers),
+            Input(symbol="fy" if checks.code.startswith("EN") else "Fy", label=f"yield strength of {steel.id}",
+                  value=steel.fy, unit="MPa", origin="table", source=steel.source),
+            computed("L_cr", "buckling length", m.length, "mm", "distance between the joints that hold it"),
+            *inputs,
         ),
+        steps=(
+            *_forces(m), *more, f"η = {m.use:.3f}, {m.member} ({m.profile}), {m.at:.0f} mm from its start, case {m.case}"
+        ),
+        source=f"{_EDITIONS[checks.code]} {m.clause} (from memory)", note=CAUTION,
     )  # fmt: skip
 
 
@@ -171,9 +173,9 @@ def _weld(answers: Answers, w: WeldCheck) -> Figure:
         steps.append(f"the branch's wall beside it, AISC 360-16 J4.2: {w.base_use:.3f}")
     return Figure(
         id="welds.utilisation", label="Worst weld", value=w.use, unit="1", group="strength", limit=1.0, limit_kind="max",
-        verdict=at_most(w.use, 1.0), note=f"{w.joint}, {w.member}, {w.case}",
+        verdict=at_most(w.use, 1.0), note=f"{w.joint}, {w.member}, {w.case}", parts=(w.member,),
         assumed=_assumed(answers, "limits.yield_margin", "welding.leg", "welding.filler_fu"),
-        working=Working(
+        work=lambda: Working(
             formula=f"η = σ / ({bears}), σ = √(σ_n² + τ_1² + τ_2²) of the weld as a group of lines",
             inputs=(
                 _factor(answers), given(brief, "welding.leg", "z", "fillet leg"),
@@ -194,8 +196,8 @@ def _pads(answers: Answers, steel: Steel) -> Iterator[Figure]:
     use = max(p.bending_use, p.thread_use)
     yield Figure(
         id="pads.utilisation", label="Worst pad", value=use, unit="1", group="strength", limit=1.0, limit_kind="max",
-        verdict=at_most(use, 1.0), note=f"{p.pad}, {p.case}",
-        working=Working(
+        verdict=at_most(use, 1.0), note=f"{p.pad}, {p.case}", parts=(p.pad,),
+        work=lambda: Working(
             formula="σ = γ M / (b t² / 6), τ = γ R / A_s, A_s = π (m / p) d (p / 2 + (d - d2) / √3)",
             inputs=(
                 _factor(answers), computed("R", f"press on {p.foot}", p.load, "N"),
@@ -216,8 +218,8 @@ def _pads(answers: Answers, steel: Steel) -> Iterator[Figure]:
     s: PadCheck = max(pads, key=lambda q: q.stud_use)
     yield Figure(
         id="feet.stud_utilisation", label="Worst foot stud", value=s.stud_use, unit="1", group="strength", limit=1.0,
-        limit_kind="max", verdict=at_most(s.stud_use, 1.0), note=f"{s.foot}, {s.stud_case}",
-        working=Working(
+        limit_kind="max", verdict=at_most(s.stud_use, 1.0), note=f"{s.foot}, {s.stud_case}", parts=(s.foot,),
+        work=lambda: Working(
             formula="η = γ (N / A + M / W) / fy, on the root diameter",
             inputs=(
                 _factor(answers),
@@ -244,8 +246,9 @@ def _bolt(answers: Answers, b: BoltCheck) -> Figure:
     return Figure(
         id="bolts.utilisation", label="Worst holding-down bolt", value=b.use, unit="1", group="strength", limit=1.0,
         limit_kind="max", verdict=at_most(b.use, 1.0), note=f"{b.mount}, {b.case}" + (", crush sleeve" if b.sleeve else ""),
+        parts=tuple(m.member for m in answers.frame.mounts if m.name == b.mount and m.member),
         assumed=_assumed(answers, "machine.bolt"),
-        working=Working(
+        work=lambda: Working(
             formula="η = γ max(F_t / F_proof, F_v / F_v,Rd + F_t / (1.4 F_t,Rd), F_v / F_b,Rd)",
             inputs=(
                 _factor(answers),
@@ -278,7 +281,7 @@ def _buckling(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="buckling.factor", label="Buckling, at least" if c.buckling is None else "Buckling", value=value, unit="1",
         group="strength", limit=10.0, limit_kind="min", verdict=at_least(value, 10.0), note=c.buckling_case,
-        working=Working(
+        work=lambda: Working(
             formula="(K - λ Kg) φ = 0",
             inputs=(computed("λ", "least factor", value, "1", "eigenvalue, or a pinned strut between joints"),),
             steps=steps,

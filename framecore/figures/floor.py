@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
@@ -59,7 +60,7 @@ def _as_set_down(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="floor.rock_gap", label="Rock on the floor as it is", value=floor.rock_gap, unit="mm", group="floor",
         note=unknown or (f"foot {names[floor.short]} is short" if floor.short >= 0 else ""),
-        working=Working(
+        work=lambda: Working(
             formula="g = plane through the three feet it stands on - z; four in a rectangle: g = |z1 + z3 - z2 - z4|",
             inputs=heights, steps=tuple(steps), source="statics of a rigid stand, all feet at mid travel",
             note=unknown,
@@ -73,7 +74,7 @@ def _as_set_down(answers: Answers) -> Iterator[Figure]:
         limit=0.0 if as_is else None, limit_kind="max" if as_is else "",
         verdict=look(at_most(left, 0.0)) if as_is else Verdict.NONE,
         note=f"foot {names[short]}" if left > 0 else "every foot touches",
-        working=Working(
+        work=lambda: Working(
             formula="g = u + plane - z where a foot hangs", inputs=heights, source=CONTACT_SOURCE,
             steps=(
                 f"rigid {floor.rock_gap:.2f} mm; under its own weight the stand gives way and {left:.2f} mm stay",
@@ -94,7 +95,7 @@ def _reach(answers: Answers) -> Iterator[Figure]:
         id="feet.travel", label="Travel the feet need", value=floor.range_needed, unit="mm", group="floor",
         limit=have, limit_kind="max", verdict=at_most(floor.range_needed, have),
         assumed=tuple(p for p in ("floor.slope", "floor.flatness", "feet.travel") if p in brief.assumed),
-        working=Working(
+        work=lambda: Working(
             formula="T = s w + f <= 2 t",
             inputs=(
                 given(brief, "floor.slope", "s"),
@@ -116,21 +117,21 @@ def _reach(answers: Answers) -> Iterator[Figure]:
         yield Figure(
             id=f"feet.turn_out.{corner}", label=f"Turn out {name}", value=turn, unit="mm", group="floor",
             note="to stand level, from mid travel",
-            working=Working(
+            work=partial(lambda z, turn: Working(
                 formula="v = -z, n = v / p", source="geometry",
                 inputs=(
                     computed("z", "floor against the mean of all", z, "mm"),
                     pitch,
                 ),
                 steps=(f"v = {turn:+.2f} mm, n = {turn / stud.pitch:+.2f} turns",),
-            ),
+            ), z, turn),
         )  # fmt: skip
     d = Input(symbol="d", label=f"stud {stud.id}", value=stud.diameter, unit="mm", origin="table", source=stud.source)
     nut = LOCK_NUT * stud.diameter
     yield Figure(
         id="feet.height_room", label="Foot height at mid travel", value=feet.height, unit="mm", group="floor",
         limit=floor.height_needed, limit_kind="min", verdict=look(at_least(feet.height, floor.height_needed)),
-        working=Working(
+        work=lambda: Working(
             formula="H >= b + t + 0.8 d", source=PRACTICE + "; nuts to DIN 934 are about 0.8 d high, to ISO 4032 up to 0.93 d",
             inputs=(given(brief, "feet.height", "H"), given(brief, "feet.base_height", "b"), travel, d),
             steps=(
@@ -142,7 +143,7 @@ def _reach(answers: Answers) -> Iterator[Figure]:
     into = max(feet.pad_thickness, ENGAGED * stud.diameter)
     yield Figure(
         id="feet.stud_length", label="Stud above the foot's base", value=floor.stud_needed, unit="mm", group="floor",
-        working=Working(
+        work=lambda: Working(
             formula="L = 2 t + 0.8 d + max(e, d)", source=PRACTICE,
             inputs=(travel, d, given(brief, "feet.pad_thickness", "e")),
             steps=(
@@ -154,7 +155,7 @@ def _reach(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="feet.engagement", label="Thread in the pad", value=floor.engaged, unit="mm", group="floor",
         limit=ENGAGED * stud.diameter, limit_kind="min", verdict=at_least(floor.engaged, ENGAGED * stud.diameter),
-        working=Working(
+        work=lambda: Working(
             formula="e >= 1 d", inputs=(given(brief, "feet.pad_thickness", "e"), d), source=PRACTICE,
             steps=(f"{floor.engaged:.1f} mm of thread, {floor.engaged / stud.pitch:.1f} turns, beside {stud.diameter:.1f} mm",),
         ),
@@ -177,13 +178,13 @@ def _studs(answers: Answers) -> Iterator[Figure]:
             id=f"feet.stud.{_corner(name)}", label=f"Bending of the stud of {name}", value=k, unit="N/mm", group="floor",
             limit=leg or None, limit_kind="min" if leg else "", verdict=look(at_least(k, leg)) if leg else Verdict.NONE,
             note="softer than its leg" if leg and k < leg else "",
-            working=Working(
+            work=partial(lambda length, step, h, leg: Working(
                 formula="k = 3 E I / L³, I = π d3⁴ / 64",
                 inputs=(e, root, computed("L", "floor to pad as it stands", length, "mm")),
                 steps=(step, f"its leg, {h:.0f} mm below rigid rails: 3 E I / h³ = {leg:.0f} N/mm") if leg else (step,),
                 source="cantilever: Young, Budynas, Roark's Formulas, table 8.1 case 1a, from memory",
                 note="counted down to the floor: the joint in the base is the safe side",
-            ),
+            ), length, step, h, leg),
         )  # fmt: skip
     sway, share = max((s.sway_x, floor.stud_share[0]), (s.sway_y, floor.stud_share[1]), key=lambda p: p[1])
     total = float(floor.stud_k.sum())
@@ -191,7 +192,7 @@ def _studs(answers: Answers) -> Iterator[Figure]:
         id="feet.stud_share", label="Share of the sway that is in the studs", value=share, unit="1", group="floor",
         limit=_SOFT, limit_kind="max", verdict=look(at_most(share, _SOFT)),
         note="the studs are the softest spring: shorter or thicker ones" if share > _SOFT else "",
-        working=Working(
+        work=lambda: Working(
             formula="η = k_sway / Σ k_stud",
             inputs=(
                 computed("k_sway", "softer sway stiffness", sway, "N/mm", FRAME_SOURCE),
@@ -214,26 +215,26 @@ def _loads(answers: Answers) -> Iterator[Figure]:
         yield Figure(
             id=f"feet.load.{_corner(name)}", label=f"Load on {name}", value=load, unit="N", group="standing",
             limit=rating, limit_kind="max", verdict=at_most(load, rating),
-            working=Working(
+            work=partial(lambda load: Working(
                 formula="R = k (z - u), R >= 0", inputs=(mass, limit), source=CONTACT_SOURCE,
                 steps=(f"R = {load:.0f} N standing, {100 * load / weight:.0f} % of {weight:.0f} N",),
-            ),
+            ), load),
         )  # fmt: skip
     blow = given(brief, "limits.impact", "φ")
     for name, load, case in zip(s.foot_names, floor.worst_load.tolist(), floor.worst_case, strict=True):
         yield Figure(
             id=f"feet.load_worst.{_corner(name)}", label=f"Worst load on {name}", value=load, unit="N", group="floor",
             limit=rating, limit_kind="max", verdict=at_most(load, rating), note=case,
-            working=Working(
+            work=partial(lambda load, case: Working(
                 formula="R_max over all cases; setting down φ m g on each mount in turn", source=CONTACT_SOURCE,
                 inputs=(mass, blow, limit), steps=(f"R_max = {load:.0f} N, case {case}",),
                 note="cases in which the stand falls over are not counted here" if s.tips.any() else "",
-            ),
+            ), load, case),
         )  # fmt: skip
     yield Figure(
         id="feet.tilt", label="Tilt of a foot's base", value=tilt, unit="deg", group="floor",
         limit=brief.feet.tilt, limit_kind="max", verdict=at_most(tilt, brief.feet.tilt),
-        working=Working(
+        work=lambda: Working(
             formula="β = atan(s)", source="geometry",
             inputs=(given(brief, "floor.slope", "s"), given(brief, "feet.tilt", "β_max")),
             steps=(
@@ -259,7 +260,7 @@ def _grip(answers: Answers) -> Iterator[Figure]:
         limit=None if anchored else 1.0, limit_kind="" if anchored else "max",
         verdict=Verdict.NONE if anchored else look(at_most(ratio, 1.0)),
         note="held by its anchors" if anchored else case.label.lower() + (": the stand slides" if ratio > 1 else ""),
-        working=Working(
+        work=lambda: Working(
             formula="η = H / (μ N)",
             inputs=(
                 computed("H", f"sideways, {case.label.lower()}", side, "N"), friction,
@@ -275,7 +276,7 @@ def _grip(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="feet.grip", label="Push that slides it", value=grip, unit="N", group="floor",
         note="it slides before it tips" if grip < tip else "it tips before it slides",
-        working=Working(
+        work=lambda: Working(
             formula="F = μ N",
             inputs=(friction, computed("N", "standing", weight, "N")),
             steps=(f"F = {brief.feet.friction:g} x {weight:.0f} = {grip:.0f} N; at the work line {tip:.0f} N tip it",),

@@ -31,7 +31,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
         id="height.stand", label="Stand, floor to seat", value=h.height, unit="mm", group="height",
         limit=h.band_low, limit_high=h.band_high, limit_kind="band", assumed=assumed,
         verdict=within(h.height, h.band_low, h.band_high),
-        working=Working(
+        work=lambda: Working(
             formula="H = E + b - w - j", inputs=(elbow, line, jack),
             steps=(
                 f"band {low:+.0f} to {high:+.0f} mm against the elbow for {h.work} work",
@@ -45,7 +45,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="height.work_line", label="Work line, floor to hands", value=h.work_line, unit="mm", group="height",
         assumed=assumed,
-        working=Working(
+        work=lambda: Working(
             formula="L = H + j + w", inputs=(jack, line),
             steps=(f"L = {h.height:.1f} + {brief.mounting.jack:.1f} + {brief.machine.work_line:.1f} = {h.work_line:.1f} mm",),
             source="geometry",
@@ -54,7 +54,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="height.elbow_gap", label="Work line above the elbow", value=h.gap, unit="mm", group="height",
         limit=low, limit_high=high, limit_kind="band", verdict=within(h.gap, low, high), assumed=assumed,
-        working=Working(
+        work=lambda: Working(
             formula="g = L - E", inputs=(elbow,), steps=(f"g = {h.work_line:.1f} - {h.elbow:.1f} = {h.gap:.1f} mm",),
             source=BAND_SOURCE,
         ),
@@ -62,7 +62,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     if h.platform > 0:
         yield Figure(
             id="height.platform", label="Platform for the shorter user", value=h.platform, unit="mm", group="height",
-            working=Working(
+            work=lambda: Working(
                 formula="p = what lifts the shorter user's band to the stand", inputs=(),
                 steps=(f"no height suits both users; a platform of {h.platform:.0f} mm does",), source=BAND_SOURCE,
             ),

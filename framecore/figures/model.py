@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from framecore.brief.model import Brief
@@ -58,7 +59,8 @@ class Figure:
     ``limit`` is in the same unit, None where there is none; ``limit_kind`` "min", "max" or "".
     ``limit_high`` closes a band. ``group`` is the panel, a key of ``GROUP_TITLES`` in ``figures.words``.
     ``assumed``: dotted paths of assumed brief keys it rests on. ``parts``: members, plates and feet it speaks
-    of; they are lit in the view while it is looked at.
+    of; they are lit in the view while it is looked at. ``work`` writes the working out when somebody asks: a
+    drag of the height shows a hundred figures many times a second and looks at one working.
     """
 
     id: str
@@ -66,7 +68,7 @@ class Figure:
     value: float
     unit: str
     group: str
-    working: Working
+    work: Callable[[], Working] = field(compare=False, repr=False)
     limit: float | None = None
     limit_kind: str = ""
     limit_high: float | None = None
@@ -74,6 +76,11 @@ class Figure:
     assumed: tuple[str, ...] = ()
     note: str = ""
     parts: tuple[str, ...] = ()
+
+    @property
+    def working(self) -> Working:
+        """How the figure came about."""
+        return self.work()
 
     @property
     def source(self) -> str:

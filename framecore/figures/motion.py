@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 from framecore.figures._judge import at_least, given
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
@@ -42,7 +43,7 @@ def _modes(answers: Answers) -> Iterator[Figure]:
             limit=least if first else None, limit_kind="min" if first else "",
             verdict=at_least(hz, least) if first else Verdict.NONE,
             note=f"what gives: {', '.join(f'{g} {100 * e:.0f} %' for e, g in held)}",
-            working=Working(
+            work=partial(lambda hz, share, held: Working(
                 formula="(K - ω² M) φ = 0, f = ω / 2π, m_eff = (φ' M r)² / φ' M φ", source=SOURCE,
                 inputs=(
                     Input(symbol="M", label="stand and machine", value=s.total_mass, unit="kg", origin="computed"),
@@ -54,7 +55,7 @@ def _modes(answers: Answers) -> Iterator[Figure]:
                     f"share of the turning mass: about the vertical {100 * share[5]:.0f} %",
                     "strain energy: " + ", ".join(f"{g} {100 * e:.0f} %" for e, g in held),
                 ),
-            ),
+            ), hz, share, held),
         )  # fmt: skip
 
 
@@ -78,7 +79,7 @@ def _clear(
         id=name, label=label, value=worst.gap, unit="1", group="motion", limit=band, limit_kind="min", verdict=verdict,
         assumed=(key,) if worst.origin == "assumed" else (),
         note=f"near a mode: {', '.join(met)}" if met else f"nearest is {worst.rpm:.0f} rpm to {mode}",
-        working=Working(
+        work=lambda: Working(
             formula="gap = |f - n/60| / (n/60)", source=RULE,
             inputs=(
                 Input(symbol="n", label=f"{worst.what} speed", value=worst.rpm, unit="rpm", origin=worst.origin,

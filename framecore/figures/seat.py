@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from framecore.catalogue import thread as find_thread
 from framecore.figures._judge import at_most, given, origin
@@ -24,17 +25,17 @@ def figures(answers: Answers) -> Iterator[Figure]:
         yield Figure(
             id=f"mount.sag.{mount.name.removeprefix('mount ')}", label=f"Sag under {mount.name}", value=float(sag),
             unit="mm", group="seat", limit=limit, limit_kind="max", verdict=at_most(float(sag), limit), note=mount.member,
-            working=Working(
+            work=partial(lambda sag: Working(
                 formula="K u = F", source=FRAME_SOURCE,
                 inputs=(given(brief, "machine.mass", "m", "machine"),),
                 steps=(f"u = {sag:.4f} mm under stand and machine, floor and feet included",),
-            ),
+            ), sag),
         )  # fmt: skip
     if any(m.hole for m in frame.mounts):  # a surface plate rests unscrewed
         hole = frame.mounts[0].hole
         yield Figure(
             id="mount.hole", label=f"Clearance hole for {brief.machine.bolt}", value=hole, unit="mm", group="seat",
-            working=Working(
+            work=lambda: Working(
                 formula="d_h by table of d", source="ISO 273:1979 or ASME B18.2.8-1999",
                 inputs=(
                     Input(symbol="d", label=brief.machine.bolt, value=find_thread(brief.machine.bolt).diameter, unit="mm",
@@ -57,8 +58,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
             yield Figure(
                 id="fitup." + joint.name.replace(" ", "_").lower(), label=f"{label}, {joint.kind}", value=value, unit="mm",
                 group="seat", verdict=Verdict.NONE, note=fit.text,
-                working=Working(
+                work=partial(lambda fit: Working(
                     formula=_FIT_FORMULA[fit.kind], inputs=(given(brief, "welding.leg", "z"),), steps=(fit.text,),
                     source=fit.source,
-                ),
+                ), fit),
             )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 from framecore.figures._judge import at_least, computed, given, look
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
@@ -44,7 +45,7 @@ def _sides(answers: Answers) -> Iterator[Figure]:
         yield Figure(
             id=f"tipping.force.{side.side}", label=f"Push that tips it to the {side.side}", value=side.force, unit="N",
             group="standing", limit=limit, limit_kind=kind, verdict=verdict, note=free,
-            working=Working(
+            work=partial(lambda side, lever: Working(
                 formula="F = m g d / h",
                 inputs=(
                     computed("m", "all that stands on the feet", side.mass, "kg"), lever,
@@ -52,18 +53,18 @@ def _sides(answers: Answers) -> Iterator[Figure]:
                 ),
                 steps=(f"F = {side.mass:.1f} x 9.807 x {side.lever:.1f} / {side.height:.1f} = {side.force:.0f} N",),
                 source=STATICS, note=CAUTION,
-            ),
+            ), side, lever),
         )  # fmt: skip
         tilt = math.degrees(side.angle)
         limit, kind, verdict = _limit(answers, tilt, brief.limits.tipping_angle)
         yield Figure(
             id=f"tipping.angle.{side.side}", label=f"Tilt that tips it to the {side.side}", value=tilt, unit="deg",
             group="standing", limit=limit, limit_kind=kind, verdict=verdict, note=free,
-            working=Working(
+            work=partial(lambda lever, side, tilt: Working(
                 formula="α = atan(d / z)", source=STATICS, note=CAUTION,
                 inputs=(lever, computed("z", "height of the centre of mass", side.centre_height, "mm")),
                 steps=(f"α = atan({side.lever:.1f} / {side.centre_height:.1f}) = {tilt:.1f}°",),
-            ),
+            ), lever, side, tilt),
         )  # fmt: skip
 
 
@@ -99,7 +100,8 @@ def _round(answers: Answers) -> Iterator[Figure]:
         yield Figure(
             id=f"stability.push.{side.replace(' ', '_')}", label=f"Least push to the {side} that tips it, loads at their worst",
             value=push, unit="N", group="standing", limit=limit, limit_kind=kind, verdict=verdict,
-            note=", ".join(edge.names), working=_push_working(base, edge, way, push, "at the work line"),
+            note=", ".join(edge.names),
+            work=partial(lambda edge, way, push: _push_working(base, edge, way, push, "at the work line"), edge, way, push),
         )  # fmt: skip
     edge, push = base.weakest, base.least_push
     where = ", ".join((f"to the {way_word(edge)}", *edge.names))
@@ -107,14 +109,14 @@ def _round(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="stability.worst", label="Least push of all that tips it", value=push, unit="N", group="standing",
         limit=limit, limit_kind=kind, verdict=verdict, note=where,
-        working=_push_working(base, edge, edge.normal, push, "at the work line"),
+        work=lambda: _push_working(base, edge, edge.normal, push, "at the work line"),
     )  # fmt: skip
     limit, kind, verdict = _limit(answers, st.top_push, limits.tipping_force)
     verdict = look(verdict)  # the limit is one for the work line
     yield Figure(
         id="stability.top", label="The same at the highest place", value=st.top_push, unit="N", group="standing",
         limit=limit, limit_kind=kind, verdict=verdict,
-        working=Working(
+        work=lambda: Working(
             formula="F_top = F h / h_top", source=STATICS, note=CAUTION,
             inputs=(
                 computed("F", "least push at the work line", push, "N"),
@@ -130,7 +132,7 @@ def _round(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="stability.slope", label="Least tilt that tips it, floor's slope taken off", value=left, unit="deg",
         group="standing", limit=limit, limit_kind=kind, verdict=verdict, note=state,
-        working=Working(
+        work=lambda: Working(
             formula="tan α = M / Σ m g z, α - β",
             inputs=(
                 computed("α", "tilt at which it goes over", tilt, "deg"),
@@ -151,7 +153,7 @@ def _round(answers: Answers) -> Iterator[Figure]:
             id="stability.cutting", label="Push that tips it while it cuts", value=cut, unit="N", group="standing",
             limit=None if anchored else limits.tipping_force, limit_kind="" if anchored else "min",
             verdict=Verdict.NONE if anchored else good,
-            working=Working(
+            work=lambda: Working(
                 formula="F = (M + F_c/√2 a - F_c/√2 h n_y) / h", source=STATICS,
                 inputs=(
                     given(brief, "machine.cutting_force", "F_c"),
@@ -175,14 +177,14 @@ def _loose(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="stability.machine_push", label="Push that tips the unbolted machine", value=push, unit="N", group="standing",
         limit=limits.tipping_force, limit_kind="min", verdict=look(at_least(push, limits.tipping_force)), note=hold,
-        working=_push_working(base, edge, edge.normal, push, "at its work line, on its mounts"),
+        work=lambda: _push_working(base, edge, edge.normal, push, "at its work line, on its mounts"),
     )  # fmt: skip
     tilt, edge = math.degrees(base.least_tilt), base.leaning
     state = _state(edge.tilt_names)
     yield Figure(
         id="stability.machine_angle", label="Tilt that tips the unbolted machine", value=tilt, unit="deg", group="standing",
         limit=limits.tipping_angle, limit_kind="min", verdict=look(at_least(tilt, limits.tipping_angle)), note=state,
-        working=Working(
+        work=lambda: Working(
             formula="tan α = M / Σ m g z",
             inputs=(computed("M", "moment that holds it on this edge", edge.moment / 1000, "N m"),),
             steps=(f"α = {tilt:.1f}° over its mounts, {state}",), source=STATICS, note=f"{hold} {CAUTION}",
@@ -198,7 +200,7 @@ def _casters(answers: Answers, c: OnCasters) -> Iterator[Figure]:
         yield Figure(
             id="stability.casters_lift", label="Lift at the far feet, on two casters", value=c.lift, unit="N", group="standing",
             note=hold,
-            working=Working(
+            work=lambda: Working(
                 formula="F = W a / l", source=STATICS, note=CAUTION,
                 inputs=(weight, computed("l", "casters to the far feet", c.lever, "mm")),
                 steps=(f"F = {c.lift:.0f} N, every load at its end farthest from the casters",),
@@ -210,14 +212,14 @@ def _casters(answers: Answers, c: OnCasters) -> Iterator[Figure]:
     yield Figure(
         id="stability.casters_push", label="Push that tips it on its casters", value=push, unit="N", group="standing",
         limit=limits.tipping_force, limit_kind="min", verdict=at_least(push, limits.tipping_force), note=hold,
-        working=_push_working(base, edge, edge.normal, push, "at the work line, on the casters"),
+        work=lambda: _push_working(base, edge, edge.normal, push, "at the work line, on the casters"),
     )  # fmt: skip
     tilt, grade = math.degrees(base.least_tilt), math.degrees(c.grade)
     yield Figure(
         id="stability.casters_angle", label="Tilt that tips it on its casters, floor's slope taken off", value=tilt - grade,
         unit="deg", group="standing", limit=limits.tipping_angle, limit_kind="min",
         verdict=at_least(tilt - grade, limits.tipping_angle),
-        working=Working(
+        work=lambda: Working(
             formula="tan α = M / Σ m g z, α - β", source=STATICS, note=CAUTION,
             inputs=(
                 computed("α", "tilt at which it goes over", tilt, "deg"),
@@ -229,7 +231,7 @@ def _casters(answers: Answers, c: OnCasters) -> Iterator[Figure]:
     yield Figure(
         id="stability.casters_height", label=f"Highest push that takes it over a {BUMP:.0f} mm bump", value=c.push_height,
         unit="mm", group="standing", note=hold,
-        working=Working(
+        work=lambda: Working(
             formula="h = r + d / tan φ, tan φ = √(2 r b - b²) / (r - b)",
             inputs=(
                 computed("r", "wheel's radius", c.wheel, "mm"),

@@ -22,7 +22,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     pieces = sum(len(p.members) for p in shop.pieces)
     yield Figure(
         id="steel.pieces", label="Pieces to saw", value=float(pieces), unit="1", group="steel",
-        working=Working(
+        work=lambda: Working(
             formula="n = Σ n_i", inputs=(_out("i", "marks", float(len(shop.pieces)), "1", "cut list"),),
             steps=tuple(f"{p.mark}: {len(p.members)} x {p.profile.id}, {p.length:.1f} mm" for p in shop.pieces),
             source="the frame's members, alike pieces under one mark",
@@ -33,7 +33,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="steel.bars", label="Bars to buy", value=float(len(bought)), unit="1", group="steel",
         note="proven cheapest" if proven else "best found, cheaper not ruled out",
-        working=Working(
+        work=lambda: Working(
             formula="cheapest set of bars that holds all pieces with kerf and trim",
             inputs=(
                 given(brief, "steel.kerf", "k"),
@@ -50,7 +50,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     gross = sum(b.bar.length for b in bought)
     yield Figure(
         id="steel.yield", label="Yield of the bars bought", value=shop.yield_share, unit="1", group="steel",
-        working=Working(
+        work=lambda: Working(
             formula="y = Σ l / Σ L", source="lengths of the cut plan",
             inputs=(_out("Σ l", "pieces", net, "mm", "cut plan"), _out("Σ L", "bars bought", gross, "mm", "cut plan")),
             steps=(f"y = {net:.0f} mm / {gross:.0f} mm = {shop.yield_share:.1%}",),
@@ -59,7 +59,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     assumed = tuple(p for p in ("steel.price_kg", "steel.sheet_price_kg", "steel.sold") if p in brief.assumed)
     yield Figure(
         id="steel.cost", label="Steel to pay", value=shop.cost, unit=shop.currency, group="steel", assumed=assumed,
-        working=Working(
+        work=lambda: Working(
             formula="C = Σ m p, or the bar's own price", source="lengths and prices of the brief",
             inputs=(given(brief, "steel.price_kg", "p"), given(brief, "steel.sheet_price_kg", "p_s")),
             steps=tuple(f"{o.count} x {o.what} {o.detail}: {o.mass:.1f} kg, {o.cost:.2f}" for o in shop.order),
@@ -67,7 +67,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     )  # fmt: skip
     yield Figure(
         id="steel.mass", label="Steel to carry home", value=shop.order_mass, unit="kg", group="steel",
-        working=Working(
+        work=lambda: Working(
             formula="m = Σ m_i", source="mass per metre of the catalogue, plates by their rectangle",
             inputs=(_out("i", "lines of the order", float(len(shop.order)), "1", "order"),),
             steps=tuple(f"{o.count} x {o.what}: {o.mass:.1f} kg" for o in shop.order),
@@ -79,7 +79,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     }
     yield Figure(
         id="mass.frame", label="Mass of the stand", value=solids.mass, unit="kg", group="mass",
-        working=Working(
+        work=lambda: Working(
             formula="m = Σ V ρ", source="shapes of the frame, less their holes",
             inputs=(
                 _out("V", "volume of all parts", float(solids.volumes.sum()) * 1e-3, "cm3", "shapes"),
@@ -93,7 +93,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield Figure(
         id="mass.total", label="Stand and machine", value=total, unit="kg", group="mass",
         assumed=("machine.mass",) if "machine.mass" in brief.assumed else (),
-        working=Working(
+        work=lambda: Working(
             formula="M = m + m_m",
             inputs=(
                 Input(symbol="m", label="stand", value=solids.mass, unit="kg", origin="computed"),
@@ -104,7 +104,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     )  # fmt: skip
     yield Figure(
         id="paint.area", label="Area to paint", value=float(solids.paint_areas.sum()), unit="m2", group="mass",
-        working=Working(
+        work=lambda: Working(
             formula="A = Σ u l, plates both faces and edges", source="geometry",
             inputs=(_out("i", "parts", float(len(solids.layout.parts)), "1", "shapes"),),
             steps=(f"A = {float(solids.paint_areas.sum()):.3f} m²", "contacts are not taken off"),
