@@ -101,7 +101,8 @@ def test_low_modes_are_named_by_the_way_the_top_goes(name):
     high = model.nodes[:, 2] > 0.8 * model.nodes[:, 2].max()
     for k in range(2):
         x, y = (np.abs(shapes[high, axis, k]).mean() for axis in (0, 1))
-        assert s.motion.names[k] == ("sway sideways" if x > y else "sway front to back")
+        # Modes that do the same are numbered.
+        assert s.motion.names[k].rstrip(" 12") == ("sway sideways" if x > y else "sway front to back")
     assert "twist" in s.motion.names
 
 
