@@ -130,8 +130,7 @@ def floor_probes(brief: Brief, frame: Frame, cases: tuple[Case, ...], loads: Flo
 
 
 def hold(
-    brief: Brief, built: Assembled, displacements: Floats, floor: Floats, start: NDArray[np.bool_] | None,
-    loose: tuple[int, ...] = (),
+    brief: Brief, built: Assembled, displacements: Floats, floor: Floats, loose: tuple[int, ...] = (),
 ) -> Contact:  # fmt: skip
     """Stand the frame on its floor: feet press only, or press and pull where they are anchored.
 
@@ -139,12 +138,12 @@ def hold(
     ----------
     displacements : (n, 6, c) on even ground, every foot held
     floor : (f, c) mm
-    start : (f, c) open feet of a similar stand, tried first
     loose : cases from before the anchors are drawn down, in which feet press only even so
     """
     if brief.floor.anchor == "none":
-        warm = start if start is not None and start.shape == floor.shape else None
-        return contact(built, displacements, floor=floor, start=warm)
+        # Not started from the last stand's open feet: where letting go sideways has two ends, the same stand
+        # must always find the same one.
+        return contact(built, displacements, floor=floor)
     model = built.model
     k = model.stiffness[:, 2:3]
     moved = displacements.copy()

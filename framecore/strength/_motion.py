@@ -19,6 +19,7 @@ MOTOR_50, MOTOR_60 = 1425.0, 1725.0
 _TWO_POLES = {"grinder": 2.0}
 _NO_MOTOR = frozenset({"surface plate", "workbench"})
 _MOST = 0.5  # a group that holds more of the strain energy than this names the mode
+_SLANT = 0.4  # both sideways shares this alike: the top goes neither along nor across
 _LOCAL = 0.1  # a mode that carries less of the mass than this every way is a member's own
 
 
@@ -151,6 +152,9 @@ def _named(share: Floats, groups: tuple[str, ...], energy: Floats) -> tuple[str,
         else:
             # The sideways share of a mode that also turns the stand tells what the eye sees first.
             main = int(np.argmax(row[[0, 1, 5]]))
+            if main < 2 and min(row[0], row[1]) > _SLANT * max(row[0], row[1]):
+                said.append("sway slantwise")
+                continue
             said.append(MOTIONS[(0, 1, 5)[main]] if row[[0, 1, 5]][main] >= _LOCAL else MOTIONS[way])
     many = Counter(said)
     seen: Counter[str] = Counter()

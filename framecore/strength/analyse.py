@@ -36,7 +36,6 @@ class Analyst:
         self._topology: Topology | None = None
         self._modes: Floats | None = None
         self._buckled: Floats | None = None
-        self._open: NDArray[np.bool_] | None = None
         self._rigid: RigidSeat | None = None
         self._checker = Checker()
 
@@ -64,8 +63,7 @@ class Analyst:
         displacements = displacements.copy()
         floor, low = _floors(brief, frame, cases, built.reactions(displacements[:, :, :1])[:, 2, 0])
         loose = (*(k for k, case in enumerate(cases) if case.id == LOW_SPOT), c)  # an anchored foot is shimmed first
-        on_feet = hold(brief, built, displacements, np.hstack([floor, below]), self._open, loose)
-        self._open = on_feet.open
+        on_feet = hold(brief, built, displacements, np.hstack([floor, below]), loose)
         held = first(on_feet, c)
         displacements, reactions = held.displacements, held.forces
         # What vibrates and buckles is the stand as it stands: without the feet that hang in the air.
