@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
@@ -40,3 +41,16 @@ def test_readme_has_one_command_to_run_and_one_to_test():
     blocks = re.findall(r"```sh\n(.*?)```", text, re.S)
     assert len(blocks) == 2
     assert all(len(b.strip().splitlines()) == 1 for b in blocks)
+
+
+def test_the_page_of_outside_checks_has_a_section_for_each_file_that_compares():
+    """Written anew by the outside checks (DEVELOPERS.md); a file that is added or renamed must show there."""
+    page = ROOT.joinpath("resources/help/validation.md").read_text(encoding="utf-8")
+    headings = {line.removeprefix("## ") for line in page.splitlines() if line.startswith("## ")}
+    wanted = set()
+    for path in ROOT.joinpath("tests/validation").glob("test_*.py"):
+        text = path.read_text(encoding="utf-8")
+        if "agree(" in text or ".check(" in text:
+            doc = ast.get_docstring(ast.parse(text)) or ""
+            wanted.add(doc.partition("\n")[0].rstrip("."))
+    assert headings == wanted

@@ -18,6 +18,7 @@ import pytest
 from framecore.brief.model import Brief, Machine
 from framecore.catalogue import steel
 from framecore.frame.column import measure, strip_width
+from tests.validation.record import agree
 
 ops = pytest.importorskip("openseespy.opensees")
 E = steel("S235").e
@@ -92,5 +93,5 @@ def test_base_plate_on_four_feet(size, thickness, column):
     each = np.hypot(x, y) ** 3 / (3 * E * inertia)
     ours = MOMENT / (4 * x) * each / x, LOAD / 4 * each
     print(f"{size}, {thickness:g} mm, {column}: turn {ours[0] / turn:.2f}, sinking {ours[1] / sinks:.2f} of the shells'")
-    assert 0.85 <= ours[0] / turn <= 1.2
-    assert 1.0 <= ours[1] / sinks <= 1.2
+    assert ours[0] >= 0.85 * turn and ours[1] >= sinks  # never stiffer than the shell by more than this
+    agree(ours, (turn, sinks), rel=0.2, what="base plate's turn and sinking")

@@ -17,6 +17,7 @@ import pytest
 from framecore import evaluate, load_brief
 from framecore.catalogue import profile
 from framecore.fem import FrameModel, assemble
+from tests.validation.record import agree
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 JACKED = ("bench-lathe", "bench-lathe-trestle")
@@ -53,26 +54,26 @@ def test_share_is_that_of_two_springs_in_series(name):
     s = strength(name)
     stand, bed = stand_alone(s), s.bed.bed_stiffness
     # By hand the screws are taken as hinged: what they bend is within 1 %.
-    assert s.bed.share == pytest.approx(stand / (stand + bed), rel=1e-2)
-    assert s.bed.stand_stiffness == pytest.approx(stand, rel=1e-2)
+    agree(s.bed.share, stand / (stand + bed), rel=1e-2)
+    agree(s.bed.stand_stiffness, stand, rel=1e-2)
 
 
 @pytest.mark.parametrize("name", JACKED)
 def test_a_soft_bed_on_a_held_seat_is_a_shaft_on_four_springs(name):
     """G J / L in series with the stretch of four screws, 1 / k = L / (G J) + 4 l / (E A b^2)."""
     s = strength(name, jack=150.0, bed_j=2e6, bed_i=1e9)
-    assert s.bed.gj == pytest.approx(44_000 * 2e6)
+    agree(s.bed.gj, 44_000 * 2e6, rel=1e-6)
     m, screw = s.model, s.map.element_part.index("mount")
     stretch = m.length[screw] / (m.per_element("e")[screw] * m.per_element("area")[screw])
     by_hand = 1 / (s.bed.length / s.bed.gj + 4 * stretch / s.bed.row**2)
     # Left out by hand: the screws' own bending and the give of the feet's arms.
-    assert s.bed.bed_stiffness == pytest.approx(by_hand, rel=6e-2)
+    agree(s.bed.bed_stiffness, by_hand, rel=6e-2)
 
 
 def test_bed_twist_for_a_jack_on_a_stand_that_gives_nothing():
     """A stiff-armed bed on long thin screws rolls by e / b at that end."""
     s = strength("bench-lathe", jack=150.0, bed_j=1e3, bed_i=1e9)
-    assert abs(s.bed.rigid) == pytest.approx(np.full(4, 1 / 150.0), rel=2e-2)
+    agree(abs(s.bed.rigid), np.full(4, 1 / 150.0), rel=2e-2)
 
 
 @pytest.mark.parametrize(
@@ -86,12 +87,12 @@ def test_bed_twist_for_a_jack_on_a_stand_that_gives_nothing():
 )
 def test_torsion_constant_of_a_tube_by_bredt(name, j):
     # EN 10219-2 adds the wall's own small part, about t^3 s / 3.
-    assert profile(name).properties.j == pytest.approx(j, rel=0.02)
+    agree(profile(name).properties.j, j, rel=0.02)
 
 
 def test_torsion_constant_of_an_angle_by_its_strips():
     # 50 x 50 x 5: (50 + 45) 5^3 / 3 = 3958 mm4, the root fillet adds to it.
-    assert profile("L 50x50x5").properties.j == pytest.approx((50 + 45) * 125 / 3, rel=0.25)
+    agree(profile("L 50x50x5").properties.j, (50 + 45) * 125 / 3, rel=0.25)
     assert profile("L 50x50x5").properties.j > (50 + 45) * 125 / 3
 
 
@@ -101,4 +102,4 @@ def test_closed_against_open_is_what_the_figure_says():
     assert (other.profile, other.other) == ("SHS 60x60x3", "L 60x60x6")
     bredt = 4 * 3231.6**2 * 3 / 220.3
     strips = (60 + 54) * 6**3 / 3
-    assert other.j / other.j_other == pytest.approx(bredt / strips, rel=0.15)
+    agree(other.j / other.j_other, bredt / strips, rel=0.15)

@@ -22,6 +22,7 @@ from framecore.brief import load_brief
 from framecore.fem import FrameModel, assemble, modes
 from framecore.stand import evaluate
 from tests.validation.peers import opensees_modes
+from tests.validation.record import agree
 from tests.validation.test_samples_peers import straight
 
 SAMPLES = sorted(Path(__file__).parents[2].joinpath("samples").glob("*.toml"))
@@ -71,7 +72,7 @@ def test_with_offsets_and_lumped_masses(model):
     )
     # A trace of the members' mass stays, as neither program likes a freedom without any.
     lumped = replace(lumped, density=masts.per_element("density") * 1e-6)
-    assert modes(assemble(lumped), 6).frequencies_hz == pytest.approx(opensees_modes(lumped, 6), rel=1e-4)
+    agree(modes(assemble(lumped), 6).frequencies_hz, opensees_modes(lumped, 6), rel=1e-4)
 
 
 def test_straight_with_consistent_masses(model):
@@ -79,8 +80,8 @@ def test_straight_with_consistent_masses(model):
     masts = gathered(masts, masts.mass_nodes, masts.mass)
     ours, theirs = modes(assemble(masts), 6).frequencies_hz, opensees_modes(masts, 6)
     # The inertia that OpenSees leaves out lowers ours; most where a column turns about its own line.
-    assert ours[:2] == pytest.approx(theirs[:2], rel=1e-3)
-    assert ours == pytest.approx(theirs, rel=1e-2)
+    agree(ours[:2], theirs[:2], rel=1e-3)
+    agree(ours, theirs, rel=1e-2)
 
 
 @pytest.mark.parametrize(
@@ -101,4 +102,4 @@ def test_a_uniform_bar_against_printed_factors(ends, factors):
     hz = modes(assemble(model), 2).frequencies_hz
     printed = np.array(factors) ** 2 / (2 * np.pi * length**2) * np.sqrt(e * i / (rho * area))
     # Rotary inertia, which the printed factors leave out, lowers them by about 1e-4 at this slenderness.
-    assert hz == pytest.approx(printed, rel=5e-4)
+    agree(hz, printed, rel=5e-4)

@@ -22,6 +22,7 @@ import pytest
 from framecore.frame._braces import GUSSET_SHARE
 from framecore.frame.model import Plated
 from framecore.strength._plated import FASTENER_STIFFNESS
+from tests.validation.record import agree
 from tests.validation.shells import Bars, E, G, Portal
 
 LONG, DEEP, HIGH = 1120.0, 460.0, 760.0
@@ -72,7 +73,7 @@ def test_welded_sheet_top(asked):
     ours = bare / bars.ours(FORCES[asked], [panel], NAMES)
     print(f"{asked}: welded, shell {shell:.3f}, bars {ours:.3f}")
     assert shell > 1.3  # the sheet matters here
-    assert ours == pytest.approx(shell, rel=0.015)
+    agree(ours, shell, rel=0.015)
 
 
 @pytest.mark.parametrize("asked", FORCES)
@@ -86,7 +87,8 @@ def test_screwed_sheet_top(asked):
     panel = Plated(kind="panel", plate="top", ends=tuple(NAMES), width=0.0, thickness=SHEET, fixing="bolted", pitch=pitch)
     ours = bare / bars.ours(FORCES[asked], [panel], NAMES)
     print(f"{asked}: screwed, shell {shell:.3f}, bars {ours:.3f}")
-    assert 0.92 * shell <= ours <= 1.01 * shell
+    assert ours <= 1.01 * shell
+    agree(ours, shell, rel=0.08)
 
 
 @pytest.mark.parametrize(("a", "b", "t"), [(1000.0, 600.0, 1.5), (400.0, 900.0, 2.0), (500.0, 500.0, 0.8)])
@@ -102,7 +104,7 @@ def test_crossed_bars_have_the_shear_stiffness_of_the_sheet(a, b, t):
     bars.held = (1e12, 1e12, 1e12, 1e12, 0.0, 1e12)
     force = 1000.0
     work = bars.ours({corners[2]: (force / 2, 0.0, 0.0), corners[3]: (force / 2, 0.0, 0.0)}, [panel], names)
-    assert force**2 / work == pytest.approx(G * t * a / b, rel=1e-3)
+    agree(force**2 / work, G * t * a / b, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -116,8 +118,9 @@ def test_gusset_struts(tube, wall, side, thickness):
     gain, ours = bare / braced, bars_bare / bars_braced
     print(f"{tube:g}x{wall:g}, gusset {side:.1f}x{thickness:g}: shells {gain:.3f}, bars {ours:.3f}, {braced / bars_braced:.3f}")
     assert gain > 1.05
-    assert 0.90 * gain <= ours <= 1.03 * gain
-    assert braced / bars_braced == pytest.approx(1.0, abs=0.05)
+    assert ours <= 1.03 * gain
+    agree(ours, gain, rel=0.10)
+    agree(braced / bars_braced, 1.0, abs=0.05)
 
 
 def test_young_and_shear_modulus_belong_together():

@@ -11,6 +11,7 @@ from framecore.catalogue import steel, thread
 from framecore.strength._bolts import proof_load, strip_area
 from framecore.strength._welds import fillet_strength, group_stress, least_leg, weld_limit
 from tests.validation.published import Published
+from tests.validation.record import agree
 
 KSI, IN, KIP = 6.894757, 25.4, 4448.222
 
@@ -55,10 +56,10 @@ def test_rectangle_of_lines(b, d):
     from memory (the same table is on public pages)."""
     stress = group_stress(_box(b, d), 0)
     bent = np.abs(stress[:, 0, 4]).max()
-    assert bent == pytest.approx(1 / (b * d + d * d / 3), rel=1e-12)
+    agree(bent, 1 / (b * d + d * d / 3), rel=1e-12)
     twisted = np.linalg.norm(stress[:, 1:, 3], axis=1).max()
-    assert twisted == pytest.approx(math.hypot(b, d) / 2 / ((b + d) ** 3 / 6), rel=1e-12)
-    assert np.abs(stress[:, 0, 0]).max() == pytest.approx(1 / (2 * (b + d)), rel=1e-12)
+    agree(twisted, math.hypot(b, d) / 2 / ((b + d) ** 3 / 6), rel=1e-12)
+    agree(np.abs(stress[:, 0, 0]).max(), 1 / (2 * (b + d)), rel=1e-12)
 
 
 def test_two_lines_under_an_offset_force():
@@ -66,7 +67,8 @@ def test_two_lines_under_an_offset_force():
     b, d = 50.0, 120.0
     ends = np.array([[(0, -b / 2, -d / 2), (0, -b / 2, d / 2)], [(0, b / 2, -d / 2), (0, b / 2, d / 2)]])
     stress = group_stress((ends, np.ones(2)), 0)
-    assert np.linalg.norm(stress[:, 1:, 3], axis=1).max() == pytest.approx(
+    agree(
+        np.linalg.norm(stress[:, 1:, 3], axis=1).max(),
         math.hypot(b, d) / 2 / (d * (3 * b * b + d * d) / 6), rel=1e-12
     )
 
@@ -91,4 +93,4 @@ def test_thread_stripping_area_per_length():
     p (1/2 + 0.6495 / sqrt 3) / p = 0.875. Source: geometry of the 60 degree profile (7/8 of the pitch is steel at d).
     """
     m12 = thread("M12")
-    assert strip_area(m12, 10.0) == pytest.approx(0.875 * math.pi * 12 * 10, rel=1e-4)
+    agree(strip_area(m12, 10.0), 0.875 * math.pi * 12 * 10, rel=1e-4)
