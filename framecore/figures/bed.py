@@ -14,7 +14,8 @@ SOURCE = "3D frame analysis by the direct stiffness method; computed"
 BETTI = "Maxwell and Betti: the bed's twist for 1 mm at a jack or foot is what a unit couple on the bed does there; computed"
 SERIES = "two springs in series: stand and bed share the turn; statics"
 _DEGREE = math.pi / 180 / 1000  # N mm/rad -> N m/deg
-_PASSING = frozenset({"set down"})  # over when the hoist is gone, so it is no fault of the seat
+# Set down: over when the hoist is gone. Low spot: what the feet are turned down for before the bed is levelled.
+_PASSING = frozenset({"set down", "low spot"})
 _ASSUMED = ("machine.bed_i", "machine.bed_j")
 
 

@@ -90,16 +90,18 @@ def figures(answers: Answers) -> Iterator[Figure]:
         ),
     )  # fmt: skip
     total = answers.strength.total_mass
+    more = total - solids.mass - brief.machine.mass
     yield Figure(
         id="mass.total", label="Stand and machine", value=total, unit="kg", group="mass",
         assumed=("machine.mass",) if "machine.mass" in brief.assumed else (),
         work=lambda: Working(
-            formula="M = m + m_m",
+            formula="M = m + m_m + m_l",
             inputs=(
                 Input(symbol="m", label="stand", value=solids.mass, unit="kg", origin="computed"),
                 given(brief, "machine.mass", "m_m", "machine"),
+                _out("m_l", "fitted, stored and bolted on", more, "kg", "loads of the brief"),
             ),
-            steps=(f"{solids.mass:.1f} + {brief.machine.mass:.1f} = {total:.1f} kg",), source="sum of both masses",
+            steps=(f"{solids.mass:.1f} + {brief.machine.mass:.1f} + {more:.1f} = {total:.1f} kg",), source="sum of the masses",
         ),
     )  # fmt: skip
     yield Figure(

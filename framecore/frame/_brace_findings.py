@@ -44,6 +44,18 @@ def section_findings(profile: Profile, *, crossed: bool) -> tuple[Finding, ...]:
     )  # fmt: skip
 
 
+def gussets_on_shelf(bay: Bay) -> Finding:
+    """Say that a sheet shelf lies on the rail where the lower gussets would stand."""
+    return Finding(
+        code="braces.gussets_on_shelf", field="frame.shelf", severity=Severity.LOOK, nearest="slats", member="shelf",
+        allowed="slats or no shelf",
+        message=(
+            f"The sheet shelf lies where the lower gussets of {bay.name} would stand, so only the upper corners get gussets; "
+            "take slats for the shelf, or brace that side another way."
+        ),
+    )  # fmt: skip
+
+
 def no_bay(draft: Draft, side: str, kind: str) -> Finding:
     """Say that a side offers no opening with flat inner faces."""
     wrapped = draft.layout == "four-post" and draft.brief.frame.legs == "wrapped angle"

@@ -30,6 +30,7 @@ from framecore.frame._brace_findings import (
     bearer_findings,
     brace_findings,
     gusset_findings,
+    gussets_on_shelf,
     knee_findings,
     no_bay,
     open_bay,
@@ -243,9 +244,12 @@ def _gussets(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces)
     side, thickness = braces.gusset, braces.gusset_thickness
     snip = min(max(SNIP, 2 * draft.brief.welding.leg), side / 3)
     density = find_steel(draft.brief.steel.grade).density
+    covered = any(p.role is PlateRole.SHELF for p in draft.plates)
+    if covered and bay.bottom:
+        draft.findings.append(gussets_on_shelf(bay))
     for where, own, beside, over in _CORNERS:
         rail = bay.bottom if own < 2 else bay.top
-        if not rail:
+        if not rail or (covered and own < 2):
             continue
         upright = bay.left if own in (0, 3) else bay.right
         corner = bay.corners[own]

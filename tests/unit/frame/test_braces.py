@@ -228,6 +228,17 @@ def test_a_gusset_is_a_right_triangle_less_its_corner():
     assert ends[held.ends[1]].point == pytest.approx((450.0 - 120.0, -225.0, 775.0))
 
 
+def test_lower_gussets_give_way_to_a_sheet_shelf():
+    asked = {"braces": dict.fromkeys(SIDES, "gussets")}
+    bare, shelved = stand(**asked), stand(shelf="sheet", **asked)
+    count = [sum(p.name.startswith("gusset") for p in f.plates) for f in (bare, shelved)]
+    assert count == [16, 8]
+    assert codes(shelved).count("braces.gussets_on_shelf") == 4 and "braces.gussets_on_shelf" not in codes(bare)
+    parts = bodies(shelved)
+    shelf = parts["shelf"]
+    assert all((body ^ shelf).volume() < 0.1 for name, body in parts.items() if name.startswith("gusset"))
+
+
 def test_without_a_lower_ring_gussets_stand_at_the_top_alone():
     f = stand(braces={"left": "gussets"}, lower_ring=0.0)
     assert [p.name for p in f.plates if p.role == "gusset"] == ["gusset left top right", "gusset left top left"]
