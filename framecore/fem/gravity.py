@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from framecore.fem import element
-from framecore.fem.model import Floats, FrameModel
+from framecore.fem.model import Floats, FrameModel, cross
 
 STANDARD_GRAVITY = 9806.65  # mm/s2; 3rd CGPM 1901
 
@@ -45,5 +45,5 @@ def gravity(
     if len(model.mass_nodes):
         assert model.mass_offset is not None
         force = np.asarray(model.mass)[:, None] * pull
-        np.add.at(loads, model.mass_nodes, np.hstack([force, np.cross(model.mass_offset, force)]))
+        np.add.at(loads, model.mass_nodes, np.hstack([force, cross(model.mass_offset, force)]))
     return loads, -equivalent

@@ -171,6 +171,15 @@ def _refuse(bad: Bools, sentence: str) -> None:
         raise SolverError(sentence.format(int(np.flatnonzero(bad)[0])))
 
 
+def cross(a: Floats, b: Floats) -> Floats:
+    """Vector products of (..., 3) arrays; on small ones numpy's own spends its time on finding the axes."""
+    out = np.empty(np.broadcast_shapes(a.shape, b.shape))
+    out[..., 0] = a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1]
+    out[..., 1] = a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2]
+    out[..., 2] = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+    return out
+
+
 def skew(v: Floats) -> Floats:
     """Matrix S with S @ a = v x a, for each of a stack of vectors: (..., 3) -> (..., 3, 3)."""
     out = np.zeros((*v.shape, 3))

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
+from framecore.fem.model import cross
 from framecore.frame.model import Frame
 from framecore.strength._model import StandModel
 from framecore.strength.model import Case
@@ -57,7 +58,7 @@ def build_cases(brief: Brief, frame: Frame, stand: StandModel, weight: Floats) -
         # The machine's weight leaves its bed and comes down on one mount alone, with the blow of setting down.
         load[stand.heart, 2] += pounds
         off = np.asarray(stand.machine.mass_offset)
-        load[stand.heart, 3:] -= np.cross(off, np.array([0.0, 0.0, -pounds]))
+        load[stand.heart, 3:] -= cross(off, np.array([0.0, 0.0, -pounds]))
         load[corner, 2] -= limits.impact * pounds
         cases.append(
             Case(
@@ -113,10 +114,10 @@ def _at_work_line(load: Floats, stand: StandModel, frame: Frame, force: Floats) 
     """Add a force at the work line: on the machine, or shared by the ring of a stand without one."""
     if stand.machine is not None:
         load[stand.heart, :3] += force
-        load[stand.heart, 3:] += np.cross(stand.machine.work_offset, force)
+        load[stand.heart, 3:] += cross(np.asarray(stand.machine.work_offset), force)
         return
     nodes = stand.model.nodes
     share = force / len(stand.ring_nodes)
     for n in stand.ring_nodes:
         load[n, :3] += share
-        load[n, 3:] += np.cross((0.0, 0.0, frame.seat - nodes[n, 2]), share)
+        load[n, 3:] += cross(np.array((0.0, 0.0, frame.seat - nodes[n, 2])), share)

@@ -13,6 +13,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
+from framecore.fem.model import cross as products
 from framecore.frame.model import Frame, Vector
 from framecore.frame.vector import along, cross, dot, minus
 from framecore.strength._floor import floor_under, set_out
@@ -222,7 +223,7 @@ def _arrays(
         lumps = [*lumps, (heart, brief.machine.mass)]
         offsets = [*offsets, machine.mass_offset]
     return FrameModel(
-        nodes=nodes, elements=elements, axes=np.stack([x, y, np.cross(x, y)], axis=1),
+        nodes=nodes, elements=elements, axes=np.stack([x, y, products(x, y)], axis=1),
         offsets=np.stack([a - nodes[elements[:, 0]], b - nodes[elements[:, 1]]], axis=1),
         area=columns[0], i_y=columns[1], i_z=columns[2], j=columns[3], shear_y=columns[4], shear_z=columns[5],
         e=columns[6], g=columns[7], density=columns[8], shear_centre=np.array([r.centre for r in rows]),
