@@ -8,7 +8,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from framecore.figures.model import Figure
-from framecore.figures.words import input_origin, input_value, limit_words, quantity
+from framecore.figures.words import GROUP_TITLES, input_origin, input_value, limit_words, quantity
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -47,15 +47,17 @@ def figures_text(stand: Stand) -> str:
     """Return every figure as a table by group."""
     units = stand.brief.units
     lines = [stand.brief.title]
-    group = ""
+    by_group: dict[str, list[Figure]] = {name: [] for name in GROUP_TITLES}
     for figure in stand.figures.values():
-        if figure.group != group:
-            group = figure.group
-            lines += ["", group.capitalize()]
-        value, limit = quantity(figure.value, figure.unit, units), limit_words(figure, units)
-        lines.append(
-            f"  {figure.id:<30} {value:>18}  {figure.verdict.value:<5} {limit:<24} {figure.label}".rstrip()
-        )
+        by_group.setdefault(figure.group, []).append(figure)
+    for group, figures in by_group.items():
+        if figures:
+            lines += ["", GROUP_TITLES.get(group, group.capitalize())]
+        for figure in figures:
+            value, limit = quantity(figure.value, figure.unit, units), limit_words(figure, units)
+            lines.append(
+                f"  {figure.id:<30} {value:>18}  {figure.verdict.value:<5} {limit:<24} {figure.label}".rstrip()
+            )
     return "\n".join(lines) + "\n"
 
 
@@ -72,7 +74,7 @@ def working_text(figure: Figure, units: str) -> str:
     lines += [f"step      {step}" for step in work.steps]
     if figure.limit is not None:
         lines.append(f"limit     {limit_words(figure, units)}")
-    lines += [f"note      {n}" for n in (work.note, figure.note) if n]
+    lines += [f"note      {n}" for n in dict.fromkeys((work.note, figure.note)) if n]
     if figure.assumed:
         lines.append(f"assumed   {', '.join(figure.assumed)}")
     lines.append(f"source    {work.source}")

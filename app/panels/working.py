@@ -47,7 +47,7 @@ def working_html(figure: Figure, units: str) -> str:
     if work.steps:
         lines = "".join(f"<p style='margin:2px 0'><code>{escape(s)}</code></p>" for s in work.steps)
         parts.append(f"<p style='color:{soft}'>Arithmetic</p>{lines}")
-    for note in (work.note, figure.note):
+    for note in dict.fromkeys((work.note, figure.note)):
         if note:
             parts.append(f"<p>{escape(note)}</p>")
     if figure.assumed:

@@ -59,7 +59,7 @@ def _figure(flow: Flow, figure: Figure, units: str, size: float) -> None:
     rows += work.steps
     limit = limit_words(figure, units)
     rows += [f"good is {limit}"] if limit else []
-    rows += [n for n in (work.note, figure.note) if n]
+    rows += [n for n in dict.fromkeys((work.note, figure.note)) if n]
     rows += [f"source: {work.source}"] if work.source else []
     for row in rows:
         flow.line(row, size, indent=3.0)

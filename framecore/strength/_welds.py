@@ -343,6 +343,8 @@ def weld_findings(plan: WeldPlan, brief: Brief) -> tuple[Finding, ...]:
         )  # fmt: skip
     k = int(np.argmin(plan.walls))
     most = plan.walls[k] if plan.walls[k] < 6 else plan.walls[k] - 2
+    # What one rule asks for at least, the other does not forbid.
+    most = max(most, math.ceil(least_leg(code, plan.walls[k])[0] * 2) / 2)
     if leg > most + 0.25:
         out.append(
             Finding(

@@ -175,6 +175,9 @@ def test_findings_on_the_leg():
     model = build_model(b, frame, dict(zip(solids.layout.parts, solids.masses.tolist(), strict=True)))
     found = weld_findings(plan_welds(b, frame, model), b)
     assert [f.code for f in found] == ["welds.leg_small"] and found[0].nearest == "4.5 mm"
+    # The nearest value is no finding in its turn.
+    larger = replace(b, welding=replace(b.welding, leg=4.5))
+    assert weld_findings(plan_welds(larger, frame, model), larger) == ()
 
 
 def test_pad_strip_by_hand():
