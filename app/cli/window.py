@@ -49,6 +49,7 @@ def open_window(path: Path | None, debug: bool) -> int:
 
     from app.dialogs.fault import FaultHub
     from app.document import Document, Settings
+    from app.live.memory import settle
     from app.window import MainWindow
 
     QApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
@@ -63,6 +64,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     hub = FaultHub(window.rescue, debug=debug)
     hub.install()
     window.show()
+    settle()
     try:
         return application.exec()
     finally:

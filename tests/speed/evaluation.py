@@ -7,6 +7,7 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
+from app.live.memory import settle
 from framecore.brief import Brief, load_brief
 from framecore.stand import Evaluator
 
@@ -18,6 +19,7 @@ def height_changes(brief: Brief, count: int = 200) -> tuple[int, list[float]]:
     evaluator = Evaluator()
     stand = evaluator.evaluate(brief)
     base = stand.height.height
+    settle()  # as the window does before anybody drags
     seconds = []
     for k in range(count):
         changed = replace(brief, frame=replace(brief.frame, height=base + (k % 50)))
