@@ -294,6 +294,30 @@ class Mounting:
 
     jack: Annotated[float, Length(low=0, high=150, label="Jacking gap", help="Seat to the machine's feet.")] = 0.0
     hole_class: Annotated[str, Choice(("fine", "medium", "coarse"), label="Clearance holes")] = "medium"
+    seating: Annotated[
+        str,
+        Choice(
+            ("bolted down", "jacking screws", "hollow jacking screws", "shims"), label="Machine is set on",
+            help="Bolted straight down; on screws in blocks beside or round each bolt; on shims.",
+        ),
+    ] = "bolted down"
+    screw: Annotated[str, ThreadName(label="Jacking screw")] = "M16"
+    block: Annotated[float, Length(low=12, high=150, label="Jacking block", help="Side of the square block.")] = 50.0
+    block_height: Annotated[float, Length(low=8, high=120, label="Jacking block height")] = 30.0
+    bolt_class: Annotated[str, Choice(("4.6", "5.6", "8.8", "10.9"), label="Strength class of the bolts")] = "8.8"
+    method: Annotated[
+        str,
+        Choice(
+            ("measure and drill", "punch through the template", "drill through the machine", "weld bearers last"),
+            label="Holes are made by", help="How the machine's holes get onto the stand.",
+        ),
+    ] = "measure and drill"
+    marking: Annotated[
+        float, Length(low=0.02, high=5, label="Holes land within", help="Nineteen of twenty holes, either way.")
+    ] = 0.5
+    pattern_error: Annotated[
+        float, Length(low=0, high=5, label="Machine's holes lie within", help="Of the pattern given, either way.")
+    ] = 0.3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
