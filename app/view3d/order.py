@@ -12,6 +12,7 @@ from app.view3d.camera import Camera
 from app.view3d.pieces import Pieces
 
 Floats = NDArray[np.float64]
+_HAIR = 0.01  # overlap on the picture that nobody sees, pixels
 _TOUCH = 0.1  # pieces that overlap by less than this only touch, mm
 
 
@@ -25,6 +26,7 @@ class Partings:
     apart : (p, count) whether a piece lies wholly outside a plane
     plane_from : (count,) where the planes of each piece begin
     middle : (count, 3) of each piece, mm
+    points, point_from : corners of all pieces, and where each piece's begin
     """
 
     unit: Floats
@@ -32,6 +34,8 @@ class Partings:
     apart: NDArray[np.bool_]
     plane_from: NDArray[np.intp]
     middle: Floats
+    points: Floats
+    point_from: NDArray[np.intp]
 
 
 def partings(vertices: Floats, pieces: Pieces) -> Partings:
@@ -49,14 +53,34 @@ def partings(vertices: Floats, pieces: Pieces) -> Partings:
         apart=(low > -_TOUCH).T,
         plane_from=np.searchsorted(pieces.plane_piece, np.arange(pieces.count)),
         middle=np.add.reduceat(points, pieces.point_from, axis=0) / sizes[:, None],
+        points=points,
+        point_from=np.asarray(pieces.point_from, np.intp),
     )
+
+
+def _beside(known: Partings, camera: Camera) -> NDArray[np.bool_]:
+    """(count, count): whether two pieces lie clear of each other on the picture, so that neither can hide the other.
+
+    Seen along the picture's sides and its diagonals; what lies beside the eye is taken to fill the picture.
+    """
+    seen = camera.project(known.points)[:, :2]
+    along = seen @ np.array([(1.0, 0.0, 1.0, 1.0), (0.0, 1.0, 1.0, -1.0)])
+    low = np.minimum.reduceat(along, known.point_from, axis=0)
+    high = np.maximum.reduceat(along, known.point_from, axis=0)
+    if not camera.parallel:
+        depth = (camera.eye - known.points) @ camera.axes[2]
+        near = np.minimum.reduceat(depth, known.point_from) <= 1.0
+        low[near], high[near] = -np.inf, np.inf
+    clear = (low[:, None] > high[None] - _HAIR).any(2)
+    return np.asarray(clear | clear.T)
 
 
 def far_to_near(known: Partings, camera: Camera) -> list[int]:
     """Return the pieces so that none hides one that comes after it.
 
-    Of two pieces the one on the eye's side of a plane between them is in front. Pieces that no plane parts (they
-    overlap) keep the order of their middles; rings of pieces that hide one another are broken at the farthest.
+    Of two pieces the one on the eye's side of a plane between them is in front; pieces that lie beside each other
+    on the picture need no order. Pieces that no plane parts (they overlap) keep the order of their middles; rings of
+    pieces that hide one another are broken at the farthest.
     """
     if camera.parallel:
         outside = known.unit @ camera.axes[2] > 0
@@ -67,6 +91,7 @@ def far_to_near(known: Partings, camera: Camera) -> list[int]:
     front |= np.logical_or.reduceat(known.apart & ~outside[:, None], known.plane_from, axis=0).T
     np.fill_diagonal(front, False)
     front &= ~front.T  # planes for both: neither hides the other
+    front &= ~_beside(known, camera)
     near = (known.middle @ camera.axes[2]).tolist() if camera.parallel else _nearness(known.middle, camera.eye)
     waits = front.sum(0).tolist()  # how many still lie behind each
     after = [np.flatnonzero(row).tolist() for row in front]
