@@ -12,7 +12,7 @@ from app.view3d.camera import Camera
 from app.view3d.pieces import Pieces
 
 Floats = NDArray[np.float64]
-_HAIR = 0.01  # overlap on the picture that nobody sees, pixels
+_HAIR = 0.6  # overlap on the picture that nobody sees, pixels
 _TOUCH = 0.1  # pieces that overlap by less than this only touch, mm
 
 
