@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -185,13 +185,21 @@ class InputsPanel(QWidget):
         column = QVBoxLayout()
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
+        self._findings: dict[str, Finding] = {}
+        self._waiting: dict[str, list[Key]] = {}
         for key in keys():
-            group = self.groups.get(key.group)
-            if group is None:
+            if key.group not in self.groups:
                 group = self.groups[key.group] = Group(GROUPS[key.group], key.group in OPEN_AT_FIRST)
+                group.head.toggled.connect(lambda _=False, name=key.group: self._fill(name))
                 column.addWidget(group)
-            row = self.rows[key.path] = Row(key, document)
-            group.add(row)
+            self._waiting.setdefault(key.group, []).append(key)
+        for name in OPEN_AT_FIRST:
+            self._fill(name)
+        # The folded groups fill while the window is being looked at, so that it is there sooner.
+        self._later = QTimer(self)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self._fill_next)
+        self._later.start()
         column.addStretch(1)
         inner = QWidget()
         inner.setObjectName("plain")
@@ -212,7 +220,31 @@ class InputsPanel(QWidget):
         document.changed.connect(self.refresh)
         self.refresh()
 
+    @property
+    def waiting(self) -> bool:
+        """Whether folded groups still have to get their rows."""
+        return bool(self._waiting)
+
+    def _fill(self, name: str) -> None:
+        for key in self._waiting.pop(name, ()):
+            row = self.rows[key.path] = Row(key, self._document)
+            self.groups[name].add(row)
+            row.refresh()
+            row.show_finding(self._findings.get(key.path))
+
+    def _fill_next(self) -> None:
+        if self._waiting:
+            self._fill(next(iter(self._waiting)))
+        else:
+            self._later.stop()
+
+    def complete(self) -> None:
+        """Fill every group now."""
+        for name in list(self._waiting):
+            self._fill(name)
+
     def _filter(self, text: str) -> None:
+        self.complete()
         for group in self.groups.values():
             group.filter(text.strip().lower())
 
@@ -229,11 +261,13 @@ class InputsPanel(QWidget):
                 held = first.get(finding.field)
                 if held is None or (held.severity is Severity.LOOK and finding.severity is Severity.STOP):
                     first[finding.field] = finding
+        self._findings = first
         for path, row in self.rows.items():
             row.show_finding(first.get(path))
 
     def go_to(self, path: str) -> None:
         """Bring the row of ``path`` into sight and give it the keyboard."""
+        self.complete()
         row = self.rows.get(path)
         if row is None:
             return

@@ -86,6 +86,7 @@ def window(qtbot, settings, sample_file, asked):
     win.resize(1400, 900)
     with qtbot.waitExposed(win):
         win.show()
+    qtbot.waitUntil(lambda: not win.inputs.waiting)
     yield win
     gc.collect()
     strays = [

@@ -109,3 +109,17 @@ def test_in_an_inch_brief_a_plain_number_is_inches_and_metric_values_keep_their_
     editor.line.setText("1001")
     editor._done()
     assert said == ["39 3/8", 1001]
+
+
+def test_a_folded_group_has_its_rows_when_it_is_opened_and_soon_in_any_case(qtbot, sample_file):
+    from app.document import Document
+    from app.inputs import InputsPanel
+    from framecore.brief import load_source
+
+    panel = InputsPanel(Document(load_source(sample_file), sample_file))
+    qtbot.addWidget(panel)
+    assert panel.waiting and "casters.kind" not in panel.rows and "frame.length" in panel.rows
+    panel.groups["casters"].head.setChecked(True)
+    assert "casters.kind" in panel.rows
+    qtbot.waitUntil(lambda: not panel.waiting)
+    assert set(panel.rows) == set(BY_PATH)
