@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from framecore.catalogue import thread as find_thread
-from framecore.figures._judge import at_most, given, origin
-from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+from framecore.figures._judge import at_most, given
+from framecore.figures.model import Answers, Figure, Verdict, Working
 from framecore.figures.strength import FRAME_SOURCE
 
 _FIT_FORMULA = {
@@ -18,7 +17,7 @@ _FIT_FORMULA = {
 
 
 def figures(answers: Answers) -> Iterator[Figure]:
-    """Yield the sag under each mount, its holes, and the fit-up of each kind of joint."""
+    """Yield the sag under each mount and the fit-up of each kind of joint."""
     brief, frame, s = answers.brief, answers.frame, answers.strength
     limit = brief.limits.deflection
     for mount, sag in zip(frame.mounts, s.mount_sag, strict=True):
@@ -30,19 +29,6 @@ def figures(answers: Answers) -> Iterator[Figure]:
                 inputs=(given(brief, "machine.mass", "m", "machine"),),
                 steps=(f"u = {sag:.4f} mm under stand and machine, floor and feet included",),
             ), sag),
-        )  # fmt: skip
-    if any(m.hole for m in frame.mounts):  # a surface plate rests unscrewed
-        hole = frame.mounts[0].hole
-        yield Figure(
-            id="mount.hole", label=f"Clearance hole for {brief.machine.bolt}", value=hole, unit="mm", group="seat",
-            work=lambda: Working(
-                formula="d_h by table of d", source="ISO 273:1979 or ASME B18.2.8-1999",
-                inputs=(
-                    Input(symbol="d", label=brief.machine.bolt, value=find_thread(brief.machine.bolt).diameter, unit="mm",
-                          origin=origin(brief, "machine.bolt"), key="machine.bolt"),
-                ),
-                steps=(f"{brief.machine.bolt}, {brief.mounting.hole_class} series: {hole:g} mm",),
-            ),
         )  # fmt: skip
     told: set[str] = set()
     for joint in frame.joints:

@@ -1,0 +1,225 @@
+"""The machine's holes in the stand: how much they forgive, what steel is left round them, how a spanner gets there."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.catalogue import thread as find_thread
+from framecore.catalogue.model import Thread
+from framecore.frame.model import EndCut, Frame, Member, PlateRole, Vector
+from framecore.seat.bolts import assembly_preload
+
+# Outside diameter and thickness, mm. ISO 7089 (plain, normal series), from memory.
+_METRIC_WASHERS = {
+    6.0: (12.0, 1.6), 8.0: (16.0, 1.6), 10.0: (20.0, 2.0), 12.0: (24.0, 2.5), 14.0: (28.0, 2.5), 16.0: (30.0, 3.0),
+    18.0: (34.0, 3.0), 20.0: (37.0, 3.0),
+}  # fmt: skip
+# Bolt, outside diameter and thickness, inches. ASME B18.22.1 type A, series N, from memory.
+_INCH_WASHERS = {
+    0.25: (0.625, 0.065), 0.3125: (0.688, 0.065), 0.375: (0.812, 0.065), 0.4375: (0.922, 0.065), 0.5: (1.062, 0.095),
+    0.625: (1.312, 0.095), 0.75: (1.469, 0.134),
+}  # fmt: skip
+# AISC 360-16 tables J3.4 and J3.4M: bolt and least edge distance, mm; a size between takes the next row.
+_AISC_INCH = ((12.7, 19.05), (15.875, 22.225), (19.05, 25.4))
+_AISC_METRIC = ((16.0, 22.0), (20.0, 26.0))
+_AISC_SMALL = 1.5  # times the bolt below the tables: the share of their first inch row
+EN_EDGE = 1.2  # times the hole, EN 1993-1-8 table 3.3
+# Round tube as sold for sleeves, outside, mm (common practice).
+_SLEEVES = (12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 35.0, 38.0, 40.0)
+_SLEEVE_WALL = 1.5
+# Circle that a spanner's head needs round the bolt: share of the width across flats, and mm (common practice).
+OPEN_HEAD, SOCKET = (2.2, 2.0), (1.4, 2.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Washer:
+    """A plain washer: outside ``diameter`` and ``thickness``, mm."""
+
+    diameter: float
+    thickness: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sleeve:
+    """A crush sleeve in a tube: ``bore``, ``outside``, ``length`` mm; ``load`` N that it was sized for."""
+
+    bore: float
+    outside: float
+    length: float
+    load: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleRoom:
+    """What is round one hole of the machine.
+
+    Attributes
+    ----------
+    mount, owner : names; ``owner`` is the member or plate that is drilled
+    to_end, to_side : middle of the hole to the end of the member and to the side of its flat, mm
+    wall : thickness of the steel under washer and foot, mm
+    across : diameter of the largest washer that lies on the flat, mm
+    sleeve : of a hollow tube, None in solid steel
+    free : to the nearest upright or rail beside the nut, mm; inf where nothing is near
+    beside : its name
+    """
+
+    mount: str
+    owner: str
+    to_end: float
+    to_side: float
+    wall: float
+    across: float
+    sleeve: Sleeve | None
+    free: float
+    beside: str
+
+
+@lru_cache(maxsize=64)
+def washer(thread_id: str) -> Washer:
+    """Return the plain washer of a thread; beside the tables twice the bolt and a sixth of it thick."""
+    t = find_thread(thread_id)
+    if t.system == "metric":
+        size, source = _METRIC_WASHERS.get(t.diameter), "ISO 7089, from memory"
+    else:
+        inch = _INCH_WASHERS.get(round(t.diameter / 25.4, 4))
+        size = None if inch is None else (inch[0] * 25.4, inch[1] * 25.4)
+        source = "ASME B18.22.1 type A narrow, from memory"
+    if size is None:
+        return Washer(diameter=2 * t.diameter, thickness=t.diameter / 6, source="common practice: twice the bolt")
+    return Washer(diameter=size[0], thickness=size[1], source=source)
+
+
+def edge_needed(thread: Thread, hole: float, code: str) -> tuple[float, str]:
+    """Return the least distance from a hole's middle to an edge, mm, and its source.
+
+    Source: EN 1993-1-8:2005 table 3.3, 1.2 d0; AISC 360-16 tables J3.4 and J3.4M.
+    """
+    if code.startswith("EN"):
+        return EN_EDGE * hole, "EN 1993-1-8:2005 table 3.3, e1, e2 >= 1.2 d0, from memory"
+    rows = _AISC_METRIC if thread.system == "metric" else _AISC_INCH
+    if thread.diameter < rows[0][0] - 1e-6:
+        need = min(_AISC_SMALL * thread.diameter, rows[0][1])
+        return need, "AISC 360-16 table J3.4 begins above this bolt: 1.5 d as in its first row, common practice"
+    need = next((e for d, e in rows if d >= thread.diameter - 1e-6), 1.25 * thread.diameter)
+    return need, "AISC 360-16 table J3.4" + ("M" if thread.system == "metric" else "")
+
+
+def floating_tolerance(hole: float, bolt: float) -> float:
+    """Return the position tolerance (diameter of the zone) that clearance holes in both parts leave each: T = H - F.
+
+    Source: ASME Y14.5 appendix B, floating fastener.
+    """
+    return hole - bolt
+
+
+def fixed_tolerance(hole: float, bolt: float) -> float:
+    """Return the position tolerance of clearance hole and tapped hole each, in equal parts: T = (H - F) / 2.
+
+    Source: ASME Y14.5 appendix B, fixed fastener, with the projected zone as thick as the part above.
+    """
+    return (hole - bolt) / 2
+
+
+def crush_sleeve(bore: float, inside: float, wall: float, load: float, fy: float) -> Sleeve:
+    """Return the sleeve that keeps a tube ``inside`` mm high inside from being crushed by ``load`` N.
+
+    Its ring bears the load at the yield stress; the outside is the next size sold with at least 1.5 mm of wall.
+    """
+    need = max(math.sqrt(bore * bore + 4 * load / (math.pi * fy)), bore + 2 * _SLEEVE_WALL)
+    outside = next((s for s in _SLEEVES if s >= need), math.ceil(need))
+    text = (
+        f"crush sleeve {outside:g} outside, {bore:g} bore, {inside:g} mm long, in from the open end; or drill the upper "
+        f"wall {outside + 0.5:g} mm, cut it {inside + wall:g} mm long, weld and dress it flush"
+    )
+    return Sleeve(bore=bore, outside=float(outside), length=inside, load=load, text=text)
+
+
+def _dot(a: Vector, b: Vector) -> float:
+    return a[0] * b[0] + a[1] * b[1]
+
+
+def _to_cut(point: Vector, cut: EndCut) -> float:
+    """Distance in plan from a point to the plane a member ends at."""
+    p = (cut.point[0] - point[0], cut.point[1] - point[1], 0.0)
+    return _dot(p, cut.normal)
+
+
+def _lateral(m: Member) -> tuple[Vector, float, float]:
+    """Level axis across a member, its width along it, its height."""
+    if abs(m.y_axis[2]) < 0.5:
+        return m.y_axis, m.profile.width, m.profile.height
+    return m.z_axis, m.profile.height, m.profile.width
+
+
+def _beside(members: tuple[Member, ...], own: str, point: Vector, under: float, deep: float) -> tuple[float, str]:
+    """Return the distance in plan from the bolt to the nearest member whose steel stands beside its nut."""
+    best, name = math.inf, ""
+    low = under - deep
+    for m in members:
+        a, b = m.start.point, m.end.point
+        half = max(m.profile.width, m.profile.height) / 2
+        if m.name == own or max(a[2], b[2]) + half <= low or min(a[2], b[2]) - half >= under - 1e-6:
+            continue
+        level = abs(a[2] - b[2]) < 1.0
+        if level:
+            _, across, high = _lateral(m)
+            if a[2] + high / 2 <= low or a[2] - high / 2 >= under - 1e-6:
+                continue
+            half = across / 2
+        dx, dy = b[0] - a[0], b[1] - a[1]
+        long = dx * dx + dy * dy
+        t = 0.0 if long < 1e-9 else min(max(((point[0] - a[0]) * dx + (point[1] - a[1]) * dy) / long, 0.0), 1.0)
+        away = math.hypot(a[0] + t * dx - point[0], a[1] + t * dy - point[1]) - half
+        if away < best:
+            best, name = away, m.name
+    return best, name
+
+
+def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
+    """Return the steel round every hole of the machine; empty where it rests unscrewed."""
+    if not any(m.hole for m in frame.mounts):
+        return ()
+    bolt = find_thread(brief.machine.bolt)
+    fy = find_steel(brief.steel.grade).fy
+    load = assembly_preload(bolt, brief.mounting.bolt_class)
+    deep = 1.5 * bolt.diameter
+    members = {m.name: m for m in frame.members}
+    head = next((p for p in frame.plates if p.role is PlateRole.HEAD), None)
+    out = []
+    for mount in frame.mounts:
+        member = members.get(mount.member)
+        if member is not None:
+            axis, width, height = _lateral(member)
+            p, c = mount.point, member.start.point
+            off = abs(_dot((p[0] - c[0], p[1] - c[1], 0.0), axis))
+            side = width / 2 - member.profile.corner - off
+            ends = min(_to_cut(p, member.start), _to_cut(p, member.end))
+            wall = member.profile.wall_design if member.profile.closed else height
+            under = c[2] - height / 2
+            sleeve = None
+            if member.profile.closed:
+                inside = height - 2 * member.profile.wall
+                sleeve = crush_sleeve(mount.hole, inside, member.profile.wall, load, fy)
+            owner = member.name
+        elif head is not None:
+            u = mount.point[0] - head.origin[0], mount.point[1] - head.origin[1]
+            flat = (u[0] * head.u_axis[0] + u[1] * head.u_axis[1], u[0] * head.v_axis[0] + u[1] * head.v_axis[1])
+            low, high = head.outline.min(0).tolist(), head.outline.max(0).tolist()
+            gaps = [min(flat[i] - low[i], high[i] - flat[i]) for i in (0, 1)]
+            ends, side, wall, sleeve, owner = gaps[0], gaps[1], head.thickness, None, head.name
+            under = head.origin[2]
+        else:
+            continue
+        free, beside = _beside(frame.members, owner, mount.point, under, deep)
+        out.append(
+            HoleRoom(mount=mount.name, owner=owner, to_end=ends, to_side=side, wall=wall, across=2 * min(side, ends),
+                     sleeve=sleeve, free=free, beside=beside)
+        )  # fmt: skip
+    return tuple(out)
