@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
+from app.cli import level
 from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
 
 if TYPE_CHECKING:
@@ -56,9 +57,9 @@ def parser() -> argparse.ArgumentParser:
     packet.add_argument("file", type=Path)
     packet.add_argument("-o", dest="out", type=Path, required=True, metavar="DIR")
     packet.add_argument("--force", action="store_true", help="replace the folder if it is there")
-    for name, text in (("search", "better stands (comes later)"), ("level", "screw moves (comes later)")):
-        later = commands.add_parser(name, parents=[debug], help=text)
-        later.add_argument("rest", nargs=argparse.REMAINDER)
+    later = commands.add_parser("search", parents=[debug], help="better stands (comes later)")
+    later.add_argument("rest", nargs=argparse.REMAINDER)
+    level.add_parser(commands, [debug])
     return top
 
 
@@ -157,7 +158,7 @@ RUN = {
     "why": _why,
     "packet": _packet,
     "search": _later,
-    "level": _later,
+    "level": level.run_level,
 }
 
 

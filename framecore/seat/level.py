@@ -182,8 +182,9 @@ def untwist(
 
     def search(floor: float, limit: float) -> Moves:
         return find_moves(
-            twist, learned.share * a, press, screws.change, tol=wanted.tolerance, most=limit, keep=floor, step=wanted.step
-        )
+            twist, learned.share * a, press, screws.change, tol=wanted.tolerance, most=limit, keep=floor, step=wanted.step,
+            prefer=screws.points[:, 0],  # the far end from a headstock, which stands at the left
+        )  # fmt: skip
 
     found = search(keep, most)
     free = found if found.reached else search(-1e9, most)
@@ -193,11 +194,20 @@ def untwist(
             f"beyond {most:g} mm). " + _ELSEWHERE
         )
         return replace(base, stage="elsewhere", reached=False, sentences=(head,))
+    taken = float(np.abs(found.twist - twist).max())
+    if not found.reached and screws.kind == FOOT and least.max() > 2 * taken + wanted.tolerance:
+        head = (
+            f"{told}, which its feet cannot have done: the weight on them can hold the bed twisted by {taken:.3f} mm/m and no "
+            "more. Slacken the holding-down bolts and read again. If the twist goes, the bolts draw the bed to a seat that is "
+            "not flat: shim there. If it stays: " + _ELSEWHERE[0].lower() + _ELSEWHERE[1:]
+        )
+        return replace(base, stage="elsewhere", reached=False, sentences=(head,))
     moves = _with_intervals(screws, found, learned, a, (twist, low, high), press)
     at = screws.at(list(places)) @ found.s * learned.share
     words = [f"{told} ({close} either way)."]
     for m in moves:
-        words.append(f"{m.name}: {m.way} by {how_far(m, screws)}; between {_size(m.low, m.high)} mm as far as is known.")
+        known = f"; between {_size(m.low, m.high)} mm as far as is known" if found.reached else ""
+        words.append(f"{m.name}: {m.way} by {how_far(m, screws)}{known}.")
     preload = 0.0
     if not found.reached:
         preload = max(keep - float((screws.press + screws.change @ free.s).min()), 0.0)
@@ -232,11 +242,12 @@ def compare(level: Advice, turned: TurningAnswer) -> str:
 
 def as_round(screws: Influence, advice: Advice, stations: Sequence[StationReading]) -> Round:
     """Return the round for the record, its moves as advised."""
+    twist, low, high = twist_of(stations)
     return Round(
         kind=screws.kind, places=tuple(s.x for s in stations), readings=tuple(f"{s.name}: {s.typed}" for s in stations),
-        twist=advice.twist, within=tuple((h - lo) / 2 for lo, h in zip(advice.low, advice.high, strict=True)),
+        twist=tuple(twist.tolist()), within=tuple(((high - low) / 2).tolist()),
         moves={m.name: m.mm for m in advice.moves} if advice.stage == "twist" else {},
-        change=advice.change or (0.0,) * len(advice.twist),
+        change=advice.change or (0.0,) * len(twist),
     )  # fmt: skip
 
 

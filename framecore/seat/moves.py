@@ -42,7 +42,7 @@ class Moves:
 
 def find_moves(
     t0: Floats, a: Floats, press: Floats, change: Floats, *, tol: float, most: float, keep: float, step: float = 0.0,
-    free: NDArray[np.bool_] | None = None,
+    free: NDArray[np.bool_] | None = None, prefer: Floats | None = None,
 ) -> Moves:  # fmt: skip
     """Return the fewest and smallest moves.
 
@@ -51,7 +51,7 @@ def find_moves(
     t0 : (r,) twist now, mm/m; ``a`` (r, n) mm/m per mm; ``press`` (n,) N; ``change`` (n, n) N/mm
     tol : twist allowed, mm/m; ``most`` mm a screw may be moved; ``keep`` N least press of every screw
     step : moves are whole multiples of it (shims), 0 any
-    free : (n,) screws that may be moved, all where None
+    free : (n,) screws that may be moved, all where None; ``prefer`` (n,) of alike ones those with more of it
     """
     n = a.shape[1]
     usable = np.arange(n) if free is None else np.flatnonzero(free)
@@ -80,7 +80,11 @@ def find_moves(
         if found:
             smallest = min(f[0] for f in found)
             alike = [f for f in found if f[0] <= smallest * (1 + _ALIKE) + 1e-9]
-            return _moves(max(alike, key=lambda f: round(f[1], 3))[2], t0, a, press, change, tol)
+            liking = np.zeros(n) if prefer is None else prefer
+            near = max(float(np.abs(press).max()) * _ALIKE, 1e-9)
+            # Of alike ways the one that leaves the most press; then the one at the end that is liked; then raising.
+            best_of = max(alike, key=lambda f: (round(f[1] / near), float(liking[f[2] != 0].sum()), float(f[2].sum())))
+            return _moves(best_of[2], t0, a, press, change, tol)
     for count in range(1, min(MOST_SCREWS, len(usable)) + 1):
         # Nothing reaches the tolerance: what comes nearest, with as few screws as do as well.
         for chosen in combinations(usable.tolist(), count):

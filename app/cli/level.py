@@ -1,0 +1,364 @@
+"""The command level: screw moves from level readings or a turning test, and the record of the rounds."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import re
+import sys
+import tempfile
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from framecore.errors import BriefError, Finding, UnitError
+
+if TYPE_CHECKING:
+    from framecore.brief.model import Brief
+    from framecore.seat.influence import Influence
+    from framecore.seat.learning import Learned, Round
+    from framecore.seat.level import Advice
+    from framecore.seat.readings import Level, StationReading
+    from framecore.seat.turning_test import TurningAnswer
+
+OK, BAD_INPUT = 0, 2
+
+
+def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
+    """Add the command to those of the program."""
+    p = commands.add_parser(
+        "level", parents=parents, help="screw moves from level readings or a turning test",
+        epilog="A reading is + where the bubble goes to the back. A length without a unit is in the brief's units.",
+    )  # fmt: skip
+    p.add_argument("file", type=Path)
+    p.add_argument(
+        "--reading", action="append", default=[], metavar='"left: +2 div, -1 div"',
+        help="level across the bed at a station (left, middle, right, or a distance from the left-hand mounts); after a "
+        "comma the same turned end for end; once for each station",
+    )  # fmt: skip
+    p.add_argument("--along", metavar="TILT", help="level along the bed, + where the right end is higher")
+    p.add_argument("--sensitivity", metavar='"0.02 mm/m"', help="what a division of the level is worth")
+    p.add_argument("--judged", default="0.1", metavar="SHARE", help="share of a division you can judge (0.1)")
+    p.add_argument("--loose", action="append", default=[], metavar="FOOT", help="a foot that turns by hand, for example FL")
+    p.add_argument("--collars", nargs=2, metavar=("CHUCK", "FREE"), help="turning test: the two diameters")
+    p.add_argument("--between", metavar="LENGTH", help="from collar to collar")
+    p.add_argument("--overhang", metavar="LENGTH", help="from the jaws to the free collar")
+    p.add_argument("--bar", metavar="DIAMETER", help="diameter of the bar")
+    p.add_argument("--force", metavar="FORCE", help="of the finishing cut across the bar (20 N)")
+    p.add_argument("--micrometer", metavar="LENGTH", help="each diameter is known within this (half the last digit typed)")
+    p.add_argument("--centre-height", metavar="LENGTH", help="spindle axis above the ways")
+    p.add_argument("--tolerance", metavar="TILT", help="twist to be content with (limits.bed_twist)")
+    p.add_argument("--most", metavar="LENGTH", help="largest move of one screw (1 mm)")
+    p.add_argument("--keep", metavar="FORCE", help="least press of every screw (a tenth of the mean)")
+    p.add_argument("--preload", metavar="FORCE", help="of each holding-down bolt on its mount, besides the weight")
+    p.add_argument("--step", metavar="LENGTH", help="moves in whole steps of this (shims: 0.02 mm)")
+    p.add_argument("--log", action="store_true", help="add the round to FILE.level.toml and learn from those before")
+    p.add_argument("--sheet", action="store_true", help="only the sheet to fill in at the machine")
+    p.add_argument("--json", action="store_true", help="as JSON")
+
+
+def run_level(args: argparse.Namespace) -> int:
+    """Answer one call; raises UnitError, BriefError or LayoutError with a sentence for the maker."""
+    from app.cli.main import load_stand
+    from framecore.seat.influence import FOOT, influence
+    from framecore.seat.learning import learn
+
+    stand = load_stand(args.file)
+    brief = stand.brief
+    screws = influence(brief, stand.frame, stand.strength)
+    feet = screws if screws.kind == FOOT else influence(brief, stand.frame, stand.strength, FOOT)
+    if args.sheet:
+        return _sheet(brief, screws)
+    level = _level(args)
+    stations = _stations(args, level, screws.length, brief.units)
+    turned = _turned(args, brief, screws.length)
+    if not stations and turned is None and not args.loose and not args.along:
+        raise UnitError(
+            'there is nothing to level by: give --reading "left: +2 div" and --reading "right: ..." with --sensitivity, or '
+            "--collars with --between, --overhang and --bar."
+        )
+    record = args.file.with_suffix(".level.toml")
+    rounds = _rounds(record) if args.log else ()
+    current, learned = _answer(args, brief, (screws, feet), stations, level, turned, rounds, learn)
+    if args.log and stations:
+        from framecore.seat.learning import record_text
+        from framecore.seat.level import as_round
+
+        _write(record, record_text((*rounds, as_round(screws, current, stations)), brief.title))
+    if args.json:
+        whole = _as_json(current, screws, stations, turned, learned)
+        sys.stdout.write(json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+    else:
+        sys.stdout.write("\n".join(_lines(current, stations, level, turned, learned, args, brief)) + "\n")
+    return OK
+
+
+def _answer(
+    args: argparse.Namespace, brief: Brief, both: tuple[Influence, Influence], stations: tuple[StationReading, ...],
+    level: Level, turned: TurningAnswer | None, rounds: tuple[Round, ...], learn: Any,
+) -> tuple[Advice, Learned]:  # fmt: skip
+    import numpy as np
+
+    from framecore.seat import level as levelling
+    from framecore.seat.influence import SHIM
+    from framecore.seat.learning import Round
+    from framecore.seat.readings import parse_tilt
+
+    screws, feet = both
+    wanted = levelling.Wanted(
+        tolerance=_tilt(args.tolerance, "--tolerance") if args.tolerance else brief.limits.bed_twist,
+        most=_length(args, "most", brief, 1e-3, 20) or levelling.MOST_MOVE,
+        keep=_force(args, "keep", brief), preload=_force(args, "preload", brief) or 0.0,
+        step=_length(args, "step", brief, 1e-3, 2) or (levelling.SHIM_STEP if screws.kind == SHIM else 0.0),
+    )  # fmt: skip
+    loose = [_foot(name, feet.names) for name in args.loose]
+    along = parse_tilt(args.along, level).value if args.along else None
+    twist = low = high = None
+    if stations:
+        twist, low, high = levelling.twist_of(stations)
+    now = () if twist is None else (
+        Round(kind=screws.kind, places=tuple(s.x for s in stations), readings=(), twist=tuple(twist.tolist()),
+              within=tuple(((high - low) / 2).tolist()), moves={}, change=(0.0,) * len(twist)),
+    )  # fmt: skip
+    learned = learn((*rounds, *now))
+    first = levelling.bearing(feet, loose, wanted.tolerance) or levelling.level_enough(feet, stations, along, wanted)
+    if first is not None:
+        return first, learned
+    if stations:
+        rolls = [s.value for s in stations]
+        places = [s.x for s in stations]
+        return levelling.untwist(screws, places, twist, low, high, wanted, learned, rolls), learned
+    if turned is not None:
+        ends = (np.array([v]) for v in (turned.twist, turned.low, turned.high))
+        return levelling.untwist(screws, [0.0, screws.length], *ends, wanted, learned), learned
+    raise UnitError("all feet bear and the bed is level enough; now give --reading at two stations along it, or --collars.")
+
+
+def _sheet(brief: Brief, screws: Influence) -> int:
+    from framecore.seat.record_sheet import record_sheet
+
+    for row in record_sheet(brief, screws.names):
+        print("  ".join(row))
+    return OK
+
+
+def _level(args: argparse.Namespace) -> Level:
+    from framecore.seat.readings import Level, parse_level
+
+    try:
+        judged = float(args.judged)
+    except ValueError:
+        judged = -1.0
+    if not 0.01 <= judged <= 1:
+        raise UnitError(f"--judged {args.judged!r} is no share of a division; allowed: 0.01 to 1, for example 0.1.")
+    return parse_level(args.sensitivity, judged) if args.sensitivity else Level(judged=judged)
+
+
+def _stations(args: argparse.Namespace, level: Level, length: float, system: str) -> tuple[StationReading, ...]:
+    from framecore.seat.readings import in_order, parse_station
+
+    return in_order([parse_station(t, level, length, system) for t in args.reading]) if args.reading else ()
+
+
+def _tilt(text: str, option: str) -> float:
+    from framecore.seat.readings import parse_tilt
+
+    if re.fullmatch(r"\s*[\d.]+\s*", text):
+        text += " mm/m"
+    try:
+        value = parse_tilt(text).value
+    except UnitError as fault:
+        raise UnitError(f"{option}: {fault}") from fault
+    if not 0.001 <= value <= 5:
+        near = min(max(value, 0.001), 5.0)
+        raise UnitError(f"{option} is {value:g} mm/m; allowed: 0.001 to 5 mm/m, nearest {near:g} mm/m.")
+    return value
+
+
+def _length(args: argparse.Namespace, name: str, brief: Brief, low: float, high: float) -> float | None:
+    from framecore.units import parse_length
+
+    text = getattr(args, name.replace("-", "_"))
+    if text is None:
+        return None
+    try:
+        value = parse_length(text, brief.units)
+    except UnitError as fault:
+        raise UnitError(f"--{name}: {fault}") from fault
+    if not low <= value <= high:
+        near = min(max(value, low), high)
+        raise UnitError(f"--{name} is {value:g} mm; allowed: {low:g} to {high:g} mm, nearest {near:g} mm.")
+    return value
+
+
+def _force(args: argparse.Namespace, name: str, brief: Brief) -> float | None:
+    from framecore.units import parse_force
+
+    text = getattr(args, name)
+    if text is None:
+        return None
+    try:
+        value = parse_force(text, brief.units)
+    except UnitError as fault:
+        raise UnitError(f"--{name}: {fault}") from fault
+    if not 0 <= value <= 200_000:
+        raise UnitError(f"--{name} is {value:g} N; allowed: 0 to 200000 N, nearest {min(max(value, 0.0), 200000.0):g} N.")
+    return value
+
+
+def _foot(name: str, names: tuple[str, ...]) -> str:
+    from difflib import get_close_matches
+
+    for full in names:
+        if name.strip().lower() in (full.lower(), full.lower().removeprefix("foot ")):
+            return full
+    short = [n.removeprefix("foot ") for n in names]
+    near = get_close_matches(name.upper().removeprefix("FOOT "), short, n=1, cutoff=0.1)
+    hint = f" Nearest: {near[0]}." if near else ""
+    raise UnitError(f"--loose: there is no foot {name!r}; allowed: {', '.join(short)}.{hint}")
+
+
+def _turned(args: argparse.Namespace, brief: Brief, bed: float) -> TurningAnswer | None:
+    from framecore.seat.turning_test import LIGHT_CUT, WAYS_SHARE, TurningTest, answer
+    from framecore.units import INCH, parse_length
+
+    given = [n for n in ("between", "overhang", "bar", "force", "micrometer", "centre_height") if getattr(args, n) is not None]
+    if args.collars is None:
+        if given:
+            option = given[0].replace("_", "-")
+            raise UnitError(f"--{option} belongs to a turning test; add --collars CHUCK FREE, the two diameters.")
+        return None
+    for name, what in (
+        ("between", "the distance from collar to collar"), ("overhang", "how far the free collar is out of the jaws"),
+        ("bar", "the bar's diameter"),
+    ):  # fmt: skip
+        if getattr(args, name) is None:
+            raise UnitError(f"a turning test needs --{name}, {what}.")
+    diameters = []
+    for text in args.collars:
+        try:
+            diameters.append(parse_length(text, brief.units))
+        except UnitError as fault:
+            raise UnitError(f"--collars: {fault}") from fault
+    half = _length(args, "micrometer", brief, 0, 0.5)
+    if half is None:
+        scale = INCH if brief.units.startswith("inch") or "in" in args.collars[0] or '"' in args.collars[0] else 1.0
+        half = max(_half_digit(t) for t in args.collars) * scale
+    axis = brief.machine.work_line
+    ways = _length(args, "centre-height", brief, 10, 1000) or WAYS_SHARE * axis
+    force = _force(args, "force", brief)
+    test = TurningTest(
+        near=diameters[0], free=diameters[1], between=_needed(args, "between", brief),
+        overhang=_needed(args, "overhang", brief), bar=_needed(args, "bar", brief), within=min(half, 0.5), force=LIGHT_CUT if force is None else force,
+    )  # fmt: skip
+    return answer(test, bed, (ways, axis))
+
+
+def _needed(args: argparse.Namespace, name: str, brief: Brief) -> float:
+    value = _length(args, name, brief, 1, 3000)
+    assert value is not None
+    return value
+
+
+def _half_digit(text: str) -> float:
+    found = re.search(r"\d*\.(\d+)", text)
+    return 0.5 * 10.0 ** -len(found[1]) if found else 0.5
+
+
+def _rounds(path: Path) -> tuple[Round, ...]:
+    from framecore.seat.learning import read_record
+
+    if not path.exists():
+        return ()
+    try:
+        values = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as fault:
+        sentence = f"{path.name} cannot be read as TOML: {fault}. Mend it, or move it away to start anew."
+        raise BriefError((Finding(code="seat.record", message=sentence),)) from fault
+    return read_record(values)
+
+
+def _write(path: Path, text: str) -> None:
+    """Write the record in one stroke: the old one stays whole until the new one is on disk."""
+    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as stream:
+            stream.write(text)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(temporary, path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        os.replace(temporary, path)
+    except OSError:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def _lines(
+    advice: Advice, stations: tuple[StationReading, ...], level: Level, turned: TurningAnswer | None, learned: Learned,
+    args: argparse.Namespace, brief: Brief,
+) -> list[str]:  # fmt: skip
+    from framecore.seat.level import compare
+    from framecore.seat.readings import zero_error
+    from framecore.seat.turning_test import MOST_SLENDER
+
+    lines = [brief.title]
+    for s in stations:
+        lines.append(f"read      {s.name}: {s.typed} = {s.value:+.4f} mm/m, within {s.within:.4f}")
+    zero = zero_error(stations)
+    if zero is not None:
+        lines.append(f"level     its own error is {zero[0]:+.4f} mm/m{_divisions(zero[0], level)}")
+        if zero[1] > 2 * max(s.within for s in stations) + 1e-9:
+            lines.append(f"look      the stations differ by {zero[1]:.4f} mm/m on that: wipe ways and level, and read again")
+    if turned is not None:
+        lines.append(
+            f"turned    taper {turned.taper:+.4f} mm within {turned.within:.4f} over {args.between}; the bar bends for "
+            f"{turned.bending:.4f} of it"
+        )
+        lines.append(
+            f"means     {turned.twist:+.3f} mm/m of bed, {turned.low:+.3f} to {turned.high:+.3f}, with the axis "
+            f"{turned.heights[0]:.0f} to {turned.heights[1]:.0f} mm above the line it twists about"
+            + ("" if args.centre_height else " (height above the ways assumed; give --centre-height)")
+        )
+        if turned.slender > MOST_SLENDER:
+            lines.append(
+                f"look      the bar stands {turned.slender:.1f} diameters out; beyond {MOST_SLENDER:g} its own bending shows: "
+                "take a thicker or shorter one"
+            )
+    if learned.rounds:
+        lines.append(
+            f"learnt    {learned.share:.2f} ± {learned.sd:.2f} of what the model says is seen, moves read so far: "
+            f"{learned.rounds}"
+        )
+    lines.append("")
+    lines += advice.sentences
+    for x, roll in advice.expected:
+        name = next((s.name for s in stations if s.x == x), f"{x:.0f} mm")
+        lines.append(f"then read {name}: {roll:+.4f} mm/m{_divisions(roll, level)}")
+    if turned is not None and stations:
+        lines.append(compare(advice, turned))
+    return [line for k, line in enumerate(lines) if line or k]
+
+
+def _divisions(tilt: float, level: Level) -> str:
+    return f" = {tilt / level.division:+.2f} div" if level.division else ""
+
+
+def _as_json(
+    advice: Advice, screws: Influence, stations: tuple[StationReading, ...], turned: TurningAnswer | None, learned: Learned
+) -> dict[str, Any]:
+    from dataclasses import asdict
+
+    from framecore.seat.level import SOURCE
+    from framecore.seat.readings import zero_error
+
+    zero = zero_error(stations)
+    return {
+        "format": 1, "kind": screws.kind, "thread": screws.thread, "stage": advice.stage, "reached": advice.reached,
+        "stations": [asdict(s) for s in stations], "zero_error": None if zero is None else zero[0],
+        "turned": None if turned is None else asdict(turned),
+        "twist": list(advice.twist), "low": list(advice.low), "high": list(advice.high), "tolerance": advice.tolerance,
+        "moves": [asdict(m) for m in advice.moves], "twist_after": list(advice.twist_after),
+        "expected": [{"x": x, "roll": roll} for x, roll in advice.expected], "preload": advice.preload,
+        "learned": asdict(learned), "sentences": list(advice.sentences), "source": SOURCE,
+    }  # fmt: skip

@@ -1,0 +1,44 @@
+"""The sheet to fill in at the machine: rows of words and empty boxes, for a drawing sheet or plain text."""
+
+from __future__ import annotations
+
+from framecore.brief.model import Brief
+from framecore.catalogue import thread as find_thread
+from framecore.seat.influence import FOOT, KIND_OF_SEATING, SHIM
+
+BLANK = "________"
+_WORDS = {FOOT: "levelling foot", "screw": "jacking screw", SHIM: "shims"}
+
+
+def record_sheet(
+    brief: Brief, screws: tuple[str, ...], stations: tuple[str, ...] = ("left", "right"), rounds: int = 4
+) -> list[tuple[str, ...]]:
+    """Return the sheet as rows: a row of one cell is a heading or a line to tick, longer ones are a table.
+
+    Parameters
+    ----------
+    screws : names of the screws that are moved, as ``Influence.names``
+    stations : where the level is laid; ``rounds`` how many rounds there is room for
+    """
+    kind = KIND_OF_SEATING[brief.mounting.seating]
+    thread = brief.feet.thread if kind == FOOT else brief.mounting.screw
+    turn = find_thread(thread).pitch
+    pitch = "" if kind == SHIM else f", {thread}, {turn:.3g} mm a turn, {turn / 6:.3f} mm a flat"
+    rows: list[tuple[str, ...]] = [
+        (f"Levelling of {brief.machine.name or brief.title}",),
+        (f"Moved at each {_WORDS[kind]}{pitch}",),
+        ("Level: one division is", BLANK, "reads + where the bubble goes to the back"),
+        ("1  All feet bear: none can be turned by hand", *(f"{name} [ ]" for name in screws)),
+        ("2  Level enough, mm/m: across", BLANK, "along", BLANK),
+        ("3  Twist: level on the ways across the bed, then turned end for end",),
+        ("Round", *(f"{s}, {way}" for s in stations for way in ("as laid", "turned", "mean")), "twist"),
+    ]
+    rows += [(str(k), *(BLANK,) * (3 * len(stations) + 1)) for k in range(1, rounds + 1)]
+    rows.append(("Moved, mm: + raises", *screws))
+    rows += [(str(k), *(BLANK,) * len(screws)) for k in range(1, rounds + 1)]
+    rows += [
+        ("Turning test, no tailstock: diameter at the chuck", BLANK, "at the free end", BLANK),
+        ("Between the collars", BLANK, "jaws to the free collar", BLANK, "bar", BLANK),
+        ("Holding-down bolts drawn tight and read again", BLANK, "after a week", BLANK),
+    ]
+    return rows
