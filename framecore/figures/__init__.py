@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecore.figures import bed, casters, checks, floor, height, motion, mount, seat, stability, steel, strength
+from framecore.figures import bed, casters, checks, fit, floor, height, motion, mount, seat, stability, steel, strength
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 
 SOURCES = (
@@ -16,6 +16,7 @@ SOURCES = (
     casters.figures,
     bed.figures,
     seat.figures,
+    fit.figures,
     mount.figures,
 )
 

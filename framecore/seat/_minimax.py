@@ -153,14 +153,14 @@ def rigid_minimax(gaps: Array, holes: Holes, *, targets: Sequence[float] = (), c
     best = motion.copy()
     state = motion[index]
     reach = 1.1 * upper[index] + close
-    weight = 2.0 * gaps.shape[1] / (0.3 * reach)
+    weight: Array = 2.0 * gaps.shape[1] / (0.3 * reach)
     for _ in range(_STEPS):
         if not index.size:
             break
         here = gaps[index]
         off, far, end = holes.offsets(here, state)
         grad, hess = holes.newton(off, far, end, reach, weight)
-        step = -np.linalg.solve(hess, grad[..., None])[..., 0]
+        step: Array = -np.asarray(np.linalg.solve(hess, grad[..., None])[..., 0], dtype=np.float64)
         slope = (grad * step).sum(axis=1)
         low = holes.bound(here, holes.forces(off, far, end, reach, step))
         state, reach, off, far = _search(holes, here, state, reach, weight, step, slope)
