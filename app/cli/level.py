@@ -122,16 +122,17 @@ def _answer(
               within=tuple(((high - low) / 2).tolist()), moves={}, change=(0.0,) * len(twist)),
     )  # fmt: skip
     learned = learn((*rounds, *now))
+    moved = np.array([sum(r.moves.get(n, 0.0) for r in rounds if r.kind == screws.kind) for n in screws.names])
     first = levelling.bearing(feet, loose, wanted.tolerance) or levelling.level_enough(feet, stations, along, wanted)
     if first is not None:
         return first, learned
     if stations:
         rolls = [s.value for s in stations]
         places = [s.x for s in stations]
-        return levelling.untwist(screws, places, twist, low, high, wanted, learned, rolls), learned
+        return levelling.untwist(screws, places, twist, low, high, wanted, learned, moved, rolls), learned
     if turned is not None:
         ends = (np.array([v]) for v in (turned.twist, turned.low, turned.high))
-        return levelling.untwist(screws, [0.0, screws.length], *ends, wanted, learned), learned
+        return levelling.untwist(screws, [0.0, screws.length], *ends, wanted, learned, moved), learned
     raise UnitError("all feet bear and the bed is level enough; now give --reading at two stations along it, or --collars.")
 
 
@@ -250,7 +251,8 @@ def _turned(args: argparse.Namespace, brief: Brief, bed: float) -> TurningAnswer
     force = _force(args, "force", brief)
     test = TurningTest(
         near=diameters[0], free=diameters[1], between=_needed(args, "between", brief),
-        overhang=_needed(args, "overhang", brief), bar=_needed(args, "bar", brief), within=min(half, 0.5), force=LIGHT_CUT if force is None else force,
+        overhang=_needed(args, "overhang", brief), bar=_needed(args, "bar", brief), within=min(half, 0.5),
+        force=LIGHT_CUT if force is None else force,
     )  # fmt: skip
     return answer(test, bed, (ways, axis))
 

@@ -150,7 +150,7 @@ def level_enough(
 
 def untwist(
     screws: Influence, places: Sequence[float], twist: Floats, low: Floats, high: Floats, wanted: Wanted,
-    learned: Learned, rolls: Sequence[float] = (),
+    learned: Learned, moved: Floats, rolls: Sequence[float] = (),
 ) -> Advice:  # fmt: skip
     """Third stage: the twist out of the bed.
 
@@ -158,6 +158,8 @@ def untwist(
     ----------
     places : (r + 1,) stations, mm from the left-hand mounts; ``rolls`` what was read there, mm/m
     twist, low, high : (r,) of each station after the first against it, mm/m
+    moved : (n,) mm that earlier rounds moved each screw: the presses are those of a stand levelled as it stands by
+        itself, and these moves
     """
     close = f"{np.abs(high - low).max() / 2:.3f} mm/m"
     worst = int(np.abs(twist).argmax())
@@ -177,7 +179,7 @@ def untwist(
         return replace(base, stage="elsewhere", reached=False, sentences=(head,))
     a = screws.twist(list(places))
     keep = wanted.keep if wanted.keep is not None else KEEP_SHARE * float(screws.press.mean())
-    press = screws.press + (wanted.preload if screws.kind != FOOT else 0.0)
+    press = screws.press + screws.change @ moved + (wanted.preload if screws.kind != FOOT else 0.0)
     most = min(wanted.most, screws.travel)
 
     def search(floor: float, limit: float) -> Moves:
@@ -203,14 +205,15 @@ def untwist(
         )
         return replace(base, stage="elsewhere", reached=False, sentences=(head,))
     moves = _with_intervals(screws, found, learned, a, (twist, low, high), press)
-    at = screws.at(list(places)) @ found.s * learned.share
+    at = screws.at(list(places)) @ found.s
+    at = at.mean() + learned.share * (at - at.mean())  # the share is of twist; the machine rolls as a whole besides
     words = [f"{told} ({close} either way)."]
     for m in moves:
         known = f"; between {_size(m.low, m.high)} mm as far as is known" if found.reached else ""
         words.append(f"{m.name}: {m.way} by {how_far(m, screws)}{known}.")
     preload = 0.0
     if not found.reached:
-        preload = max(keep - float((screws.press + screws.change @ free.s).min()), 0.0)
+        preload = max(keep - float((press - wanted.preload + screws.change @ free.s).min()), 0.0)
         words.append(_short(screws, found, free, preload, keep, twist))
     words.append(f"No {screws.kind} presses with less than {found.press.min():.0f} N then.")
     return replace(
