@@ -8,6 +8,7 @@ from functools import partial
 
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Thread
+from framecore.figures._jacks import pad_figures, under_the_feet
 from framecore.figures._judge import at_least, computed, given, look, origin
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
 from framecore.seat.holes import (
@@ -27,6 +28,7 @@ HOLE_SOURCE = {"metric": "ISO 273:1979", "inch": "ASME B18.2.8-1999"}
 
 def figures(answers: Answers) -> Iterator[Figure]:
     """Yield what the holes forgive, the steel round them, and what is under the machine's feet."""
+    yield from pad_figures(answers)
     rooms = hole_rooms(answers.brief, answers.frame)
     if not rooms:  # a surface plate rests unscrewed
         return
@@ -34,6 +36,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
     yield from _hole(answers, bolt)
     yield from _edges(answers, bolt, rooms)
     yield from _round_the_nut(answers, bolt, rooms)
+    yield from under_the_feet(answers, bolt)
 
 
 def bolt_input(answers: Answers, bolt: Thread) -> Input:
@@ -61,7 +64,8 @@ def _hole(answers: Answers, bolt: Thread) -> Iterator[Figure]:
     yield Figure(
         id="mount.position_tolerance", label="Position tolerance of the machine's holes", value=allowed, unit="mm",
         group="seat", limit=None if drilled_through else need, limit_kind="" if drilled_through else "min",
-        verdict=Verdict.NONE if drilled_through else look(at_least(allowed, need)), note="diameter of the zone, for either part",
+        verdict=Verdict.NONE if drilled_through else look(at_least(allowed, need)),
+        note="diameter of the zone, for either part",
         assumed=tuple(p for p in ("mounting.marking", "mounting.pattern_error") if p in brief.assumed),
         work=lambda: Working(
             formula="floating T = H - F; fixed, one part tapped: T = (H - F) / 2",

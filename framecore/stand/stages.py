@@ -8,6 +8,7 @@ from framecore.errors import Finding, LayoutError, Severity
 from framecore.figures import Answers, collect
 from framecore.frame import build_frame
 from framecore.height import working_height
+from framecore.seat import seat_findings
 from framecore.shop import build_shop
 from framecore.solids import SolidsBuilder
 from framecore.stand.model import Stand
@@ -42,7 +43,10 @@ class Evaluator:
         answers = Answers(brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop)
         return Stand(
             brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop,
-            figures=collect(answers), findings=(*frame.findings, *strength.checks.findings, *_push_findings(answers)),
+            figures=collect(answers),
+            findings=(
+                *frame.findings, *strength.checks.findings, *seat_findings(brief, frame, strength), *_push_findings(answers),
+            ),
         )  # fmt: skip
 
 
