@@ -68,9 +68,9 @@ def test_taper_by_coordinates_of_the_tool_point(height, twist):
     radii = [turned_radius(x, 12.5, height, rate) for x in (near, near + between)]
     taper = 2 * (radii[1] - radii[0])
     # Left out by the formula: the second order of the angle, radius x angle^2.
-    agree(taper_of_twist(twist, height, between, bed), taper, rel=2e-3, what="taper of a twisted bed, mm", source=COORDINATES)
+    agree(taper_of_twist(twist, height, between, bed), taper, rel=1e-6, what="taper of a twisted bed, mm", source=COORDINATES)
     test = TurningTest(near=2 * radii[0], free=2 * radii[1], between=between, overhang=200.0, bar=50.0, force=0.0, within=0.0)
-    agree(answer(test, bed, (height, height)).twist, twist, rel=2e-3, what="twist from two collars, mm/m", source=COORDINATES)
+    agree(answer(test, bed, (height, height)).twist, twist, rel=1e-6, what="twist from two collars, mm/m", source=COORDINATES)
 
 
 def test_raising_the_front_foot_at_the_far_end_makes_the_free_end_smaller():
@@ -103,7 +103,8 @@ def test_a_bar_bends_under_a_light_cut(reach, microns, digit):
 @cache
 def seated(name, seating, jack):
     brief = load_brief(SAMPLES / f"{name}.toml")
-    stand = evaluate(replace(brief, mounting=replace(brief.mounting, seating=seating, jack=jack)))
+    mounting, floor = replace(brief.mounting, seating=seating, jack=jack), replace(brief.floor, slope=0.0)
+    stand = evaluate(replace(brief, mounting=mounting, floor=floor))
     return stand, influence(stand.brief, stand.frame, stand.strength)
 
 
@@ -119,12 +120,17 @@ SEATS = [
 def test_heave_pitch_and_roll_twist_nothing_and_press_nothing(seat):
     _, screws = seated(*seat)
     rigid = np.column_stack([np.ones(len(screws.names)), screws.points])
+    # The feet stand on one plane and feel nothing; a screw clamped at both ends bends as the bed tilts on it, and a boss
+    # bolted flat to the seat, so stiff that rounding leaves 1e-4 of the press, cannot tilt without being shimmed to it.
+    allowed = np.array({"foot": [1e-6, 1e-6, 1e-6], "screw": [1e-4, 0.02, 0.02], "shim": [1e-4]}[screws.kind])
+    rigid = rigid[:, : len(allowed)]
     a = screws.twist([0.0, screws.length / 2, screws.length])
-    per_mm = np.abs(a).max() * np.abs(rigid).max(0)
-    agree((a @ rigid) / per_mm, 0.0, abs=1e-3, what="twist by a plane move, of the greatest", source=STATICS)
-    force = np.abs(screws.change).max() * np.abs(rigid).max(0)
-    agree((screws.change @ rigid) / force, 0.0, abs=1e-3, what="press by a plane move, of the greatest", source=STATICS)
-    agree((rigid.T @ screws.change) / force[:, None], 0.0, abs=1e-3, what="sum and moments of press changes", source=STATICS)
+    per_mm = np.abs(a).max() * np.abs(rigid).max(0) * allowed
+    agree((a @ rigid) / per_mm, 0.0, abs=1.0, what="twist by a plane move, of that allowed", source=STATICS)
+    force = np.abs(screws.change).max() * np.abs(rigid).max(0) * allowed
+    agree((screws.change @ rigid) / force, 0.0, abs=1.0, what="press by a plane move, of that allowed", source=STATICS)
+    agree((rigid.T @ screws.change) / force[:, None], 0.0, abs=1.0, what="sum and moments of press changes, of that allowed",
+          source=STATICS)  # fmt: skip
 
 
 def moved_for_real(stand, screws, s, x):
