@@ -19,6 +19,7 @@ Floats = NDArray[np.float64]
 # ISO 898-1: class 8.8 proof stress up to M16 and above, tensile strength; class 4.6 yield (nominal).
 PROOF_88, PROOF_88_LARGE, TENSILE_88, YIELD_46 = 580.0, 600.0, 800.0, 240.0
 GAMMA_M2 = 1.25
+GRIP = 0.2  # friction of a machine's foot on steel (common practice)
 
 
 def proof_load(thread: Thread) -> float:
@@ -114,14 +115,20 @@ def check_bolts(
     use = np.maximum(both, margin * shear / bearing[:, None]) * np.array([c.checked for c in cases])
     at = use.argmax(1)
     pick = np.arange(len(at))
+    # Setting down comes before the bolts: it asks for no clamp.
+    tight = np.array([c.checked and c.id != "set down" for c in cases])
+    clamp = np.where(tight, np.maximum(ends[:, 6] + shear / GRIP, 0.0), 0.0)
+    worst = clamp.argmax(1)
     rows = zip(
         frame.mounts, carriers, at.tolist(), bearing.tolist(), use[pick, at].tolist(), tension[pick, at].tolist(),
-        shear[pick, at].tolist(), strict=True,
+        shear[pick, at].tolist(), clamp[pick, worst].tolist(), worst.tolist(), ends[pick, 6, worst].tolist(),
+        shear[pick, worst].tolist(), strict=True,
     )  # fmt: skip
     return tuple(
         BoltCheck(
             mount=mount.name, thread=thread.id, case=cases[c].id, tension=t, shear=v, proof=proof, shear_limit=shear_limit,
-            bearing_limit=b, use=u, sleeve=p is not None and p.closed,
+            bearing_limit=b, use=u, sleeve=p is not None and p.closed, clamp=g, clamp_case=cases[w].id,
+            clamp_tension=gt, clamp_shear=gv,
         )
-        for mount, p, c, b, u, t, v in rows
+        for mount, p, c, b, u, t, v, g, w, gt, gv in rows
     )  # fmt: skip
