@@ -35,9 +35,9 @@ from framecore.seat.jacking import (
     weld_flatness,
 )
 from framecore.seat.pads import FORM_SOURCE, STUD_CLASS, pad_thread
+from framecore.strength._bolts import GRIP
 
 PRACTICE = "common practice"
-_GRIP = 0.2  # steel on cast iron, painted or oily faces less (common practice)
 
 
 def under_the_feet(answers: Answers, bolt: Thread) -> Iterator[Figure]:
@@ -71,7 +71,7 @@ def _bolts(answers: Answers, bolt: Thread) -> Iterator[Figure]:
             formula="T = K d F, F = 0.75 Sp As", source=TORQUE_SOURCE + "; " + CLASS_SOURCE,
             inputs=(
                 d, area, Input(symbol="Sp", label=f"proof stress of class {cls}", value=proof / bolt.stress_area, unit="MPa",
-                               origin="table", source=CLASS_SOURCE, key="mounting.bolt_class"),
+                               origin="table", source=CLASS_SOURCE),
                 Input(symbol="K", label="nut factor", value=NUT_FACTOR, unit="1", origin="assumed", source=PRACTICE),
             ),
             steps=(
@@ -84,25 +84,25 @@ def _bolts(answers: Answers, bolt: Thread) -> Iterator[Figure]:
         ),
     )  # fmt: skip
     margin = checks.margin
-    pulls = [(margin * (b.tension + b.shear / _GRIP), b) for b in checks.bolts]
-    if not pulls:
+    if not checks.bolts:
         return
-    need, worst = max(pulls, key=lambda p: p[0])
+    worst = max(checks.bolts, key=lambda b: b.clamp)
+    need = margin * worst.clamp
     least = (1 - SCATTER) * load
     yield Figure(
         id="mount.clamp", label=f"Clamp load of {bolt.id}, least", value=least, unit="N", group="seat", limit=need,
-        limit_kind="min", verdict=look(at_least(least, need)), note=f"{worst.mount}, {worst.case}",
+        limit_kind="min", verdict=look(at_least(least, need)), note=f"{worst.mount}, {worst.clamp_case}",
         work=lambda: Working(
             formula="(1 - 0.25) F >= S (F_t + F_v / μ)", source="Coulomb friction; scatter " + TORQUE_SOURCE,
             inputs=(
                 computed("F", "clamp load, 75 % of proof", load, "N"), given(brief, "limits.yield_margin", "S"),
-                computed("F_t", f"pull on {worst.mount}", worst.tension, "N"),
-                computed("F_v", "sideways", worst.shear, "N"),
-                Input(symbol="μ", label="friction under the foot", value=_GRIP, unit="1", origin="assumed", source=PRACTICE),
+                computed("F_t", f"pull on {worst.mount}, negative: pressed", worst.clamp_tension, "N"),
+                computed("F_v", "sideways", worst.clamp_shear, "N"),
+                Input(symbol="μ", label="friction under the foot", value=GRIP, unit="1", origin="assumed", source=PRACTICE),
             ),
             steps=(
                 f"{1 - SCATTER:g} x {load:.0f} = {least:.0f} N",
-                f"{margin:g} x ({worst.tension:.0f} + {worst.shear:.0f} / {_GRIP:g}) = {need:.0f} N",
+                f"{margin:g} x ({worst.clamp_tension:.0f} + {worst.clamp_shear:.0f} / {GRIP:g}) = {need:.0f} N",
             ),
             note="the joint neither opens nor slides while this much is left",
         ),
