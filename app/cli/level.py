@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from framecore.seat.level import Advice
     from framecore.seat.readings import Level, StationReading
     from framecore.seat.turning_test import TurningAnswer
+    from framecore.stand.model import Stand
 
 OK, BAD_INPUT = 0, 2
 
@@ -61,10 +62,16 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
 def run_level(args: argparse.Namespace) -> int:
     """Answer one call; raises UnitError, BriefError or LayoutError with a sentence for the maker."""
     from app.cli.main import load_stand
+
+    sys.stdout.write(told(args, load_stand(args.file)) + "\n")
+    return OK
+
+
+def told(args: argparse.Namespace, stand: Stand) -> str:
+    """Return what there is to say about ``stand``; raises UnitError or BriefError with a sentence for the maker."""
     from framecore.seat.influence import FOOT, influence
     from framecore.seat.learning import learn
 
-    stand = load_stand(args.file)
     brief = stand.brief
     screws = influence(brief, stand.frame, stand.strength)
     feet = screws if screws.kind == FOOT else influence(brief, stand.frame, stand.strength, FOOT)
@@ -88,10 +95,8 @@ def run_level(args: argparse.Namespace) -> int:
         _write(record, record_text((*rounds, as_round(screws, current, stations)), brief.title))
     if args.json:
         whole = _as_json(current, screws, stations, turned, learned)
-        sys.stdout.write(json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
-    else:
-        sys.stdout.write("\n".join(_lines(current, stations, level, turned, learned, args, brief)) + "\n")
-    return OK
+        return json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False)
+    return "\n".join(_lines(current, stations, level, turned, learned, args, brief))
 
 
 def _answer(
@@ -111,6 +116,7 @@ def _answer(
         most=_length(args, "most", brief, 1e-3, 20) or levelling.MOST_MOVE,
         keep=_force(args, "keep", brief), preload=_force(args, "preload", brief) or 0.0,
         step=_length(args, "step", brief, 1e-3, 2) or (levelling.SHIM_STEP if screws.kind == SHIM else 0.0),
+        inch=brief.units.startswith("inch"),
     )  # fmt: skip
     loose = [_foot(name, feet.names) for name in args.loose]
     along = parse_tilt(args.along, level).value if args.along else None
@@ -123,7 +129,7 @@ def _answer(
     )  # fmt: skip
     learned = learn((*rounds, *now))
     moved = np.array([sum(r.moves.get(n, 0.0) for r in rounds if r.kind == screws.kind) for n in screws.names])
-    first = levelling.bearing(feet, loose, wanted.tolerance) or levelling.level_enough(feet, stations, along, wanted)
+    first = levelling.bearing(feet, loose, wanted) or levelling.level_enough(feet, stations, along, wanted)
     if first is not None:
         return first, learned
     if stations:
@@ -136,12 +142,10 @@ def _answer(
     raise UnitError("all feet bear and the bed is level enough; now give --reading at two stations along it, or --collars.")
 
 
-def _sheet(brief: Brief, screws: Influence) -> int:
+def _sheet(brief: Brief, screws: Influence) -> str:
     from framecore.seat.record_sheet import record_sheet
 
-    for row in record_sheet(brief, screws.names):
-        print("  ".join(row))
-    return OK
+    return "\n".join("  ".join(row) for row in record_sheet(brief, screws.names))
 
 
 def _level(args: argparse.Namespace) -> Level:
@@ -301,15 +305,18 @@ def _lines(
     args: argparse.Namespace, brief: Brief,
 ) -> list[str]:  # fmt: skip
     from framecore.seat.level import compare
-    from framecore.seat.readings import zero_error
+    from framecore.seat.readings import inch_per_foot, zero_error
     from framecore.seat.turning_test import MOST_SLENDER
+
+    def inches(tilt: float) -> str:
+        return f" = {inch_per_foot(tilt):+.5f} in/ft" if brief.units.startswith("inch") else ""
 
     lines = [brief.title]
     for s in stations:
-        lines.append(f"read      {s.name}: {s.typed} = {s.value:+.4f} mm/m, within {s.within:.4f}")
+        lines.append(f"read      {s.name}: {s.typed} = {s.value:+.4f} mm/m{inches(s.value)}, within {s.within:.4f}")
     zero = zero_error(stations)
     if zero is not None:
-        lines.append(f"level     its own error is {zero[0]:+.4f} mm/m{_divisions(zero[0], level)}")
+        lines.append(f"level     its own error is {zero[0]:+.4f} mm/m{inches(zero[0])}{_divisions(zero[0], level)}")
         if zero[1] > 2 * max(s.within for s in stations) + 1e-9:
             lines.append(f"look      the stations differ by {zero[1]:.4f} mm/m on that: wipe ways and level, and read again")
     if turned is not None:
@@ -336,7 +343,7 @@ def _lines(
     lines += advice.sentences
     for x, roll in advice.expected:
         name = next((s.name for s in stations if s.x == x), f"{x:.0f} mm")
-        lines.append(f"then read {name}: {roll:+.4f} mm/m{_divisions(roll, level)}")
+        lines.append(f"then read {name}: {roll:+.4f} mm/m{inches(roll)}{_divisions(roll, level)}")
     if turned is not None and stations:
         lines.append(compare(advice, turned))
     return [line for k, line in enumerate(lines) if line or k]

@@ -17,6 +17,7 @@ from framecore.seat.learning import LEAST_SHARE, Learned, Round
 from framecore.seat.moves import Moves, find_moves
 from framecore.seat.readings import StationReading
 from framecore.seat.turning_test import TurningAnswer
+from framecore.units import INCH
 
 Floats = NDArray[np.float64]
 LEVEL_ENOUGH = 1.0  # mm/m (own judgement): further off a precision level leaves its scale
@@ -90,9 +91,10 @@ class Wanted:
     keep: float | None = None  # N
     step: float = 0.0
     preload: float = 0.0  # N by which each holding-down bolt presses besides the weight
+    inch: bool = False  # moves in thou as well
 
 
-def bearing(feet: Influence, loose: Sequence[str], tolerance: float) -> Advice | None:
+def bearing(feet: Influence, loose: Sequence[str], wanted: Wanted) -> Advice | None:
     """First stage: feet that turn by hand, or hang in the air by the model; None where all bear.
 
     From touching the floor a foot carries its share after N0 / C more of a millimetre, all others left alone.
@@ -105,11 +107,11 @@ def bearing(feet: Influence, loose: Sequence[str], tolerance: float) -> Advice |
         mm = max(float(feet.press[k]), 0.0) / float(feet.change[k, k])
         moves.append(_screw_move(feet, k, mm, 0.0, mm, 0.0, float(feet.press[k])))
         words.append(
-            f"{feet.names[k]}: turn it out until it touches the floor, then {how_far(moves[-1], feet)} further; "
+            f"{feet.names[k]}: turn it out until it touches the floor, then {how_far(moves[-1], feet, wanted.inch)} further; "
             f"it then carries {feet.press[k]:.0f} N."
         )
     head = "First all feet must bear: a foot that can be turned by hand carries nothing, and the stand rocks."
-    return _advice("bearing", tolerance, moves=tuple(moves), sentences=(head, *words, "Then read again.", CAUTION))
+    return _advice("bearing", wanted.tolerance, moves=tuple(moves), sentences=(head, *words, "Then read again.", CAUTION))
 
 
 def level_enough(
@@ -141,7 +143,7 @@ def level_enough(
         _screw_move(feet, k, float(r), float(r), float(r), float(feet.press[k]), float(feet.press[k]))
         for k, r in enumerate(rise) if r > 0.005
     )  # fmt: skip
-    words = tuple(f"{m.name}: {m.way} by {how_far(m, feet)}." for m in found)
+    words = tuple(f"{m.name}: {m.way} by {how_far(m, feet, wanted.inch)}." for m in found)
     return _advice(
         "level", wanted.tolerance, moves=found, expected=tuple((s.x, s.value - across) for s in stations),
         sentences=(head, *words, "Turn all of them a little at a time, then read again.", CAUTION),
@@ -161,12 +163,13 @@ def untwist(
     moved : (n,) mm that earlier rounds moved each screw: the presses are those of a stand levelled as it stands by
         itself, and these moves
     """
-    close = f"{np.abs(high - low).max() / 2:.3f} mm/m"
     worst = int(np.abs(twist).argmax())
-    told = f"The bed is twisted by {twist[worst]:+.3f} mm/m between its stations"
+    told = f"The bed is twisted by {twist[worst]:+.3f} mm/m {'between its stations' if rolls else 'from end to end'}"
+    close = f"{low[worst]:+.3f} to {high[worst]:+.3f}"
+    side = "back" if twist[worst] > 0 else "front"
     base = _advice("done", wanted.tolerance, twist=twist, low=low, high=high, sentences=())
     if not _outside(low, high):
-        head = f"{told}, less than can be read ({close} either way): there is nothing to correct that these readings show."
+        head = f"{told}, less than can be read ({close}): there is nothing to correct that these readings show."
         return replace(base, sentences=(head,))
     if (np.abs(twist) <= wanted.tolerance).all():
         return replace(base, sentences=(f"{told}, within {wanted.tolerance:g} mm/m: leave it.",))
@@ -207,10 +210,10 @@ def untwist(
     moves = _with_intervals(screws, found, learned, a, (twist, low, high), press)
     at = screws.at(list(places)) @ found.s
     at = at.mean() + learned.share * (at - at.mean())  # the share is of twist; the machine rolls as a whole besides
-    words = [f"{told} ({close} either way)."]
+    words = [f"{told} ({close}): towards the right its {side} lies higher."]
     for m in moves:
         known = f"; between {_size(m.low, m.high)} mm as far as is known" if found.reached else ""
-        words.append(f"{m.name}: {m.way} by {how_far(m, screws)}{known}.")
+        words.append(f"{m.name}: {m.way} by {how_far(m, screws, wanted.inch)}{known}.")
     preload = 0.0
     if not found.reached:
         preload = max(keep - float((press - wanted.preload + screws.change @ free.s).min()), 0.0)
@@ -265,9 +268,11 @@ def twist_of(stations: Sequence[StationReading]) -> tuple[Floats, Floats, Floats
     return twist, twist - spread, twist + spread
 
 
-def how_far(move: ScrewMove, screws: Influence) -> str:
-    """Millimetres, and turns, degrees and flats of its thread: "0.103 mm = 21 degrees of its M12 (0.35 flats)"."""
+def how_far(move: ScrewMove, screws: Influence, inch: bool = False) -> str:
+    """Millimetres, and degrees, turns and flats of its thread: "0.103 mm = 21 degrees of its M12, 0.059 turns or ..."."""
     size = f"{abs(move.mm):.3f} mm" if abs(move.mm) < 1 else f"{abs(move.mm):.2f} mm"
+    if inch:
+        size += f" ({abs(move.mm) / INCH * 1000:.1f} thou)"
     if not screws.pitch:
         return f"{size} of shim"
     whole, part = divmod(round(move.degrees), 360)

@@ -112,13 +112,14 @@ def test_stations_must_be_two_and_apart():
 
 def test_first_all_feet_bear():
     feet = seat()
-    assert bearing(feet, (), 0.01) is None
-    advice = bearing(feet, ("foot BL",), 0.01)
+    wanted = Wanted(tolerance=0.01)
+    assert bearing(feet, (), wanted) is None
+    advice = bearing(feet, ("foot BL",), wanted)
     assert advice.stage == "bearing" and [m.name for m in advice.moves] == ["foot BL"]
     k = feet.names.index("foot BL")
     assert advice.moves[0].mm * feet.change[k, k] == pytest.approx(feet.press[k])
     hanging = replace(feet, open=np.array([False, True, False, False]))
-    assert [m.name for m in bearing(hanging, (), 0.01).moves] == [feet.names[1]]
+    assert [m.name for m in bearing(hanging, (), wanted).moves] == [feet.names[1]]
 
 
 @pytest.mark.parametrize(("across", "along"), [(3.0, 0.0), (0.0, -2.5), (-2.0, 4.0)])
