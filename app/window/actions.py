@@ -85,6 +85,13 @@ def build(window: MainWindow) -> None:
     file.addAction(leave)
     edit = bar.addMenu("&Change")
     edit.addActions([undo, redo, seek])
+    edit.addSeparator()
+    edit.addActions(
+        [
+            _action(window, "&Pattern from measured distances …", window.measure_pattern),
+            _action(window, "&Level the machine …", window.level_machine),
+        ]
+    )
     look = bar.addMenu("&View")
     look.addActions([*views, fit, parallel])
     look.addSeparator()

@@ -321,6 +321,19 @@ class MainWindow(QMainWindow):
         """Keep the present stand to compare with, or forget it."""
         self.figures.set_reference(self.live.stand if on else None)
 
+    def measure_pattern(self) -> None:
+        """Find the hole pattern from measured distances."""
+        from app.dialogs.pattern import PatternDialog
+
+        PatternDialog(self.document, self).exec()
+
+    def level_machine(self) -> None:
+        """Guide the levelling of the machine on its stand."""
+        from app.dialogs.levelling import LevelDialog
+
+        if self.live.stand is not None:
+            LevelDialog(self.live, self.document, self).show()
+
     def show_checks(self) -> None:
         """Show what the program was checked against."""
         from app.dialogs.page import PageDialog
