@@ -97,7 +97,8 @@ def build(window: MainWindow) -> None:
     look.addSeparator()
     look.addActions([reference, plot, dark])
     checked = _action(window, "What was &checked", window.show_checks, None, "Outside numbers, and how close")
-    bar.addMenu("&Help").addActions([checked, about])
+    story = _action(window, "&Levelling, a worked story", window.show_levelling, None, "From first reading to straight bed")
+    bar.addMenu("&Help").addActions([story, checked, about])
 
     strip = QToolBar("Tools")
     strip.setObjectName("tools")

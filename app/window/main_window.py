@@ -334,6 +334,12 @@ class MainWindow(QMainWindow):
         if self.live.stand is not None:
             LevelDialog(self.live, self.document, self).show()
 
+    def show_levelling(self) -> None:
+        """Show the worked story of levelling."""
+        from app.dialogs.page import PageDialog
+
+        PageDialog("Levelling, a worked story", "levelling.md", self).show()
+
     def show_checks(self) -> None:
         """Show what the program was checked against."""
         from app.dialogs.page import PageDialog
