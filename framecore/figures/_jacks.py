@@ -10,6 +10,7 @@ from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Thread
 from framecore.figures._judge import at_least, at_most, computed, given, look
 from framecore.figures.model import Answers, Figure, Input, Working
+from framecore.frame._blocks import LAND, ROUND
 from framecore.seat.bolts import (
     CLASS_SOURCE,
     NUT_FACTOR,
@@ -22,8 +23,6 @@ from framecore.seat.bolts import (
 )
 from framecore.seat.jacking import (
     FOOT_PRESSURE,
-    LAND,
-    ROUND,
     SHIM_LEAVES,
     WALL_LEAST,
     Jacks,

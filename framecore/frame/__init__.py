@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from framecore.brief.model import Brief
 from framecore.frame import _braces, column, four_post, pedestal_pair, trestle, tripod, workbench
+from framecore.frame._blocks import dress_blocks
 from framecore.frame._casters import dress_casters
 from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
@@ -23,6 +24,7 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
 # What every layout may carry: each adds to the draft what the brief asks for.
 DRESSERS: tuple[Callable[[Draft], None], ...] = (
     dress_tray,
+    dress_blocks,
     _braces.dress,
     dress_extras,
     dress_casters,

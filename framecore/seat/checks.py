@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
 from framecore.errors import Finding, Severity
+from framecore.frame._blocks import ROUND
 from framecore.frame.model import Frame
 from framecore.seat.holes import SOCKET, HoleRoom, edge_needed, hole_rooms, washer
-from framecore.seat.jacking import PER_BOLT, ROUND, WALL_LEAST, Jacks, hollow_screw_for, jacks_of
+from framecore.seat.jacking import PER_BOLT, WALL_LEAST, Jacks, hollow_screw_for, jacks_of
 from framecore.seat.pads import STUD_CLASS, pad_thread
 from framecore.strength.model import Strength
 

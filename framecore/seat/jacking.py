@@ -11,16 +11,15 @@ from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue import threads
 from framecore.catalogue.model import Thread
+from framecore.frame._blocks import BESIDE, LAND, ROUND, jack_place
 from framecore.frame.model import Frame
 from framecore.seat.bolts import assembly_preload, yield_stress
 from framecore.seat.pads import engagement_needed
 from framecore.strength.model import Strength
 from framecore.units import KILOGRAM_FORCE
 
-BESIDE, ROUND = "jacking screws", "hollow jacking screws"
 PER_BOLT = {BESIDE: 2, ROUND: 1}
 WALL_LEAST = 1.5  # mm of steel under the thread of a hollow screw (common practice)
-LAND = 0.5  # of the screw's diameter: steel left beside its tapped hole (common practice)
 THIN_NUT = 0.5  # of the diameter: a lock nut as ISO 4035 makes them
 HEAD = 0.5  # of the diameter: the hexagon of a hollow screw (common practice)
 LEVELLING = 0.5  # mm that turning tests and level readings ask for besides (common practice)
@@ -120,19 +119,6 @@ class Jacks:
     block_pressure: float
 
 
-def _place(kind: str, block: float, hole: float, d: float) -> tuple[float, float, float]:
-    """Return offset of the screws, the land left and the side of block that leaves enough.
-
-    Two screws lie on the diagonal where the land to the bolt's hole and to the block's side is equal:
-    c - (h + d) / 2 = b / 2 - c / sqrt 2 - d / 2.
-    """
-    need = LAND * d
-    if kind == ROUND:
-        return 0.0, (block - d) / 2, d + 2 * need
-    c = (block + hole) / 2 / (1 + math.sqrt(0.5))
-    return c, c - (hole + d) / 2, 2 * (1 + math.sqrt(0.5)) * (need + (hole + d) / 2) - hole
-
-
 def jacks_of(brief: Brief, frame: Frame, strength: Strength) -> Jacks | None:
     """Return the jacking screws the brief asks for; None for other seatings or a machine without holes."""
     m = brief.mounting
@@ -143,7 +129,7 @@ def jacks_of(brief: Brief, frame: Frame, strength: Strength) -> Jacks | None:
     hole, count = held[0].hole, PER_BOLT[m.seating]
     hollow = m.seating == ROUND
     bore = hole if hollow else 0.0
-    offset, land, block = _place(m.seating, m.block, hole, screw.diameter)
+    offset, land, block = jack_place(m.seating, m.block, hole, screw.diameter)
     welded = weld_flatness(max(frame.length, frame.depth))
     floor = 0.0 if brief.feet.set == "levelled" else strength.floor.range_needed
     need = welded + floor + LEVELLING

@@ -11,12 +11,10 @@ from framecore.brief.model import Brief, Machine, Mounting
 from framecore.catalogue import thread
 from framecore.errors import Severity
 from framecore.figures.model import Verdict
+from framecore.frame._blocks import BESIDE, LAND, ROUND
 from framecore.seat.bolts import assembly_preload, torque_for
 from framecore.seat.jacking import (
-    BESIDE,
-    LAND,
     PER_BOLT,
-    ROUND,
     WALL_LEAST,
     finer,
     hollow_screw_for,
