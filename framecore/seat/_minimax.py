@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 _STEPS = 120  # far more than ever taken; what is open then counts as not fitting
-_GROWTH = 10.0  # of the weight on the worst distance, from one centred point to the next
+_GROWTH = 100.0  # of the weight on the worst distance, from one centred point to the next
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -226,27 +226,35 @@ def drop_on(machine: Array, stand: Array, holes: Holes, *, targets: Sequence[flo
         (there[..., 0] * here[..., 1] - there[..., 1] * here[..., 0]).sum(axis=1), (there * here).sum(axis=(1, 2))
     )
     found = rigid_minimax(_turned(have, turn) - want, holes, targets=targets)
-    lower, upper, motion = found.lower.copy(), found.upper.copy(), found.motion.copy()
+    lower, motion = found.lower.copy(), found.motion.copy()
     motion[:, 2] += turn
-    wide = float(np.hypot(*holes.centred.T).max()) if len(holes.centred) else 0.0
+    upper = _reached(have, want, holes, motion)
     limits = np.asarray(targets, dtype=np.float64)
-    # What a turn within reach can do beyond the first order: the holes' own errors and the arc it takes them along.
-    left = 2.0 * upper / holes.size
-    slack = left * np.hypot(machine[..., 0], machine[..., 1]).max(axis=1) + left**2 * wide
     index = np.arange(len(upper))
     if limits.size:
-        near = (lower - slack)[:, None] <= limits
-        index = np.flatnonzero((near & (limits <= (upper + slack)[:, None])).any(axis=1))
+        # What fits is proved by the motion itself. What does not, is so to the first order in the turn that is
+        # left: those that a turn within reach could still save, by the holes' own errors and its arc, go again.
+        wide = float(np.hypot(*holes.centred.T).max())
+        left = 2.0 * upper / holes.size
+        slack = left * np.hypot(machine[..., 0], machine[..., 1]).max(axis=1) + left**2 * wide
+        open_ = (limits < upper[:, None]) & (lower - slack <= limits[:, None]).T
+        index = np.flatnonzero(open_.any(axis=1))
     for _ in range(4):
         if not index.size:
             break
-        turn = motion[index, 2]
-        again = rigid_minimax(_turned(have[index], turn) - want[index], holes, targets=targets)
-        lower[index], upper[index] = again.lower, again.upper
+        again = rigid_minimax(_turned(have[index], motion[index, 2]) - want[index], holes, targets=targets)
         motion[index, :2] = again.motion[:, :2]
-        motion[index, 2] = turn + again.motion[:, 2]
-        index = index[np.abs(again.motion[:, 2]) * holes.size > 1e-4]
-    return Minimax(lower=lower, upper=upper, motion=motion)
+        motion[index, 2] += again.motion[:, 2]
+        lower[index], upper[index] = again.lower, _reached(have[index], want[index], holes, motion[index])
+        index = index[np.abs(again.motion[:, 2]) * holes.size > 1e-4] if not limits.size else index[:0]
+    return Minimax(lower=np.minimum(lower, upper), upper=upper, motion=motion)
+
+
+def _reached(have: Array, want: Array, holes: Holes, motion: Array) -> Array:
+    """Return the worst distance (N,) after a motion with its turn taken exactly."""
+    there = _turned(have, motion[:, 2]) + motion[:, None, :2]
+    _, far, _ = holes.offsets(there - want, np.zeros_like(motion))
+    return np.asarray(far.max(axis=1), dtype=np.float64)
 
 
 def _turned(points: Array, turn: Array) -> Array:

@@ -24,7 +24,7 @@ Point = tuple[float, float]
 NINETEEN_OF_TWENTY = 1.959964
 TRIALS = 10_000  # the interval of any chance is then at most 1 % either way ...
 WITHIN = 0.01  # ... and fewer do where it is as narrow earlier
-_BATCH = 2000
+_PILOT = 2000
 _SEED = 20_240_229
 _ROW = 5.0  # holes this near in x (or y), mm, are marked off together
 
@@ -97,7 +97,7 @@ def wilson(fits: int, trials: int) -> tuple[float, float]:
     share = fits / trials
     middle = (share + z2 / (2 * trials)) / (1 + z2 / trials)
     half = math.sqrt(share * (1 - share) / trials + z2 / (4 * trials**2)) / (1 + z2 / trials) * NINETEEN_OF_TWENTY
-    return max(middle - half, 0.0), min(middle + half, 1.0)
+    return (middle - half if fits else 0.0), (middle + half if fits < trials else 1.0)
 
 
 def allowed(hole: float, bolt: float) -> float:
@@ -114,6 +114,7 @@ def drop_on_chances(
     pattern_error: float = 0.3,
     carriers: tuple[int, ...] = (),
     slots: tuple[Slot | None, ...] = (),
+    within: float = WITHIN,
 ) -> tuple[Chance, ...]:
     """Return the chance that the machine drops on, for each allowed distance; kept for the same question again.
 
@@ -126,34 +127,42 @@ def drop_on_chances(
     pattern_error : nineteen of twenty of the machine's holes lie within this along x and along y, mm
     carriers : which bearer each hole is in; empty: holes in one column share a bearer
     slots : of each hole of the stand, None where it is round; empty: all round
+    within : half the width of the interval that is good enough; at least 2000 trials, at most ``TRIALS``
 
     Raises
     ------
     KeyError
         No such method.
     """
-    return _chances(holes, allow, method, METHODS[method].each if each is None else each, pattern_error, carriers, slots)
+    own = METHODS[method].each if each is None else each
+    return _chances(holes, allow, method, own, pattern_error, carriers, slots, within)
 
 
 @lru_cache(maxsize=256)
 def _chances(
     holes: tuple[Point, ...], allow: tuple[float, ...], method: str, each: float, pattern_error: float,
-    carriers: tuple[int, ...], slots: tuple[Slot | None, ...],
+    carriers: tuple[int, ...], slots: tuple[Slot | None, ...], within: float,
 ) -> tuple[Chance, ...]:  # fmt: skip
     if len(holes) < 2:  # one bolt finds its hole wherever it is
         return tuple(Chance(fits=1, trials=1, value=1.0, low=1.0, high=1.0) for _ in allow)
     task = _holes(holes, slots)
     machine, stand = errors(holes, method, each=each, pattern_error=pattern_error, carriers=carriers)
-    fits, tried = np.zeros(len(allow), dtype=int), 0
-    while tried < len(machine):
-        part = slice(tried, tried + _BATCH)
+    fits, tried, goal = np.zeros(len(allow), dtype=int), 0, _PILOT
+    while True:
+        part = slice(tried, goal)
         worst = drop_on(machine[part], stand[part], task, targets=allow).upper
         fits += (worst[:, None] <= np.array(allow)).sum(axis=0)
-        tried += len(worst)
+        tried = min(goal, len(machine))
         found = tuple(_chance(int(k), tried) for k in fits)
-        if all(c.high - c.low <= 2 * WITHIN for c in found):
-            break
-    return found
+        goal = max(_needed(c.value, within) for c in found)
+        if tried == len(machine) or all(c.high - c.low <= 2 * within for c in found):
+            return found
+        goal = max(goal, tried + 100)
+
+
+def _needed(chance: float, within: float) -> int:
+    """Return how many trials make the interval of about this chance ``within`` either way."""
+    return math.ceil(1.03 * chance * (1 - chance) * (NINETEEN_OF_TWENTY / within) ** 2)
 
 
 def _chance(fits: int, trials: int) -> Chance:

@@ -18,6 +18,8 @@ from framecore.seat.fit import Point, Slot, drop_on_chances
 # Between end centres, mm: what a file and a second drill hole make.
 LENGTHS = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)
 
+_ROUGH = 0.025  # near a limit of 95 % still 1 %; far from it nobody asks
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlotChoice:
@@ -105,7 +107,8 @@ def slots_for_chance(
 
     def fits(slots: tuple[Slot | None, ...]) -> bool:
         (found,) = drop_on_chances(
-            holes, (allow,), method, each=each, pattern_error=pattern_error, carriers=carriers, slots=slots
+            holes, (allow,), method, each=each, pattern_error=pattern_error, carriers=carriers, slots=slots,
+            within=_ROUGH,
         )
         return found.value >= limit
 
