@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from framecore.seat.influence import FOOT, Influence
 from framecore.seat.learning import LEAST_SHARE, Learned, Round
-from framecore.seat.moves import Moves, find_moves
+from framecore.seat.moves import Moves, find_moves, least_twist
 from framecore.seat.readings import StationReading
 from framecore.seat.turning_test import TurningAnswer
 from framecore.units import INCH
@@ -24,6 +24,7 @@ LEVEL_ENOUGH = 1.0  # mm/m (own judgement): further off a precision level leaves
 MOST_MOVE = 1.0  # mm (own judgement): a larger move in the last stage means something else is wrong
 MOST_TWIST = 1.0  # mm/m (own judgement): no sound bed on a sound stand twists further by its screws
 KEEP_SHARE = 0.1  # of the mean press: what every screw must keep (own judgement)
+_WORTH = 0.5  # moves that leave more than this share of the twist are not worth making (own judgement)
 SHIM_STEP = 0.02  # mm: thinnest foil in common use
 SOURCE = "influence of each screw from the stand's own frame model; Maxwell and Betti; computed"
 CAUTION = (
@@ -193,14 +194,19 @@ def untwist(
 
     found = search(keep, most)
     free = found if found.reached else search(-1e9, most)
-    if least.max() > MOST_TWIST or not free.reached:
+    stays = float(np.abs(least_twist(twist, learned.share * a)).max()) if not free.reached else 0.0
+    shape = stays > wanted.tolerance
+    if shape and float(np.abs(found.twist).max()) > _WORTH * float(np.abs(twist).max()):
+        head = f"{told}, in a way that no {screws.kind} here can take out: {stays:.3f} mm/m would stay at best. {_ELSEWHERE}"
+        return replace(base, stage="elsewhere", reached=False, sentences=(head,))
+    if least.max() > MOST_TWIST or not (free.reached or shape):
         head = (
             f"{told}: more than its screws should ever have to take out (a twist beyond {MOST_TWIST:g} mm/m, or a move "
             f"beyond {most:g} mm). " + _ELSEWHERE
         )
         return replace(base, stage="elsewhere", reached=False, sentences=(head,))
     taken = float(np.abs(found.twist - twist).max())
-    if not found.reached and screws.kind == FOOT and least.max() > 2 * taken + wanted.tolerance:
+    if not found.reached and not shape and screws.kind == FOOT and least.max() > 2 * taken + wanted.tolerance:
         head = (
             f"{told}, which its feet cannot have done: the weight on them can hold the bed twisted by {taken:.3f} mm/m and no "
             "more. Slacken the holding-down bolts and read again. If the twist goes, the bolts draw the bed to a seat that is "
@@ -215,9 +221,17 @@ def untwist(
         known = f"; between {_size(m.low, m.high)} mm as far as is known" if found.reached else ""
         words.append(f"{m.name}: {m.way} by {how_far(m, screws, wanted.inch)}{known}.")
     preload = 0.0
-    if not found.reached:
+    if shape:
+        words.append(
+            f"At one station {np.abs(found.twist).max():.3f} mm/m stays: the {screws.kind}s here cannot twist the bed in that "
+            "way. Read again; if it stays, it is wear of the ways or lies in the bed."
+        )
+    elif not found.reached:
         preload = max(keep - float((press - wanted.preload + screws.change @ free.s).min()), 0.0)
         words.append(_short(screws, found, free, preload, keep, twist))
+    spread = float((high - low).max()) / 2
+    if rolls and spread > wanted.tolerance:
+        words.append(f"These readings are good to {spread:.3f} mm/m only, coarser than the {wanted.tolerance:g} mm/m wanted.")
     words.append(f"No {screws.kind} presses with less than {found.press.min():.0f} N then.")
     return replace(
         base, stage="twist", moves=moves, reached=found.reached, preload=preload,

@@ -60,7 +60,8 @@ def find_moves(
     if (np.abs(t0) <= tol).all():
         return _moves(np.zeros(n), t0, a, press, change, tol)
     best: Moves | None = None
-    for count in range(1, min(MOST_SCREWS, len(usable)) + 1):
+    within = _programme(t0, a[:, usable], press, change[:, usable], most, floor, tol) is not None
+    for count in range(1, min(MOST_SCREWS, len(usable)) + 1 if within else 1):
         found: list[tuple[float, float, Floats]] = []
         for chosen in combinations(usable.tolist(), count):
             idx = list(chosen)
@@ -98,6 +99,16 @@ def find_moves(
             if best is None or np.abs(now.twist).max() < np.abs(best.twist).max() * (1 - 1e-6):
                 best = now
     return best or _moves(np.zeros(n), t0, a, press, change, tol)
+
+
+def least_twist(t0: Floats, a: Floats) -> Floats:
+    """Return the twist that moves of any size and press would leave, (r,) mm/m: what no screw here can reach.
+
+    Four screws twist a bed evenly from end to end and in no other way; more rows of screws can do more.
+    """
+    n = a.shape[1]
+    s = _programme(t0, a, np.zeros(n), np.zeros((n, n)), 1e3, np.full(n, -1.0), None)
+    return t0 if s is None else t0 + a @ s
 
 
 def _moves(s: Floats, t0: Floats, a: Floats, press: Floats, change: Floats, tol: float) -> Moves:

@@ -187,6 +187,24 @@ def test_absurd_twists_are_no_reason_to_turn_a_screw():
     assert "holding-down bolts" in advise(0.4).sentences[0]
 
 
+def test_a_twist_that_four_feet_cannot_make_is_not_blamed_on_them():
+    bent = advise([0.05, 0.0])  # twisted in the left half and back in the right one
+    assert bent.stage == "elsewhere" and not bent.moves and "no foot here can take out" in bent.sentences[0]
+    mostly = advise([0.05, 0.06])
+    assert mostly.stage == "twist" and mostly.moves and not mostly.reached
+    assert "cannot twist the bed in that way" in " ".join(mostly.sentences)
+    # By hand: the least greatest twist left by a straight line through zero with the influence's slope.
+    a = seat().twist([0.0, seat().length / 2, seat().length])[:, 0]
+    s = np.linspace(-0.3, 0.3, 60_001)
+    best = np.abs(np.array([[0.05], [0.06]]) + a[:, None] * s).max(0).min()
+    assert np.abs(mostly.twist_after).max() == pytest.approx(best, abs=2e-4)
+
+
+def test_readings_coarser_than_what_is_wanted_are_said_to_be():
+    assert "coarser than" in " ".join(advise(0.06, within=0.02, rolls=(0.0, 0.06)).sentences)
+    assert "coarser than" not in " ".join(advise(0.06, within=0.002, rolls=(0.0, 0.06)).sentences)
+
+
 def test_no_foot_lets_go():
     advice = advise(0.15)
     assert advice.stage == "twist" and not advice.reached
