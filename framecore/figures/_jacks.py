@@ -23,6 +23,7 @@ from framecore.seat.bolts import (
 )
 from framecore.seat.jacking import (
     FOOT_PRESSURE,
+    LEVELLING,
     SHIM_LEAVES,
     WALL_LEAST,
     Jacks,
@@ -133,9 +134,9 @@ def _reach(answers: Answers, j: Jacks) -> Iterator[Figure]:
         Input(symbol="f", label="welded frame out of flat", value=j.welded, unit="mm", origin="table",
               source="ISO 13920 class F"),
         computed("u", "floor under feet left as set down", j.floor, "mm"),
+        Input(symbol="l", label="to level the bed by", value=LEVELLING, unit="mm", origin="assumed", source=PRACTICE),
     )  # fmt: skip
     assumed = tuple(p for p in ("mounting.jack", "mounting.block_height", "mounting.screw") if p in brief.assumed)
-    levelling = j.need - j.welded - j.floor
     yield Figure(
         id="jack.travel", label="Travel of the jacking screws", value=j.have, unit="mm", group="seat", limit=j.need,
         limit_kind="min", verdict=at_least(j.have, j.need), assumed=assumed,
@@ -143,7 +144,7 @@ def _reach(answers: Answers, j: Jacks) -> Iterator[Figure]:
             formula="2 (j - b - n) >= f + u + l", inputs=parts, source=PRACTICE + "; ISO 13920 class F",
             steps=(
                 f"2 x ({brief.mounting.jack:g} - {brief.mounting.block_height:g} - {j.taken:g}) = {j.have:.1f} mm",
-                f"{j.welded:g} + {j.floor:.1f} + {levelling:g} to level the bed by = {j.need:.1f} mm",
+                f"{j.welded:g} + {j.floor:.1f} + {LEVELLING:g} to level the bed by = {j.need:.1f} mm",
                 f"a jacking gap of {j.jack_needed:.1f} mm is enough",
             ),
             note="levelled feet take the floor; feet left as set down leave it to these screws",
@@ -275,7 +276,7 @@ def pad_figures(answers: Answers) -> Iterator[Figure]:
             steps=(
                 f"stud of class {STUD_CLASS} breaks at {pad.breaks:.0f} N, {pad.engaged:g} mm strip at {pad.strips:.0f} N",
                 f"L_min = {pad.needed:.1f} mm",
-                f"drill {pad.drill:.2f} mm ({stud.tap_drill_name}), chamfer to {pad.chamfer:.1f} mm both sides",
+                f"tap drill {stud.tap_drill_name}, chamfer to {pad.chamfer:.1f} mm both sides",
                 f"a wall of {pad.wall:g} mm would hold {pad.turns:.1f} turns: {pad.cure}" if pad.wall else pad.cure,
             ),
             note="tap after welding, or run the tap through again: the weld draws the hole out of round",

@@ -158,28 +158,38 @@ def _lateral(m: Member) -> tuple[Vector, float, float]:
     return m.z_axis, m.profile.height, m.profile.width
 
 
-def _beside(members: tuple[Member, ...], own: str, point: Vector, under: float, deep: float) -> tuple[float, str]:
-    """Return the distance in plan from the bolt to the nearest member whose steel stands beside its nut."""
-    best, name = math.inf, ""
-    low = under - deep
+_Obstacle = tuple[str, float, float, float, float, float]
+
+
+def _obstacles(members: tuple[Member, ...], under: float, deep: float) -> list[_Obstacle]:
+    """Return what stands beside a nut below ``under``: name, start, way in plan and half width of each member."""
+    low, out = under - deep, []
     for m in members:
         a, b = m.start.point, m.end.point
         half = max(m.profile.width, m.profile.height) / 2
-        if m.name == own or max(a[2], b[2]) + half <= low or min(a[2], b[2]) - half >= under - 1e-6:
+        if max(a[2], b[2]) + half <= low or min(a[2], b[2]) - half >= under - 1e-6:
             continue
-        level = abs(a[2] - b[2]) < 1.0
-        if level:
+        if abs(a[2] - b[2]) < 1.0:
             _, across, high = _lateral(m)
             if a[2] + high / 2 <= low or a[2] - high / 2 >= under - 1e-6:
                 continue
             half = across / 2
-        dx, dy = b[0] - a[0], b[1] - a[1]
-        long = dx * dx + dy * dy
-        t = 0.0 if long < 1e-9 else min(max(((point[0] - a[0]) * dx + (point[1] - a[1]) * dy) / long, 0.0), 1.0)
-        away = math.hypot(a[0] + t * dx - point[0], a[1] + t * dy - point[1]) - half
+        out.append((m.name, a[0], a[1], b[0] - a[0], b[1] - a[1], half))
+    return out
+
+
+def _beside(obstacles: list[_Obstacle], own: str, point: Vector) -> tuple[float, str]:
+    """Return the distance in plan from the bolt to the nearest member whose steel stands beside its nut."""
+    best, nearest = math.inf, ""
+    for name, x, y, dx, dy, half in obstacles:
+        if name == own:
+            continue
+        px, py, long = point[0] - x, point[1] - y, dx * dx + dy * dy
+        t = 0.0 if long < 1e-9 else min(max((px * dx + py * dy) / long, 0.0), 1.0)
+        away = math.hypot(t * dx - px, t * dy - py) - half
         if away < best:
-            best, name = away, m.name
-    return best, name
+            best, nearest = away, name
+    return best, nearest
 
 
 def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
@@ -192,6 +202,7 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
     deep = 1.5 * bolt.diameter
     members = {m.name: m for m in frame.members}
     head = next((p for p in frame.plates if p.role is PlateRole.HEAD), None)
+    near: dict[float, list[_Obstacle]] = {}
     out = []
     for mount in frame.mounts:
         member = members.get(mount.member)
@@ -217,7 +228,9 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
             under = head.origin[2]
         else:
             continue
-        free, beside = _beside(frame.members, owner, mount.point, under, deep)
+        if under not in near:
+            near[under] = _obstacles(frame.members, under, deep)
+        free, beside = _beside(near[under], owner, mount.point)
         out.append(
             HoleRoom(mount=mount.name, owner=owner, to_end=ends, to_side=side, wall=wall, across=2 * min(side, ends),
                      sleeve=sleeve, free=free, beside=beside)
