@@ -69,16 +69,19 @@ def run_level(args: argparse.Namespace) -> int:
 
 def told(args: argparse.Namespace, stand: Stand) -> str:
     """Return what there is to say about ``stand``; raises UnitError or BriefError with a sentence for the maker."""
-    from framecore.seat.influence import FOOT, influence
+    from framecore.seat.influence import FOOT, influence, no_bed
     from framecore.seat.learning import learn
 
     brief = stand.brief
-    screws = influence(brief, stand.frame, stand.strength)
+    bedless = stand.strength.bed is None
+    screws = influence(brief, stand.frame, stand.strength, FOOT if bedless else "")
     feet = screws if screws.kind == FOOT else influence(brief, stand.frame, stand.strength, FOOT)
     if args.sheet:
         return _sheet(brief, screws)
     level = _level(args)
-    stations = _stations(args, level, screws.length, brief.units)
+    stations = _stations(args, level, screws.length or brief.frame.length, brief.units)
+    if bedless and args.collars:
+        raise no_bed()
     turned = _turned(args, brief, screws.length)
     if not stations and turned is None and not args.loose and not args.along:
         raise UnitError(
@@ -106,7 +109,7 @@ def _answer(
     import numpy as np
 
     from framecore.seat import level as levelling
-    from framecore.seat.influence import SHIM
+    from framecore.seat.influence import SHIM, no_bed
     from framecore.seat.learning import Round
     from framecore.seat.readings import parse_tilt
 
@@ -132,6 +135,8 @@ def _answer(
     first = levelling.bearing(feet, loose, wanted) or levelling.level_enough(feet, stations, along, wanted)
     if first is not None:
         return first, learned
+    if not len(screws.bed_x):
+        raise no_bed()
     if stations:
         rolls = [s.value for s in stations]
         places = [s.x for s in stations]

@@ -64,21 +64,22 @@ class Influence:
 def influence(brief: Brief, frame: Frame, strength: Strength, kind: str = "") -> Influence:
     """Ask the stand's own model; ``kind`` overrides what the brief's seating says.
 
+    Feet are answered for without a bed too: ``bed_x`` is empty then and ``length`` 0.
+
     Raises
     ------
     LayoutError
-        The machine stands on no two rows of mounts: there is no bed to twist.
+        Screws or shims are asked for and the machine stands on no two rows of two mounts.
     """
     kind = kind or KIND_OF_SEATING[brief.mounting.seating]
-    if strength.bed is None:
-        sentence = "The machine stands on no two rows of two mounts: no screw twists a bed. Level it both ways and leave it."
-        raise LayoutError((Finding(code="seat.no_bed", message=sentence, field="machine.holes"),))
+    if strength.bed is None and kind != FOOT:
+        raise no_bed()
     model = strength.model
     built = assemble(model)
     if strength.foot_open[:, 0].any() and not strength.foot_open[:, 0].all():
         built = built.released(strength.foot_open[:, 0])
     bars = [k for k, p in enumerate(strength.map.element_part) if p == "bed"]
-    bed = np.append(model.elements[bars, 0], model.elements[bars[-1], 1])
+    bed = np.append(model.elements[bars, 0], model.elements[bars[-1:], 1]) if strength.bed is not None else np.zeros(0, int)
     loads, ends, k = _feet(built) if kind == FOOT else _screws(built, strength)
     moved = built.solve(loads)
     change = -k[:, None] * (ends.reshape(len(ends), -1) @ moved.reshape(-1, moved.shape[2]))
@@ -98,10 +99,16 @@ def influence(brief: Brief, frame: Frame, strength: Strength, kind: str = "") ->
     return Influence(
         kind=kind, names=names, points=points, thread=thread, pitch=find_thread(thread).pitch if thread else 0.0,
         travel=brief.feet.travel if kind == FOOT else max(brief.mounting.jack, 5.0),
-        bed_x=x - x[0], length=float(x[-1] - x[0]), roll=1000.0 * moved[bed, 3, :],
+        bed_x=x - x[:1], length=float(np.ptp(x)) if len(x) else 0.0, roll=1000.0 * moved[bed, 3, :],
         press=np.asarray(press, float), change=change,
         open=strength.foot_open[:, 0] if kind == FOOT else np.zeros(len(names), bool),
     )  # fmt: skip
+
+
+def no_bed() -> LayoutError:
+    """What to raise where a twist is asked for and there is no bed to twist."""
+    sentence = "The machine stands on no two rows of two mounts: no screw twists a bed. Level it both ways and leave it."
+    return LayoutError((Finding(code="seat.no_bed", message=sentence, field="machine.holes"),))
 
 
 def _feet(built: Assembled) -> tuple[Floats, Floats, Floats]:

@@ -25,6 +25,7 @@ MOST_MOVE = 1.0  # mm (own judgement): a larger move in the last stage means som
 MOST_TWIST = 1.0  # mm/m (own judgement): no sound bed on a sound stand twists further by its screws
 KEEP_SHARE = 0.1  # of the mean press: what every screw must keep (own judgement)
 _WORTH = 0.5  # moves that leave more than this share of the twist are not worth making (own judgement)
+_STIFF = 1.0  # N/mm: a stand that presses less on a foot for a millimetre stands on the others anyway
 SHIM_STEP = 0.02  # mm: thinnest foil in common use
 SOURCE = "influence of each screw from the stand's own frame model; Maxwell and Betti; computed"
 CAUTION = (
@@ -103,9 +104,14 @@ def bearing(feet: Influence, loose: Sequence[str], wanted: Wanted) -> Advice | N
     hanging = [k for k, name in enumerate(feet.names) if name in loose or feet.open[k]]
     if not hanging:
         return None
-    moves, words = [], []
+    moves: list[ScrewMove] = []
+    words: list[str] = []
     for k in hanging:
-        mm = max(float(feet.press[k]), 0.0) / float(feet.change[k, k])
+        gives = float(feet.change[k, k])
+        mm = max(float(feet.press[k]), 0.0) / gives if gives > _STIFF else feet.travel
+        if mm >= feet.travel:  # three feet always bear; this one only stands too low
+            words.append(f"{feet.names[k]}: turn it out until it can no longer be turned by hand.")
+            continue
         moves.append(_screw_move(feet, k, mm, 0.0, mm, 0.0, float(feet.press[k])))
         words.append(
             f"{feet.names[k]}: turn it out until it touches the floor, then {how_far(moves[-1], feet, wanted.inch)} further; "

@@ -169,7 +169,10 @@ def test_bad_input_is_one_clear_line(brief, capsys, words, said):
 
 
 def test_a_machine_without_a_bed_is_told_so(capsys):
-    assert "no two rows" in refused(ROOT / "samples" / "surface-plate.toml", capsys, *READ)
+    plate = ROOT / "samples" / "surface-plate.toml"
+    assert "no two rows" in refused(plate, capsys, *READ)
+    assert "no two rows" in refused(plate, capsys, "--collars", "25", "25.01", *COLLARS)
+    assert answer(plate, capsys, "--along", "-3 mm/m")["stage"] == "level"
 
 
 def blocks():

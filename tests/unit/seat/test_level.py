@@ -287,7 +287,23 @@ def test_a_spoilt_record_is_refused_in_one_sentence(values, words):
 
 def test_a_machine_without_a_bed_is_told_so():
     with pytest.raises(LayoutError, match="no two rows"):
-        seat("surface-plate")
+        seat("surface-plate", "shims")
+
+
+@pytest.mark.parametrize("name", ["surface-plate", "workbench"])
+def test_a_stand_without_a_bed_is_still_levelled_on_its_feet(name):
+    feet = seat(name)
+    stations = [parse_station(f"{p}: 3 mm/m", Level(), 800.0) for p in ("left", "right")]
+    advice = level_enough(feet, stations, 0.0, Wanted(tolerance=0.01))
+    assert advice.stage == "level" and advice.moves
+    first = bearing(feet, feet.names[:1], Wanted(tolerance=0.01))
+    assert first.stage == "bearing" and feet.names[0] in first.sentences[1]
+
+
+def test_three_feet_always_bear():
+    feet = replace(seat(), change=np.zeros((4, 4)))
+    advice = bearing(feet, ("foot FL",), Wanted(tolerance=0.01))
+    assert not advice.moves and "no longer be turned by hand" in advice.sentences[1]
 
 
 def test_the_sheet_names_every_screw_and_station():
