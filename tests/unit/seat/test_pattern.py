@@ -11,6 +11,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from framecore.seat._distances import Ties, apart, folded
 from framecore.seat.pattern import Pair, PatternError, pattern_from_pairs, pattern_from_rubbing
 from framecore.seat.symmetric import nearest_symmetric
 
@@ -231,3 +232,24 @@ def test_more_holes_than_four_and_lone_ones():
     for bad in ([(0, 0)], [(0, 0), (math.nan, 1)]):
         with pytest.raises(ValueError, match="two holes"):
             nearest_symmetric(bad)
+
+
+def test_a_contradiction_that_several_could_have_made_names_none():
+    # Hole 5 hangs on three distances: leaving out any one of them cures it.
+    points = (*FOUR, (250.0, 320.0))
+    pairs = pairs_of(points, [*combinations(range(1, 5), 2), (1, 5), (2, 5), (3, 5)])
+    pairs[-1] = replace(pairs[-1], distance=pairs[-1].distance + 8)
+    got = pattern_from_pairs(5, pairs)
+    assert got.spare == 2 and got.suspect is None and "contradict" in got.text
+
+
+def test_folding_a_part_over_its_hinge_changes_no_measured_distance():
+    points = np.array((*FOUR, (250.0, 320.0), (100.0, -90.0)))
+    which = np.array([(0, 1), (0, 2), (1, 2), (0, 3), (1, 3), (2, 3), (2, 4), (3, 4), (0, 5), (1, 5)])
+    length = np.hypot(*(points[which[:, 0]] - points[which[:, 1]]).T)
+    ties = Ties(count=6, a=which[:, 0], b=which[:, 1], length=length)
+    folds = list(folded(ties, points))
+    assert len(folds) == 2  # hole 5 over the line 3-4, hole 6 over the line 1-2
+    for fold in folds:
+        assert ties.misfits(fold) == pytest.approx(0.0, abs=1e-9)
+        assert apart(points, fold) > 20
