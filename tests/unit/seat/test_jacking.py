@@ -169,3 +169,13 @@ def test_every_jack_figure_writes_its_working_out():
                 work = f.working
                 assert work.formula and work.inputs and work.source and all(work.steps), f.id
                 assert bool(f.verdict) == (f.limit is not None), f.id
+
+
+def test_setting_down_asks_no_clamp_of_bolts_that_are_not_in():
+    s = stand()
+    checks = s.strength.checks
+    assert any(b.case == "set down" and b.tension > 0 for b in checks.bolts)  # it pulls hardest, yet before the bolts
+    assert all(b.clamp_case != "set down" for b in checks.bolts)
+    worst = max(checks.bolts, key=lambda b: b.clamp)
+    assert worst.clamp == pytest.approx(worst.clamp_tension + worst.clamp_shear / 0.2)
+    assert s.figures["mount.clamp"].limit == pytest.approx(checks.margin * worst.clamp) and worst.clamp > 0
