@@ -38,6 +38,8 @@ def write_pdf(sheets: Iterable[Sheet], target: str | Path | IO[bytes], *, author
     canvas.setAuthor(author)
     canvas.setCreator("Standwright")
     canvas.setSubject("Shop drawing")
+    # A drawing shrunk to fit the page would no longer be to its scale.
+    canvas.setViewerPreference("PrintScaling", "None")
     for sheet in pages:
         canvas.setPageSize((sheet.size[0] * MM, sheet.size[1] * MM))
         canvas.bookmarkPage(sheet.title)
