@@ -24,18 +24,7 @@ def compose_with(sheets: Sequence[Pages], stand: Stand, paper: str | None = None
     if paper not in SIZES:
         raise ValueError(f"There is no paper “{paper}”; the sizes are {', '.join(SIZES)}.")
     drafts = [draft for pages in sheets for draft in pages(stand, paper)]
-    own = stand.brief.sheet
-    titles = Titles(
-        owner=own.owner,
-        number=own.number,
-        date=own.date,
-        title=stand.brief.title,
-        approved=own.approved_by,
-        drawn=own.drawn_by,
-        projection=own.projection,
-        units=UNITS[stand.brief.units],
-        tolerance=TOLERANCE,
-    )
+    titles = titles_of(stand)
     return tuple(
         Sheet(
             title=draft.title[:1].upper() + draft.title[1:],
@@ -45,4 +34,20 @@ def compose_with(sheets: Sequence[Pages], stand: Stand, paper: str | None = None
             scale_text=draft.scale_text,
         )
         for n, draft in enumerate(drafts, 1)
+    )
+
+
+def titles_of(stand: Stand) -> Titles:
+    """What the title block of the stand's sheets says on every page."""
+    own = stand.brief.sheet
+    return Titles(
+        owner=own.owner,
+        number=own.number,
+        date=own.date,
+        title=stand.brief.title,
+        approved=own.approved_by,
+        drawn=own.drawn_by,
+        projection=own.projection,
+        units=UNITS[stand.brief.units],
+        tolerance=TOLERANCE,
     )
