@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
@@ -42,17 +44,10 @@ def write_dxf(sheet: Sheet, target: str | Path | IO[str]) -> None:
     OSError
         the path cannot be written.
     """
-    from ezdxf import units
-    from ezdxf._options import options
-    from ezdxf.filemanagement import new
-
-    doc = new("R2010", setup=True)
-    doc.units = units.MM
-    doc.header["$MEASUREMENT"] = 1
+    doc = new_document()
     for layer in LAYERS:
         dash = LINETYPES.get(layer, "Continuous")
         doc.layers.add(layer, linetype=dash, lineweight=round(width(layer) * 100))
-    doc.styles.add("drawing", font="DejaVuSans.ttf")
     space = doc.modelspace()
     for primitive, place in _placed(sheet):
         if isinstance(primitive, Dimension):
@@ -60,14 +55,46 @@ def write_dxf(sheet: Sheet, target: str | Path | IO[str]) -> None:
         else:
             for stroke in strokes(primitive):
                 _stroke(space, stroke, place)
-    stream = io.StringIO()
+    save(doc, target)
+
+
+@contextmanager
+def _same_each_time() -> Iterator[None]:
+    """The same drawing gives the same file: no time of making or writing, no random ids."""
+    from ezdxf._options import options
+
     fixed = options.write_fixed_meta_data_for_testing
-    # The same sheet gives the same file: no time of writing, no random ids.
     options.write_fixed_meta_data_for_testing = True
     try:
-        doc.write(stream)
+        yield
     finally:
         options.write_fixed_meta_data_for_testing = fixed
+
+
+def new_document() -> Any:
+    """Return an empty drawing in millimetres with the text style "drawing"."""
+    from ezdxf import units
+    from ezdxf.filemanagement import new
+
+    with _same_each_time():
+        doc = new("R2010", setup=True)
+    doc.units = units.MM
+    doc.header["$MEASUREMENT"] = 1
+    doc.styles.add("drawing", font="DejaVuSans.ttf")
+    return doc
+
+
+def save(doc: Any, target: str | Path | IO[str]) -> None:
+    """Write a drawing to a path or a text stream.
+
+    Raises
+    ------
+    OSError
+        the path cannot be written.
+    """
+    stream = io.StringIO()
+    with _same_each_time():
+        doc.write(stream)
     if isinstance(target, str | Path):
         Path(target).write_text(stream.getvalue(), encoding="utf-8", newline="\r\n")
     else:
