@@ -75,9 +75,22 @@ def _fill(stand: Stand, folder: Path) -> None:
     for number, sheet in enumerate(sheets, 1):
         slug = re.sub(r"[^a-z0-9]+", "-", sheet.title.lower()).strip("-") or "sheet"
         write_svg(sheet, folder / f"sheet-{number}-{slug}.svg")
+    _template(stand, folder)
     _cut_list(stand, folder / "cut-list.csv")
     _order(stand, folder / "order.csv")
     (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
+
+
+def _template(stand: Stand, folder: Path) -> None:
+    """The holes at full size, on paper and as a file; nothing where no machine is bolted down."""
+    from framecore.sheets import write_pdf
+    from framecore.sheets.template import template_pages, template_paper
+    from framecore.sheets.template_dxf import write_template_dxf
+
+    pages = template_pages(stand, template_paper(stand))
+    if pages:
+        write_pdf(pages, folder / "template.pdf")
+        write_template_dxf(stand, folder / "template.dxf")
 
 
 CUT_LIST = (

@@ -1,0 +1,63 @@
+"""The drilling template as one DXF at full size, for whoever has a plotter or a laser at hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import IO
+
+from framecore.sheets.dxf import new_document, save
+from framecore.sheets.pattern import pattern_of
+from framecore.sheets.template import ARM
+from framecore.sheets.words import length_words
+from framecore.stand.model import Stand
+
+# name, linetype, colour number, weight in hundredths of a millimetre
+LAYERS = (("HOLES", "Continuous", 1, 50), ("CENTRES", "CENTER", 3, 25), ("OUTLINE", "Continuous", 8, 25),
+          ("TEXT", "Continuous", 7, 25))  # fmt: skip
+
+
+def write_template_dxf(stand: Stand, target: str | Path | IO[str]) -> bool:
+    """Write the machine's holes, in mm from the frame's outer left front corner; x to the right, y to the back.
+
+    Returns
+    -------
+    bool
+        False where no machine is bolted down; nothing is written then.
+
+    Raises
+    ------
+    OSError
+        the path cannot be written.
+    """
+    pattern = pattern_of(stand)
+    if pattern is None:
+        return False
+    doc = new_document()
+    for name, dash, colour, weight in LAYERS:
+        doc.layers.add(name, linetype=dash, color=colour, lineweight=weight)
+    space, words = doc.modelspace(), length_words(stand)
+
+    def text(at: tuple[float, float], what: str, height: float) -> None:
+        space.add_text(what, height=height, dxfattribs={"layer": "TEXT", "style": "drawing"}).set_placement(at)
+
+    for name, points in pattern.outlines:
+        space.add_lwpolyline(points, close=True, dxfattribs={"layer": "OUTLINE"})
+        text((points[0][0] + 1.0, points[0][1] + 1.0), name, 2.0)
+    for hole in pattern.holes:
+        (x, y), r = hole.at, hole.diameter / 2
+        space.add_circle(hole.at, r, dxfattribs={"layer": "HOLES"})
+        arm = r + ARM
+        for p, q in (((x - arm, y), (x + arm, y)), ((x, y - arm), (x, y + arm))):
+            space.add_line(p, q, dxfattribs={"layer": "CENTRES"})
+        text((x + r + 2.0, y + r + 2.0), f"{hole.number}  %%c{words(hole.diameter)}", 3.5)
+    for i, j in pattern.links:
+        a, b = pattern.holes[i], pattern.holes[j]
+        space.add_line(a.at, b.at, dxfattribs={"layer": "CENTRES"})
+        middle = ((a.at[0] + b.at[0]) / 2 + 1.0, (a.at[1] + b.at[1]) / 2 + 1.0)
+        text(middle, f"{a.number} - {b.number}: {words(pattern.distance(i, j))}", 2.5)
+    length = stand.frame.length
+    space.add_line((0.0, 0.0), (length, 0.0), dxfattribs={"layer": "OUTLINE"})
+    text((2.0, -6.0), "datum x 0, y 0", 2.5)
+    text((length / 2, -8.0), "operator side", 3.5)
+    save(doc, target)
+    return True
