@@ -7,18 +7,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from framecore.sheets.model import Arc, Line, Point2, Primitive, Sheet, Text, ViewPlacement
-from framecore.sheets.paper import SIZES
+from framecore.sheets.paper import SIZES, fitted
 from framecore.sheets.pattern import Pattern, PatternHole, pattern_of
 from framecore.sheets.pens import text_width, upright
 from framecore.sheets.placing import Ink, free
-from framecore.sheets.rulers import ruler, ruler_words
+from framecore.sheets.rulers import ruler, ruler_length, ruler_words
 from framecore.sheets.template_plan import plan_pages
 from framecore.sheets.tiles import Box, Row, clip, clip_circle, clip_path, lay
 from framecore.sheets.words import length_words
 from framecore.stand.model import Stand
 
 # mm of paper left, below, right of and above what a tile shows: rulers and words stand left and below.
-LEFT, BELOW, RIGHT, ABOVE = 22.0, 24.0, 10.0, 10.0
+LEFT, BELOW, RIGHT, ABOVE = 22.0, 22.0, 10.0, 10.0
 ARM = 3.0  # mm that a centre cross stands out of its circle
 CROSS = 3.0  # half of a glue cross, mm
 CLEAR = 2.0  # mm between a hole's cross and what joins or ends a tile
@@ -183,7 +183,7 @@ def _labels(hole: PatternHole, words: Callable[[float], str]) -> list[tuple[Text
     head = f"{hole.number}   ø{words(hole.diameter)}"
     x, y = f"x {words(hole.at[0])}", f"y {words(hole.at[1])}"
     out = []
-    for off in (2.0, 4.0, 8.0, 14.0):
+    for off in (2.0, 4.0, 7.0):
         r = hole.diameter / 2 + off
         for rows in ((head, f"{x}   {y}"), (head, x, y)):
             sizes = [3.5 if n == 0 else 2.5 for n in range(len(rows))]
@@ -311,7 +311,8 @@ def _strips(stand: Stand, tiles: Tiling, words: str) -> list[Primitive]:
     out.append(Text(at=(LEFT, 8.5), text=text, height=2.5))
     out.append(Text(at=(8.0, BELOW), text=text, height=2.5, angle=math.pi / 2))
     x = tiles.size[0] - RIGHT
-    out.append(Text(at=(x, 14.5), text=words, height=3.5, bold=True, align="right"))
+    size = fitted(words, x - LEFT - ruler_length(inch) - 12.0, 3.5, True)
+    out.append(Text(at=(x, 14.5), text=words, height=size, bold=True, align="right"))
     title, room = stand.brief.title, x - LEFT - text_width(text, 2.5) - 8.0
     while title and text_width(title, 2.5) > room:
         title = title[:-2].rstrip() + "…" if len(title) > 2 else ""

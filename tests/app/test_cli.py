@@ -107,6 +107,27 @@ def test_packet_is_whole_and_is_not_overwritten(sample_file, tmp_path, capsys):
     assert [p.name for p in tmp_path.iterdir() if p.name.startswith(".")] == [], "nothing half is left"
 
 
+def test_the_packet_holds_the_drilling_template_at_full_size(sample_file, tmp_path):
+    ezdxf, pymupdf = pytest.importorskip("ezdxf"), pytest.importorskip("pymupdf")
+    folder = tmp_path / "packet"
+    assert run(["packet", str(sample_file), "-o", str(folder)]) == 0
+    drawing = ezdxf.readfile(folder / "template.dxf")
+    found = np.array(sorted(tuple(e.dxf.center)[:2] for e in drawing.modelspace().query("CIRCLE")))
+    given = np.array([[-460, -75], [-460, 75], [420, -75], [420, 75]], dtype=float)  # as the sample says
+    assert found - found[0] == pytest.approx(given - given[0])
+    with pymupdf.open(folder / "template.pdf") as paper:
+        assert paper.page_count > 2
+        assert all("it must be 100.0 mm" in page.get_text() for page in list(paper)[1:])
+
+
+@pytest.mark.parametrize("name", ["workbench", "surface-plate"])
+def test_without_holes_there_is_no_template(name, tmp_path):
+    folder = tmp_path / "packet"
+    assert run(["packet", str(ROOT / "samples" / f"{name}.toml"), "-o", str(folder)]) == 0
+    assert (folder / "sheets.pdf").exists()
+    assert not list(folder.glob("template*"))
+
+
 def test_force_leaves_a_foreign_folder_alone(sample_file, tmp_path, capsys):
     folder = tmp_path / "photos"
     folder.mkdir()
