@@ -34,10 +34,40 @@ def cautions(stand: Stand) -> list[tuple[str, bool]]:
     out = [(f"Do not build as drawn: {m}", True) for m in stops]
     out += [
         (f"{load}: lift with help.", False),
-        ("Hold the stand against tipping until the machine is bolted down.", False),
+        (_HOLD[_stands_how(stand)], False),
         ("No certificate; the machine's manual and local codes hold.", False),
     ]
     return out
+
+
+def _stands_how(stand: Stand) -> str:
+    """Return "bolted", "resting" (on its places, unscrewed) or "none" where no machine stands on it."""
+    mounts = stand.frame.mounts
+    if mounts and not any(m.hole for m in mounts):
+        return "resting"
+    # A machine whose hole pattern is not told yet is bolted down all the same.
+    return "bolted" if mounts or stand.brief.machine.mass > 0.0 else "none"
+
+
+_HOLD = {
+    "bolted": "Hold the stand against tipping until the machine is bolted down.",
+    "resting": "Nothing is bolted to it: hold the stand against tipping until the load rests on all its places.",
+    "none": "Hold the stand against tipping until all its feet bear.",
+}
+_SETTING_DOWN = {
+    "bolted": "Tipping: set the machine down centred, keep it slung until every holding-down bolt is tight.",
+    "resting": "Tipping: set the load down centred and level, keep it slung until it rests on all its places and does not "
+    "rock. It lies there unscrewed: never push, lift or move the stand under it.",
+    "none": "Tipping: no machine holds it down; level it so that every foot bears before anything is laid on it.",
+}
+
+
+def _lifting(stand: Stand) -> str:
+    """How the frame and what stands on it are lifted."""
+    text = f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}. Two people or a hoist; "
+    if _stands_how(stand) != "none":
+        return text + "sling the machine where its manual says and never stand under it."
+    return text + "never stand under it."
 
 
 def notes(stand: Stand) -> list[str]:
@@ -48,9 +78,8 @@ def notes(stand: Stand) -> list[str]:
         f"Fillet leg {stand.brief.welding.leg:g} mm, {process}, unless said otherwise.",
         "Measure every bar and the square of every tube before sawing; tack the whole frame, check the "
         "diagonals, then weld.",
-        f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}. Two people or a hoist; sling the machine where "
-        "its manual says and never stand under it.",
-        "Tipping: set the machine down centred, keep it slung until every holding-down bolt is tight.",
+        _lifting(stand),
+        _SETTING_DOWN[_stands_how(stand)],
         "Welding fume and fire: work in moving air, clear what can burn for 11 m around, keep an "
         "extinguisher at hand and look again an hour after the last arc.",
         "Galvanised steel: its fume makes ill. Grind the zinc off 100 mm on both sides of a weld, or buy bare "
