@@ -80,14 +80,18 @@ def _packed(spans: Sequence[Span], side: str, words: Callable[[float], str]) -> 
     lane = [0] * len(spans)
     for i in order:
         low, high = _reach(spans[i], side, words(spans[i].value), spans)
-        clash = [
-            n for n, row in enumerate(taken) if any(low < h + 1.0 and high > s - 1.0 for s, h in row)
-        ]
+        clash = [n for n, row in enumerate(taken) if any(_crowd(low, high, s, h) for s, h in row)]
         lane[i] = max(clash) + 1 if clash else 0
         while len(taken) <= lane[i]:
             taken.append([])
         taken[lane[i]].append((low, high))
     return lane
+
+
+def _crowd(low: float, high: float, start: float, end: float) -> bool:
+    """Whether two stretches of a lane come too near; sizes in a chain share an end."""
+    chained = abs(low - end) < 1e-3 or abs(high - start) < 1e-3
+    return low < end + 1.0 and high > start - 1.0 and not chained
 
 
 def stack(
