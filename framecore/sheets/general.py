@@ -19,8 +19,11 @@ from framecore.sheets.views import Seen, centre_line, holes, ink, look, part_box
 from framecore.sheets.words import cautions, length_words
 from framecore.stand.model import Stand
 
-EDGE = 8.0  # mm kept to the frame
-LABEL = 7.0  # mm for the line under a view
+EDGE = 6.0  # mm kept to the frame
+LABEL = 6.5  # mm for the line under a view
+OVER = 4.5  # mm over a view: centre lines stand out there
+LEAST = 60.0  # mm either way for a three-quarter view with its marks
+TINY = 10.0  # mm; how far a pad stands out beyond a leg is told by its own drawing
 BETWEEN = 14.0  # mm between neighbouring views
 
 Dims = dict[str, list[Span]]  # side -> spans, in view coordinates
@@ -66,6 +69,7 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
 def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, first: bool) -> Draft:
     """Lay rows of cells from the top left; views of one row and of one column stand in line."""
     x0, y0, x1, y1 = drawing_space(paper)
+    words, low = _cautions(stand, paper) if first else ([], y0 + EDGE)
     x0, y1, x1, y0 = x0 + EDGE, y1 - EDGE, x1 - EDGE, y0 + TITLE_HEIGHT + 4.0
     inch = stand.brief.units != "metric"
     pictured = any(c.label == "from above" for row in rows for c in row)
@@ -75,14 +79,17 @@ def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, fir
         size = _grid(stand, rows, 1 / n)
         wide, high = sum(size[0]), sum(size[1])
         spare = 78.0 if pictured and len(rows) == 1 else 0.0
-        if (wide + spare <= x1 - x0 and high <= y1 - y0) or n >= 96:
+        # Beside the title block the last row may come down to the cautions.
+        aside = sum(size[0][: len(rows[-1])]) <= x1 + EDGE - TITLE_WIDTH - 4.0 - x0
+        floor = min(low + 3.0, y0) if aside else y0
+        if (wide + spare <= x1 - x0 and high <= y1 - floor) or n >= 96:
             break
         series_from = n + 1e-6
     scale = 1 / n
     columns, heights = size
     out: list[Primitive] = []
     views: list[ViewPlacement] = []
-    slack = min((y1 - y0 - sum(heights)) / (len(heights) + 1), 20.0)
+    slack = min((y1 - floor - sum(heights)) / (len(heights) + 1), 20.0)
     top_y, row_right, right_most = y1 - slack / 2, [], x0
     for row, high in zip(rows, heights, strict=True):
         left = x0
@@ -92,7 +99,7 @@ def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, fir
             lead = max(r[k].room(scale, stand)[0] for r in rows if len(r) > k)
             corner = (left + lead, top_y - cell.seen.size[1] * scale)
             at = (corner[0] - cell.seen.box[0] * scale, corner[1] - cell.seen.box[1] * scale)
-            box = (left, corner[1] - room[1], left + wide, top_y + 6.0)
+            box = (left, corner[1] - room[1], left + wide, top_y + OVER)
             place = ViewPlacement(name=cell.seen.view.name, at=at, scale=scale, box=box)
             views.append(place)
             out += _drawn(stand, cell, place)
@@ -108,11 +115,12 @@ def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, fir
         high_y = y1 if k == 0 else high_y
         quadrant = (left + 4.0, low_y, x1, high_y)
         strip = (right_most + 4.0, y0, x1, y1)
-        out_views = max((pictorial(stand, b) for b in (quadrant, strip)), key=lambda v: v[0].scale)
+        below = (x0, y0, x1, top_y + slack)
+        boxes = [b for b in (quadrant, strip, below) if b[2] - b[0] > LEAST and b[3] - b[1] > LEAST]
+        out_views = max((pictorial(stand, b) for b in boxes), key=lambda v: v[0].scale)
         views.append(out_views[0])
         out += out_views[1]
-    if first:
-        out += _cautions(stand, paper)
+    out += words
     return Draft(
         title=title, kind="Shop drawing", primitives=tuple(out), views=tuple(views), scale_text=f"1:{n}"
     )
@@ -129,7 +137,7 @@ def _grid(stand: Stand, rows: list[list[_Cell]], scale: float) -> tuple[list[flo
     heights = []
     for row in rows:
         below = max(c.room(scale, stand)[1] for c in row)
-        heights.append(max(c.seen.size[1] for c in row) * scale + below + 6.0)
+        heights.append(max(c.seen.size[1] for c in row) * scale + below + OVER)
     return columns, heights
 
 
@@ -212,11 +220,13 @@ def _front_dims(stand: Stand) -> Dims:
         up.append(_level(x0, low, float(rails[1][2])))
     up += [_level(x0, low, frame.ring_top), _level(x0, low, frame.seat), _level(x0, low, high)]
     first, last = _legs(stand, hl.FRONT)
-    across = [_across(low, first, last), _across(low, x0, x1)]
+    across = [_across(low, first, last)]
+    if first > x0 + TINY or last < x1 - TINY:
+        across.append(_across(low, x0, x1))
     if frame.feet:
         xs = sorted({round(f.base[0], 3) for f in frame.feet})
         across += [_across(low, a, b) for a, b in pairwise(xs)]
-    if last < x1 - 0.5:
+    if last < x1 - TINY:
         across.append(_across(low, last, x1))
     return {"left": _unique(up, 1), "below": _unique(across, 0)}
 
@@ -226,11 +236,13 @@ def _side_dims(stand: Stand, view: hl.View) -> Dims:
     flat = view.flat(stand.solids.vertices)
     (x0, low), (x1, _) = flat.min(axis=0).tolist(), flat.max(axis=0).tolist()
     first, last = _legs(stand, view)
-    across = [_across(low, first, last), _across(low, x0, x1)]
+    across = [_across(low, first, last)]
+    if first > x0 + TINY or last < x1 - TINY:
+        across.append(_across(low, x0, x1))
     if frame.feet:
         xs = sorted({round(float(p), 3) for p in view.flat(np.array([f.base for f in frame.feet]))[:, 0]})
         across += [_across(low, a, b) for a, b in pairwise(xs)]
-    if last < x1 - 0.5:
+    if last < x1 - TINY:
         across.append(_across(low, last, x1))
     dims = {"below": _unique(across, 0)}
     legs = part_box(stand, tuple(m.name for m in frame.members if m.role is Role.LEG))
@@ -240,7 +252,7 @@ def _side_dims(stand: Stand, view: hl.View) -> Dims:
 
 
 def _top_dims(stand: Stand) -> Dims:
-    """Bearer centre lines from the left and the front edge of the frame."""
+    """Bearer centre lines, else the machine's places, from the left and the front edge of the frame."""
     v = stand.solids.vertices
     left, low = _legs(stand, hl.FRONT)[0], float(v[:, 1].min())
     edge, x0 = -stand.frame.depth / 2, float(v[:, 0].min())
@@ -253,23 +265,33 @@ def _top_dims(stand: Stand) -> Dims:
             across.append(_across(low, left, float(middle[0])))
         else:
             up.append(_level(x0, edge, float(middle[1])))
+    if not across and not up:
+        # Nothing but the machine's own places says where a head plate or the blocks lie.
+        xs, ys = (sorted({round(m.point[k], 3) for m in stand.frame.mounts}) for k in (0, 1))
+        if all(m.hole for m in stand.frame.mounts):
+            across, up = [_across(low, left, x) for x in xs], [_level(x0, edge, y) for y in ys]
+        else:
+            across = [_across(low, a, b) for a, b in pairwise(xs)]
+            up = [_level(x0, a, b) for a, b in pairwise(ys)]
     return {"below": _unique(across, 0), "left": _unique(up, 1)}
 
 
-def _cautions(stand: Stand, paper: str) -> list[Primitive]:
-    """The words that must be seen, left of the title block."""
+def _cautions(stand: Stand, paper: str) -> tuple[list[Primitive], float]:
+    """The words that must be seen, left of the title block, and how far up they reach."""
     x0, y0, x1, _ = drawing_space(paper)
     width = x1 - TITLE_WIDTH - x0 - 6.0
-    out: list[Primitive] = []
-    y = y0 + TITLE_HEIGHT - 3.5
+    lines: list[tuple[str, bool, float]] = []  # each with its step down from the one before
     for text, bold in cautions(stand):
         rows = wrap(text, width, 2.5, bold)
         if bold and len(rows) > 5:
             rows = wrap("Do not build as drawn: see the notes on the last page.", width, 2.5, bold)
-        if y - 3.9 * (len(rows) - 1) < y0 + 1.5:
+        more = [(row, bold, 4.5 if n == 0 else 3.9) for n, row in enumerate(rows)]
+        if sum(step for _, _, step in (*lines, *more)) > TITLE_HEIGHT - 1.5:
             break  # every caution is among the notes as well
-        for row in rows:
-            out.append(Text(at=(x0 + 3.0, y), text=row, height=2.5, bold=bold))
-            y -= 3.9
-        y -= 0.6
-    return out
+        lines += more
+    top = y0 + 1.5 + sum(step for _, _, step in lines)
+    y, out = top, list[Primitive]()
+    for text, bold, step in lines:
+        y -= step
+        out.append(Text(at=(x0 + 3.0, y), text=text, height=2.5, bold=bold))
+    return out, top

@@ -6,8 +6,8 @@ import numpy as np
 
 from framecore.frame.model import PlateRole
 from framecore.sheets.hidden import pictorial as three_quarter
-from framecore.sheets.model import Leader, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.views import Seen, ink, look
+from framecore.sheets.model import Leader, Line, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.views import Seen, ink, inner_edges, look
 from framecore.stand.model import Stand
 
 Box = tuple[float, float, float, float]
@@ -57,15 +57,22 @@ def _marks(stand: Stand, seen: Seen, place: ViewPlacement, body: Box) -> list[Pr
     for name, mark in stand.shop.piece_of.items():
         if name not in skip and name in stand.solids.layout.parts:
             names.setdefault(mark, []).append(name)
-    tips = {mark: _tip(stand, group, seen, place) for mark, group in names.items()}
-    ranked = sorted(tips.items(), key=lambda t: t[1][0])
-    half = (len(ranked) + 1) // 2
     out: list[Primitive] = []
-    for group, sign in ((ranked[:half], -1.0), (ranked[half:], 1.0)):
+    tips: dict[str, list[Point2]] = {}
+    for mark, group in names.items():
+        tips[mark] = _tips(stand, group, seen, place)
+        if not tips[mark]:
+            lines, tips[mark] = _covered(stand, group[0], place, seen)
+            out += lines
+    # Which side is nearer, by how far the piece's outermost points lie from the body's sides.
+    ranked = sorted(tips, key=lambda m: min(p[0] for p in tips[m]) - body[0] - (body[2] - max(p[0] for p in tips[m])))
+    half = (len(ranked) + 1) // 2
+    for marks, sign in ((ranked[:half], -1.0), (ranked[half:], 1.0)):
         x = body[0] - 7.0 if sign < 0 else body[2] + 7.0
-        ordered = sorted(group, key=lambda t: t[1][1])
-        for (mark, tip), y in zip(ordered, _spread([t[1][1] for t in ordered]), strict=True):
-            points = (tip, (x, y), (x + sign * 2.0, y))
+        ends = {m: (min if sign < 0 else max)(tips[m]) for m in marks}
+        ordered = sorted(marks, key=lambda m: ends[m][1])
+        for mark, y in zip(ordered, _spread([ends[m][1] for m in ordered]), strict=True):
+            points = (ends[mark], (x, y), (x + sign * 2.0, y))
             out.append(Leader(points=points, text=mark, circled=True, height=2.5))
     return out
 
@@ -83,17 +90,25 @@ def _spread(heights: list[float]) -> list[float]:
     return [mean + STEP * (k - (n - 1) / 2) for mean, n in runs for k in range(n)]
 
 
-def _tip(stand: Stand, names: list[str], seen: Seen, place: ViewPlacement) -> Point2:
-    """Paper point on the piece: on a long edge that is seen, as far to the side as there is one."""
+def _tips(stand: Stand, names: list[str], seen: Seen, place: ViewPlacement) -> list[Point2]:
+    """Paper points on long edges of the piece that are seen; none where other parts cover it."""
     found = [p for name in names for p in _visible(stand, name, seen)]
-    if not found:
-        layout = stand.solids.layout
-        own = layout.vertex_part == layout.parts.index(names[0])
-        x, y = seen.view.flat(stand.solids.vertices[own]).mean(axis=0).tolist()
-    else:
-        longest, middle = max(f[0] for f in found), (seen.box[0] + seen.box[2]) / 2
-        _, x, y = max((f for f in found if f[0] >= 0.4 * longest), key=lambda f: abs(f[1] - middle))
+    longest = max((f[0] for f in found), default=0.0)
+    return [_at(place, x, y) for size, x, y in found if size >= 0.4 * longest]
+
+
+def _at(place: ViewPlacement, x: float, y: float) -> Point2:
     return place.at[0] + place.scale * x, place.at[1] + place.scale * y
+
+
+def _covered(stand: Stand, name: str, place: ViewPlacement, seen: Seen) -> tuple[list[Line], list[Point2]]:
+    """Dashed edges of a part that other parts cover, and the middle of its longest ones."""
+    layout, flat = stand.solids.layout, seen.view.flat(stand.solids.vertices)
+    ends = flat[layout.edges[(layout.edge_part == layout.parts.index(name)) & ~inner_edges(stand)]]
+    sizes = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+    lines = [Line(points=(_at(place, *p), _at(place, *q)), layer="hidden") for p, q in ends[sizes > 0.5].tolist()]
+    middles = ends[sizes >= 0.9 * sizes.max()].mean(axis=1).tolist()
+    return lines, [_at(place, x, y) for x, y in middles]
 
 
 def _visible(stand: Stand, name: str, seen: Seen) -> list[tuple[float, float, float]]:

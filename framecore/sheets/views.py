@@ -39,7 +39,7 @@ def look(stand: Stand, view: View, without: tuple[str, ...] = ()) -> Seen:
     stays = ~np.isin(np.arange(len(layout.parts)), [i for i, n in enumerate(layout.parts) if n in without])
     flat = view.flat(solids.vertices[stays[layout.vertex_part]])
     low, high = flat.min(axis=0), flat.max(axis=0)
-    edges = layout.edges[~_inner(stand) & stays[layout.edge_part]]
+    edges = layout.edges[~inner_edges(stand) & stays[layout.edge_part]]
     return Seen(
         view,
         hidden_lines(solids.vertices, layout.faces[stays[layout.face_part]], edges, view),
@@ -47,7 +47,7 @@ def look(stand: Stand, view: View, without: tuple[str, ...] = ()) -> Seen:
     )
 
 
-def _inner(stand: Stand) -> NDArray[np.bool_]:
+def inner_edges(stand: Stand) -> NDArray[np.bool_]:
     """Mark edges of the bore of hollow members: never drawn here, for hidden they only smear the view."""
     layout, vertices = stand.solids.layout, stand.solids.vertices
     inner = np.zeros(len(vertices), dtype=bool)
