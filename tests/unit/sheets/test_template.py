@@ -15,6 +15,7 @@ from framecore.sheets.model import Arc, Line, Text
 from framecore.sheets.pattern import pattern_of
 from framecore.sheets.template import template_pages, template_paper, tiling
 from framecore.sheets.template_dxf import write_template_dxf
+from framecore.sheets.tiles import LAP, clip, clip_circle, lay
 from tests.unit.sheets.handmade import BRIEF, handmade
 
 POINT = 25.4 / 72
@@ -225,3 +226,60 @@ def test_the_same_stand_gives_the_same_file():
     write_template_dxf(stand(), one)
     write_template_dxf(stand(), two)
     assert one.getvalue() == two.getvalue()
+
+
+def whole(row, span):
+    return any(s <= span[0] + 1e-9 and span[1] <= s + row.window + 1e-9 for s in row.starts)
+
+
+def test_tiles_are_few_and_a_joint_avoids_the_holes():
+    """Three holes over 400 mm on windows of 200 mm: three windows, and no next one begins within a hole."""
+    spans = [(0.0, 20.0), (185.0, 205.0), (380.0, 400.0)]
+    row = lay(spans, 200.0)
+    assert len(row.starts) == 3 and row.lap == LAP
+    assert np.diff(row.starts) == pytest.approx([190.0, 190.0])
+    for span in spans:
+        assert whole(row, span)
+        assert not any(span[0] < s < span[1] for s in row.starts[1:])
+
+
+def test_one_more_tile_is_taken_before_a_hole_is_cut():
+    """Two windows would just cover both ends, but their only joint then lies in the middle hole."""
+    spans = [(0.0, 20.0), (180.0, 210.0), (370.0, 390.0)]
+    row = lay(spans, 200.0)
+    assert len(row.starts) == 3
+    assert all(whole(row, s) for s in spans)
+
+
+def test_holes_close_together_take_a_wider_lap():
+    spans = [(12.0 * k, 12.0 * k + 24.0) for k in range(60)]
+    row = lay(spans, 178.0)
+    assert row.lap == pytest.approx(24.0)
+    assert all(whole(row, s) for s in spans)
+
+
+def test_the_front_edge_is_shown_where_it_costs_no_tile():
+    row = lay([(30.0, 60.0)], 200.0, edge=0.0)
+    assert len(row.starts) == 1 and row.starts[0] < -4.0
+    far = lay([(300.0, 320.0)], 200.0, edge=0.0)
+    assert len(far.starts) == 1
+
+
+def test_what_is_wider_than_a_tile_is_refused():
+    with pytest.raises(ValueError, match="cannot show 250 mm whole"):
+        lay([(0.0, 250.0)], 200.0)
+
+
+def test_a_circle_across_a_corner_shows_what_is_inside():
+    """A circle of 10 about the corner of the window: a quarter is inside."""
+    (arc,) = clip_circle((0.0, 0.0), 10.0, (0.0, 0.0, 50.0, 50.0), "visible")
+    assert arc.end - arc.start == pytest.approx(math.pi / 2)
+    assert math.cos((arc.start + arc.end) / 2) == pytest.approx(math.sqrt(0.5))
+    assert clip_circle((-20.0, 0.0), 10.0, (0.0, 0.0, 50.0, 50.0), "visible") == []
+    (full,) = clip_circle((25.0, 25.0), 10.0, (0.0, 0.0, 50.0, 50.0), "visible")
+    assert full.end - full.start == pytest.approx(2 * math.pi)
+
+
+def test_a_line_is_cut_at_the_window():
+    assert clip((-10.0, 5.0), (30.0, 5.0), (0.0, 0.0, 20.0, 20.0)) == (pytest.approx((0.0, 5.0)), pytest.approx((20.0, 5.0)))
+    assert clip((-10.0, 25.0), (30.0, 25.0), (0.0, 0.0, 20.0, 20.0)) is None
