@@ -55,6 +55,11 @@ def test_jacking_blocks_are_clear_too(seating, paper, units):
     clear(on_jacks(seating, units), paper)
 
 
+def test_a_block_keeps_its_scale_where_sizes_meet_in_the_corner():
+    texts = words_of(compose_with((seat_parts.pages,), on_jacks(JACKS[0]), "A4"))
+    assert "4 off, 30 thick, steel, scale 1:2" in texts
+
+
 def words_of(sheets, kind=Text):
     return [p.text for s in sheets for p in s.primitives if isinstance(p, kind)]
 

@@ -115,6 +115,40 @@ def test_a_viewer_is_told_not_to_scale():
     assert b"/PrintScaling /None" in stream.getvalue()
 
 
+def circles_of(page, diameter):
+    """Centres of full circles of that diameter on a page of the file, mm from its lower left corner."""
+    out = []
+    for drawing in page.get_drawings():
+        box = drawing["rect"]
+        round_ = [i[0] for i in drawing["items"]].count("c") >= 4
+        if round_ and abs(box.width * POINT - diameter) < 0.02 and abs(box.height * POINT - diameter) < 0.02:
+            out.append(((box.x0 + box.x1) / 2 * POINT, (page.rect.height - (box.y0 + box.y1) / 2) * POINT))
+    return np.array(sorted(out)).reshape(-1, 2)
+
+
+def test_tiles_laid_cross_on_cross_give_the_distances_of_the_brief():
+    """Only what is printed counts here: the crosses on the right of one page and on the left of the next."""
+    pymupdf = pytest.importorskip("pymupdf")
+    stream = io.BytesIO()
+    write_pdf(pages("lathe"), stream)
+    laid, found = np.zeros(2), []
+    with pymupdf.open(stream=stream.getvalue(), filetype="pdf") as doc:
+        tiles = list(doc)[1:]
+        assert len(tiles) == 4
+        for n, page in enumerate(tiles):
+            marks = circles_of(page, 3.0)
+            if n:
+                before = circles_of(tiles[n - 1], 3.0)[-3:]
+                step = before[np.argsort(before[:, 1])] - marks[:3][np.argsort(marks[:3, 1])]
+                assert np.ptp(step, axis=0) == pytest.approx([0.0, 0.0], abs=0.01)
+                laid = laid + step.mean(axis=0)
+            found += [laid + c for c in circles_of(page, 11.0)]
+    assert len(found) == 4
+    order = sorted(found, key=lambda p: (round(p[0]), p[1]))
+    want = np.array(sorted(HOLES["lathe"]))
+    assert np.array(order) - order[0] == pytest.approx(want - want[0], abs=0.05)
+
+
 def crosses(sheet):
     """Glue crosses of a tile, from the datum: the small circles about them."""
     (view,) = sheet.views
@@ -247,7 +281,7 @@ def test_one_more_tile_is_taken_before_a_hole_is_cut():
     """Two windows would just cover both ends, but their only joint then lies in the middle hole."""
     spans = [(0.0, 20.0), (180.0, 210.0), (370.0, 390.0)]
     row = lay(spans, 200.0)
-    assert len(row.starts) == 3
+    assert len(row.starts) == 3 and row.lap == LAP
     assert all(whole(row, s) for s in spans)
 
 
