@@ -4,23 +4,20 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import re
 import sys
-import tempfile
-import tomllib
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from framecore.errors import BriefError, Finding, UnitError
+from framecore.errors import UnitError
 
 if TYPE_CHECKING:
     from framecore.brief.model import Brief
+    from framecore.seat.answer import Answer, Question
     from framecore.seat.influence import Influence
-    from framecore.seat.learning import Learned, Round
-    from framecore.seat.level import Advice
     from framecore.seat.readings import Level, StationReading
-    from framecore.seat.turning_test import TurningAnswer
+    from framecore.seat.turning_test import TurningTest
     from framecore.stand.model import Stand
 
 OK, BAD_INPUT = 0, 2
@@ -69,8 +66,9 @@ def run_level(args: argparse.Namespace) -> int:
 
 def told(args: argparse.Namespace, stand: Stand) -> str:
     """Return what there is to say about ``stand``; raises UnitError or BriefError with a sentence for the maker."""
+    from framecore.seat.answer import READ, answer
     from framecore.seat.influence import FOOT, influence, no_bed
-    from framecore.seat.learning import learn
+    from framecore.seat.record_file import read_rounds, record_path, write_rounds
 
     brief = stand.brief
     bedless = stand.strength.bed is None
@@ -82,38 +80,41 @@ def told(args: argparse.Namespace, stand: Stand) -> str:
     stations = _stations(args, level, screws.length or brief.frame.length, brief.units)
     if bedless and args.collars:
         raise no_bed()
-    turned = _turned(args, brief, screws.length)
-    if not stations and turned is None and not args.loose and not args.along:
+    question = _question(args, brief, (screws, feet), level, stations)
+    if question.empty:
         raise UnitError(
             'there is nothing to level by: give --reading "left: +2 div" and --reading "right: ..." with --sensitivity, or '
             "--collars with --between, --overhang and --bar."
         )
-    record = args.file.with_suffix(".level.toml")
-    rounds = _rounds(record) if args.log else ()
-    current, learned = _answer(args, brief, (screws, feet), stations, level, turned, rounds, learn)
+    record = record_path(args.file)
+    rounds = read_rounds(record) if args.log else ()
+    each = 2 if brief.mounting.seating == "jacking screws" else 1
+    found = answer(question, screws, feet, brief.machine.work_line, rounds, each)
+    if found.stage == READ:
+        raise UnitError(
+            "all feet bear and the bed is level enough; now give --reading at two stations along it, or --collars."
+        )
     if args.log and stations:
-        from framecore.seat.learning import record_text
         from framecore.seat.level import as_round
 
-        _write(record, record_text((*rounds, as_round(screws, current, stations)), brief.title))
+        when = datetime.now().astimezone().strftime("%Y-%m-%d %H:%M")
+        write_rounds(record, (*rounds, as_round(screws, found.advice, stations, when)), brief.title)
     if args.json:
-        whole = _as_json(current, screws, stations, turned, learned)
-        return json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False)
-    return "\n".join(_lines(current, stations, level, turned, learned, args, brief))
+        return json.dumps(_as_json(found, screws), indent=1, ensure_ascii=False, allow_nan=False)
+    return "\n".join(_lines(found, args, brief))
 
 
-def _answer(
-    args: argparse.Namespace, brief: Brief, both: tuple[Influence, Influence], stations: tuple[StationReading, ...],
-    level: Level, turned: TurningAnswer | None, rounds: tuple[Round, ...], learn: Any,
-) -> tuple[Advice, Learned]:  # fmt: skip
-    import numpy as np
-
+def _question(
+    args: argparse.Namespace, brief: Brief, both: tuple[Influence, Influence], level: Level,
+    stations: tuple[StationReading, ...],
+) -> Question:  # fmt: skip
     from framecore.seat import level as levelling
-    from framecore.seat.influence import SHIM, no_bed
-    from framecore.seat.learning import Round
+    from framecore.seat.answer import Question, foot_named
+    from framecore.seat.influence import SHIM
     from framecore.seat.readings import parse_tilt
 
     screws, feet = both
+    test, ways = _turned(args, brief)
     wanted = levelling.Wanted(
         tolerance=_tilt(args.tolerance, "--tolerance") if args.tolerance else brief.limits.bed_twist,
         most=_length(args, "most", brief, 1e-3, 20) or levelling.MOST_MOVE,
@@ -121,30 +122,14 @@ def _answer(
         step=_length(args, "step", brief, 1e-3, 2) or (levelling.SHIM_STEP if screws.kind == SHIM else 0.0),
         inch=brief.units.startswith("inch"),
     )  # fmt: skip
-    loose = [_foot(name, feet.names) for name in args.loose]
-    along = parse_tilt(args.along, level).value if args.along else None
-    twist = low = high = None
-    if stations:
-        twist, low, high = levelling.twist_of(stations)
-    now = () if twist is None else (
-        Round(kind=screws.kind, places=tuple(s.x for s in stations), readings=(), twist=tuple(twist.tolist()),
-              within=tuple(((high - low) / 2).tolist()), moves={}, change=(0.0,) * len(twist)),
+    try:
+        loose = tuple(foot_named(name, feet.names) for name in args.loose)
+    except UnitError as fault:
+        raise UnitError(f"--loose: {fault}") from fault
+    return Question(
+        wanted=wanted, level=level, stations=stations, along=parse_tilt(args.along, level) if args.along else None,
+        loose=loose, test=test, ways=ways,
     )  # fmt: skip
-    learned = learn((*rounds, *now))
-    moved = np.array([sum(r.moves.get(n, 0.0) for r in rounds if r.kind == screws.kind) for n in screws.names])
-    first = levelling.bearing(feet, loose, wanted) or levelling.level_enough(feet, stations, along, wanted)
-    if first is not None:
-        return first, learned
-    if not len(screws.bed_x):
-        raise no_bed()
-    if stations:
-        rolls = [s.value for s in stations]
-        places = [s.x for s in stations]
-        return levelling.untwist(screws, places, twist, low, high, wanted, learned, moved, rolls), learned
-    if turned is not None:
-        ends = (np.array([v]) for v in (turned.twist, turned.low, turned.high))
-        return levelling.untwist(screws, [0.0, screws.length], *ends, wanted, learned, moved), learned
-    raise UnitError("all feet bear and the bed is level enough; now give --reading at two stations along it, or --collars.")
 
 
 def _sheet(brief: Brief, screws: Influence) -> str:
@@ -217,20 +202,8 @@ def _force(args: argparse.Namespace, name: str, brief: Brief) -> float | None:
     return value
 
 
-def _foot(name: str, names: tuple[str, ...]) -> str:
-    from difflib import get_close_matches
-
-    for full in names:
-        if name.strip().lower() in (full.lower(), full.lower().removeprefix("foot ")):
-            return full
-    short = [n.removeprefix("foot ") for n in names]
-    near = get_close_matches(name.upper().removeprefix("FOOT "), short, n=1, cutoff=0.1)
-    hint = f" Nearest: {near[0]}." if near else ""
-    raise UnitError(f"--loose: there is no foot {name!r}; allowed: {', '.join(short)}.{hint}")
-
-
-def _turned(args: argparse.Namespace, brief: Brief, bed: float) -> TurningAnswer | None:
-    from framecore.seat.turning_test import LIGHT_CUT, WAYS_SHARE, TurningTest, answer
+def _turned(args: argparse.Namespace, brief: Brief) -> tuple[TurningTest | None, float]:
+    from framecore.seat.turning_test import LIGHT_CUT, TurningTest, checked
     from framecore.units import INCH, parse_length
 
     given = [n for n in ("between", "overhang", "bar", "force", "micrometer", "centre_height") if getattr(args, n) is not None]
@@ -238,7 +211,7 @@ def _turned(args: argparse.Namespace, brief: Brief, bed: float) -> TurningAnswer
         if given:
             option = given[0].replace("_", "-")
             raise UnitError(f"--{option} belongs to a turning test; add --collars CHUCK FREE, the two diameters.")
-        return None
+        return None, 0.0
     for name, what in (
         ("between", "the distance from collar to collar"), ("overhang", "how far the free collar is out of the jaws"),
         ("bar", "the bar's diameter"),
@@ -255,15 +228,14 @@ def _turned(args: argparse.Namespace, brief: Brief, bed: float) -> TurningAnswer
     if half is None:
         scale = INCH if brief.units.startswith("inch") or "in" in args.collars[0] or '"' in args.collars[0] else 1.0
         half = max(_half_digit(t) for t in args.collars) * scale
-    axis = brief.machine.work_line
-    ways = _length(args, "centre-height", brief, 10, 1000) or WAYS_SHARE * axis
+    ways = _length(args, "centre-height", brief, 10, 1000) or 0.0
     force = _force(args, "force", brief)
     test = TurningTest(
         near=diameters[0], free=diameters[1], between=_needed(args, "between", brief),
         overhang=_needed(args, "overhang", brief), bar=_needed(args, "bar", brief), within=min(half, 0.5),
         force=LIGHT_CUT if force is None else force,
     )  # fmt: skip
-    return answer(test, bed, (ways, axis))
+    return checked(test), ways
 
 
 def _needed(args: argparse.Namespace, name: str, brief: Brief) -> float:
@@ -277,53 +249,22 @@ def _half_digit(text: str) -> float:
     return 0.5 * 10.0 ** -len(found[1]) if found else 0.5
 
 
-def _rounds(path: Path) -> tuple[Round, ...]:
-    from framecore.seat.learning import read_record
+def _lines(found: Answer, args: argparse.Namespace, brief: Brief) -> list[str]:
+    from framecore.seat.readings import inch_per_foot
 
-    if not path.exists():
-        return ()
-    try:
-        values = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as fault:
-        sentence = f"{path.name} cannot be read as TOML: {fault}. Mend it, or move it away to start anew."
-        raise BriefError((Finding(code="seat.record", message=sentence),)) from fault
-    return read_record(values)
-
-
-def _write(path: Path, text: str) -> None:
-    """Write the record in one stroke: the old one stays whole until the new one is on disk."""
-    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            stream.write(text)
-            stream.flush()
-            os.fsync(stream.fileno())
-        os.chmod(temporary, path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        os.replace(temporary, path)
-    except OSError:
-        Path(temporary).unlink(missing_ok=True)
-        raise
-
-
-def _lines(
-    advice: Advice, stations: tuple[StationReading, ...], level: Level, turned: TurningAnswer | None, learned: Learned,
-    args: argparse.Namespace, brief: Brief,
-) -> list[str]:  # fmt: skip
-    from framecore.seat.level import compare
-    from framecore.seat.readings import inch_per_foot, zero_error
-    from framecore.seat.turning_test import MOST_SLENDER
+    level, learned, turned = found.question.level, found.learned, found.turned
 
     def inches(tilt: float) -> str:
         return f" = {inch_per_foot(tilt):+.5f} in/ft" if brief.units.startswith("inch") else ""
 
     lines = [brief.title]
-    for s in stations:
+    for s in found.question.stations:
         lines.append(f"read      {s.name}: {s.typed} = {s.value:+.4f} mm/m{inches(s.value)}, within {s.within:.4f}")
-    zero = zero_error(stations)
-    if zero is not None:
-        lines.append(f"level     its own error is {zero[0]:+.4f} mm/m{inches(zero[0])}{_divisions(zero[0], level)}")
-        if zero[1] > 2 * max(s.within for s in stations) + 1e-9:
-            lines.append(f"look      the stations differ by {zero[1]:.4f} mm/m on that: wipe ways and level, and read again")
+    if found.zero is not None:
+        own = found.zero[0]
+        lines.append(f"level     its own error is {own:+.4f} mm/m{inches(own)}{_divisions(own, level)}")
+        if found.note("wipe"):
+            lines.append(f"look      {found.note('wipe')}")
     if turned is not None:
         lines.append(
             f"turned    taper {turned.taper:+.4f} mm within {turned.within:.4f} over {args.between}; the bar bends for "
@@ -332,25 +273,21 @@ def _lines(
         lines.append(
             f"means     {turned.twist:+.3f} mm/m of bed, {turned.low:+.3f} to {turned.high:+.3f}, with the axis "
             f"{turned.heights[0]:.0f} to {turned.heights[1]:.0f} mm above the line it twists about"
-            + ("" if args.centre_height else " (height above the ways assumed; give --centre-height)")
+            + (" (height above the ways assumed; give --centre-height)" if found.note("assumed") else "")
         )
-        if turned.slender > MOST_SLENDER:
-            lines.append(
-                f"look      the bar stands {turned.slender:.1f} diameters out; beyond {MOST_SLENDER:g} its own bending shows: "
-                "take a thicker or shorter one"
-            )
+        if found.note("slender"):
+            lines.append(f"look      {found.note('slender')}")
     if learned.rounds:
         lines.append(
             f"learnt    {learned.share:.2f} ± {learned.sd:.2f} of what the model says is seen, moves read so far: "
             f"{learned.rounds}"
         )
     lines.append("")
-    lines += advice.sentences
-    for x, roll in advice.expected:
-        name = next((s.name for s in stations if s.x == x), f"{x:.0f} mm")
-        lines.append(f"then read {name}: {roll:+.4f} mm/m{inches(roll)}{_divisions(roll, level)}")
-    if turned is not None and stations:
-        lines.append(compare(advice, turned))
+    lines += found.advice.sentences
+    for e in found.expected:
+        lines.append(f"then read {e.name}: {e.roll:+.4f} mm/m{inches(e.roll)}{_divisions(e.roll, level)}")
+    if found.note("differ"):
+        lines.append(found.note("differ"))
     return [line for k, line in enumerate(lines) if line or k]
 
 
@@ -358,21 +295,19 @@ def _divisions(tilt: float, level: Level) -> str:
     return f" = {tilt / level.division:+.2f} div" if level.division else ""
 
 
-def _as_json(
-    advice: Advice, screws: Influence, stations: tuple[StationReading, ...], turned: TurningAnswer | None, learned: Learned
-) -> dict[str, Any]:
+def _as_json(found: Answer, screws: Influence) -> dict[str, Any]:
     from dataclasses import asdict
 
     from framecore.seat.level import SOURCE
-    from framecore.seat.readings import zero_error
 
-    zero = zero_error(stations)
+    advice = found.advice
     return {
         "format": 1, "kind": screws.kind, "thread": screws.thread, "stage": advice.stage, "reached": advice.reached,
-        "stations": [asdict(s) for s in stations], "zero_error": None if zero is None else zero[0],
-        "turned": None if turned is None else asdict(turned),
+        "stations": [asdict(s) for s in found.question.stations], "zero_error": found.zero[0] if found.zero else None,
+        "turned": None if found.turned is None else asdict(found.turned),
         "twist": list(advice.twist), "low": list(advice.low), "high": list(advice.high), "tolerance": advice.tolerance,
-        "moves": [asdict(m) for m in advice.moves], "twist_after": list(advice.twist_after),
+        "moves": [asdict(t.move) | {"words": t.words} for t in found.turns], "twist_after": list(advice.twist_after),
         "expected": [{"x": x, "roll": roll} for x, roll in advice.expected], "preload": advice.preload,
-        "learned": asdict(learned), "sentences": list(advice.sentences), "source": SOURCE,
+        "learned": asdict(found.learned), "sentences": list(advice.sentences), "source": SOURCE,
+        "headline": found.headline, "notes": [asdict(n) for n in found.notes], "causes": list(found.causes),
     }  # fmt: skip

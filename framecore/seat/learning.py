@@ -11,8 +11,8 @@ p predicted, q seen, w how close it was read. Source: linear regression with a n
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from framecore.errors import BriefError, Finding
@@ -40,6 +40,7 @@ class Round:
     kind : screws that were moved; ``places`` the stations, mm from the left-hand mounts
     readings : as typed; ``twist``, ``within`` (r,) mm/m of each station after the first against it
     moves : name -> mm; ``change`` (r,) what the model alone, share 1, predicted for them, mm/m
+    when : day and time as written down, "" where none was
     """
 
     kind: str
@@ -49,6 +50,7 @@ class Round:
     within: tuple[float, ...]
     moves: Mapping[str, float]
     change: tuple[float, ...]
+    when: str = ""
 
 
 def learn(rounds: Iterable[Round]) -> Learned:
@@ -66,6 +68,29 @@ def learn(rounds: Iterable[Round]) -> Learned:
     return Learned(share=total / weight, sd=weight**-0.5, rounds=used)
 
 
+def without(rounds: Sequence[Round], index: int, *, turned: bool) -> tuple[Round, ...]:
+    """Return the rounds less one.
+
+    Parameters
+    ----------
+    turned : its moves were made all the same and only its reading was wrong: they are counted to the round before,
+        else what that one foretold would be set against a bed moved further. Of the first round they are lost.
+    """
+    kept = list(rounds)
+    gone = kept.pop(index)
+    if turned and index and gone.moves:
+        before = kept[index - 1]
+        moves = dict(before.moves)
+        for name, mm in gone.moves.items():
+            moves[name] = moves.get(name, 0.0) + mm
+        if before.places == gone.places and before.kind == gone.kind:
+            change = tuple(a + b for a, b in zip(before.change, gone.change, strict=True))
+            kept[index - 1] = replace(before, moves=moves, change=change)
+        else:  # what they did at the other places is not written down: no change foretold teaches nothing
+            kept[index - 1] = replace(before, moves=moves, change=(0.0,) * len(before.change))
+    return tuple(kept)
+
+
 def _text(value: str) -> str:
     return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
@@ -80,7 +105,8 @@ def record_text(rounds: Iterable[Round], title: str) -> str:
     for r in rounds:
         moves = ", ".join(f"{_text(name)} = {mm:.6g}" for name, mm in r.moves.items())
         lines += [
-            "", "[[round]]", f"kind = {_text(r.kind)}", f"places = {_numbers(r.places)}",
+            "", "[[round]]", *([f"when = {_text(r.when)}"] if r.when else []),
+            f"kind = {_text(r.kind)}", f"places = {_numbers(r.places)}",
             "readings = [" + ", ".join(_text(t) for t in r.readings) + "]",
             f"twist = {_numbers(r.twist)}", f"within = {_numbers(r.within)}",
             f"moves = {{ {moves} }}" if moves else "moves = {}", f"change = {_numbers(r.change)}",
@@ -110,6 +136,7 @@ def _round(number: int, r: Any) -> Round:
             kind=str(r["kind"]), places=_floats(r["places"]), readings=tuple(str(t) for t in r["readings"]),
             twist=_floats(r["twist"]), within=_floats(r["within"]),
             moves={str(k): float(v) for k, v in r["moves"].items()}, change=_floats(r["change"]),
+            when=str(r.get("when", "")),
         )  # fmt: skip
     except (KeyError, TypeError, ValueError, AttributeError) as problem:
         raise _fault(f"round {number} lacks or spoils {problem}") from problem

@@ -60,7 +60,7 @@ class Advice:
 
     Attributes
     ----------
-    stage : "bearing", "level", "twist", "done", "elsewhere" (the cause is not the stand)
+    stage : "bearing", "level", "read" (both are well), "twist", "done", "elsewhere" (the cause is not the stand)
     twist, low, high : (r,) of each station after the first against it, mm/m, and its interval
     moves : fewest and smallest; ``reached``: they bring the twist within ``tolerance``
     expected : (place mm, roll mm/m) that should be read at each station afterwards
@@ -252,6 +252,14 @@ _ELSEWHERE = (
 )
 
 
+def ready(tolerance: float, *, twists: bool = True) -> Advice:
+    """Feet and level are well: what is left is the twist, or nothing where there is no bed to twist."""
+    if not twists:
+        words = "All feet bear and the machine is level enough; it stands on no two rows of mounts, so no screw twists a bed."
+        return _advice("done", tolerance, sentences=(words,))
+    return _advice("read", tolerance, sentences=("All feet bear and the bed is level enough; now read for twist.",))
+
+
 def compare(level: Advice, turned: TurningAnswer) -> str:
     """Say whether the twist that the level shows explains the taper that was turned."""
     if not level.twist:
@@ -266,14 +274,14 @@ def compare(level: Advice, turned: TurningAnswer) -> str:
     )
 
 
-def as_round(screws: Influence, advice: Advice, stations: Sequence[StationReading]) -> Round:
-    """Return the round for the record, its moves as advised."""
+def as_round(screws: Influence, advice: Advice, stations: Sequence[StationReading], when: str = "") -> Round:
+    """Return the round for the record, its moves as advised; ``when`` day and time in words."""
     twist, low, high = twist_of(stations)
     return Round(
         kind=screws.kind, places=tuple(s.x for s in stations), readings=tuple(f"{s.name}: {s.typed}" for s in stations),
         twist=tuple(twist.tolist()), within=tuple(((high - low) / 2).tolist()),
         moves={m.name: m.mm for m in advice.moves} if advice.stage == "twist" else {},
-        change=advice.change or (0.0,) * len(twist),
+        change=advice.change or (0.0,) * len(twist), when=when,
     )  # fmt: skip
 
 
