@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -67,10 +68,17 @@ class Document(QObject):
 
         Steps with the same ``gesture`` become one step of the history.
         """
-        new = self.source.with_value(key, value)
+        self.edit_all({key: value}, text or f"change {key}", gesture)
+
+    def edit_all(self, values: Mapping[str, Any], text: str, gesture: int | None = None) -> None:
+        """Set several keys as one step of the history."""
+        new = self.source
+        for key, value in values.items():
+            if new.value(key) != value:
+                new = new.with_value(key, value)
         if new.values == self.source.values:
             return
-        self.history.push(Edit(self, self.source, new, text or f"change {key}", gesture))
+        self.history.push(Edit(self, self.source, new, text, gesture))
 
     def replace(self, source: BriefSource, path: Path | None) -> None:
         """Open another brief; the history starts anew."""

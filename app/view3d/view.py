@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.view3d.camera import Camera
 from app.view3d.canvas import Canvas, make_canvas
+from app.view3d.grips import Grips
 from app.view3d.pick import pick
 from app.view3d.scene import Scene, build_scene
 from app.view3d.swing import Swing
@@ -46,6 +47,7 @@ class StandView(QWidget):
         self._canvas.failed.connect(self._paint_instead)
         box.addWidget(self._canvas)
         self.swinging = Swinging(self, self._sized, lambda: self._scene)
+        self.grips = Grips(self, self._sized)
         self._name = QLabel(self)
         self._name.setObjectName("partName")
         self._name.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -136,6 +138,8 @@ class StandView(QWidget):
         self._show(moving)
 
     def _show(self, moving: bool = False) -> None:
+        if self.grips.on:
+            self.grips.update()
         if not self.swinging.isHidden():
             self.swinging.update()  # it covers the canvas
             return
@@ -184,12 +188,19 @@ class StandView(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Begin a click or a drag."""
+        if self.grips.press(event):
+            self._pressed = None
+            return
         self._pressed = self._last = event.position()
         self._dragged = False
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Turn with the left button, shift with the middle one or with Shift; name the part otherwise."""
         here = event.position()
+        if self.grips.move(event):
+            self._name.hide()
+            self._hovered = ""
+            return
         if self._pressed is None:
             self._hover(here)
             return
@@ -208,9 +219,16 @@ class StandView(QWidget):
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """A press that went nowhere is a click."""
+        if self.grips.release(event):
+            return
         if self._pressed is not None and not self._dragged and event.button() == Qt.MouseButton.LeftButton:
             self.part_clicked.emit(self.part_at(event.position().x(), event.position().y()))
         self._pressed = None
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """On a grip, type its values; on the seat, one more."""
+        if not self.grips.double(event):
+            self.mousePressEvent(event)
 
     def leaveEvent(self, event: QEnterEvent) -> None:
         """No part is under the mouse any more."""
@@ -228,6 +246,8 @@ class StandView(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrow keys turn, plus and minus come nearer or go away, Home shows it all."""
+        if self.grips.key(event):
+            return
         turns = {Qt.Key.Key_Left: (-25, 0), Qt.Key.Key_Right: (25, 0), Qt.Key.Key_Up: (0, -25), Qt.Key.Key_Down: (0, 25)}
         key = Qt.Key(event.key())
         if key in turns:
@@ -241,6 +261,10 @@ class StandView(QWidget):
             super().keyPressEvent(event)
             return
         self._show()
+
+    def focusNextPrevChild(self, next: bool) -> bool:
+        """Tab goes from grip to grip while there are any, then on."""
+        return self.grips.next(1 if next else -1) or super().focusNextPrevChild(next)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show where the keys go, to a hand that is at the keys."""
@@ -259,6 +283,7 @@ class StandView(QWidget):
         """Keep the picture sharp."""
         super().resizeEvent(event)
         self.swinging.setGeometry(self.rect())
+        self.grips.setGeometry(self.rect())
         if self._scene is not None and not self._fitted:
             self.fit()
         self._show()

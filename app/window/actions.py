@@ -73,6 +73,10 @@ def build(window: MainWindow) -> None:
     window.dark_action = dark
     window.reference_action = reference
     window.parallel_action = parallel
+    holes = _action(
+        window, "&Holes on the view", window.holes_on_view, "Ctrl+H", "Move the machine's holes on the view", checkable=True
+    )
+    window.holes_action = holes
 
     bar = window.menuBar()
     file = bar.addMenu("&Brief")
@@ -88,6 +92,7 @@ def build(window: MainWindow) -> None:
     edit.addSeparator()
     edit.addActions(
         [
+            holes,
             _action(window, "&Pattern from measured distances …", window.measure_pattern),
             _action(window, "&Level the machine …", window.level_machine),
         ]

@@ -33,6 +33,7 @@ from app.panels.findings import FindingsStrip
 from app.panels.working import WorkingPanel
 from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
+from app.view3d.editing import HolesOnView
 from app.window import actions
 from app.window.links import Choice
 from app.window.style import window_style
@@ -69,6 +70,7 @@ class MainWindow(QMainWindow):
     dark_action: QAction
     reference_action: QAction
     parallel_action: QAction
+    holes_action: QAction
     recent_menu: QMenu
 
     def __init__(
@@ -176,6 +178,9 @@ class MainWindow(QMainWindow):
         self.figures.chosen.connect(self._show_working)
         self.findings.asked.connect(self._go_to)
         self.working.asked.connect(self.inputs.go_to)
+        self.holes = HolesOnView(self.view, document, live)
+        self.holes.turned.connect(self.holes_action.setChecked)
+        self.holes.pattern_asked.connect(self.measure_pattern)
 
     # -- what is shown ---------------------------------------------------------------------------------
 
@@ -326,6 +331,10 @@ class MainWindow(QMainWindow):
         from app.dialogs.pattern import PatternDialog
 
         PatternDialog(self.document, self).exec()
+
+    def holes_on_view(self, on: bool) -> None:
+        """Show the machine's holes as grips on the view, or put them away."""
+        self.holes.show(on)
 
     def level_machine(self) -> None:
         """Guide the levelling of the machine on its stand."""

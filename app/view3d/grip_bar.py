@@ -1,0 +1,149 @@
+"""Beside the grips: the few things that can be done with them, and the field in which values are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QFormLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from framecore.errors import UnitError
+
+Take = Callable[[tuple[str, ...]], None]
+
+HINT = "Drag a hole, or Tab to it and use the arrows; Enter types, Delete takes out. Shift or Alt: free of the rule."
+
+
+class GripBar(QFrame):
+    """A strip on the view: symmetry, one more, one less, the pattern's dialog, done."""
+
+    even = Signal(bool)
+    add = Signal()
+    remove = Signal()
+    more = Signal()
+    done = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName("gripBar")
+        self.setAutoFillBackground(True)
+        self.setAccessibleName("Holes on the view")
+        self.title = QLabel("Holes")
+        self.title.setObjectName("heading")
+        self.tick = QCheckBox("Keep it &symmetric")
+        self.tick.setToolTip("A hole's mirror images move with it")
+        self.plus = QPushButton("Add a hole")
+        self.plus.setToolTip("Insert, or a double click where it is to be")
+        self.minus = QPushButton("Take it out")
+        self.minus.setToolTip("Delete takes the chosen hole out")
+        self.dialog = QPushButton("Pattern …")
+        self.dialog.setToolTip("From the manual, from measured distances, from a rubbing")
+        self.shut = QPushButton("Done")
+        for button in (self.plus, self.minus, self.dialog, self.shut):
+            button.setAutoDefault(False)
+        self.tick.toggled.connect(self.even)
+        self.plus.clicked.connect(self.add)
+        self.minus.clicked.connect(self.remove)
+        self.dialog.clicked.connect(self.more)
+        self.shut.clicked.connect(self.done)
+        self.setToolTip(HINT)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(10, 6, 8, 6)
+        for widget in (self.title, self.tick, self.plus, self.minus, self.dialog, self.shut):
+            row.addWidget(widget)
+        self.hide()
+
+    def show_state(self, can_be_even: bool, chosen: bool) -> None:
+        """Allow what can be done now."""
+        self.tick.setEnabled(can_be_even)
+        self.minus.setEnabled(chosen)
+
+
+class TypeIn(QFrame):
+    """A small field beside a grip; Enter takes what is typed, Escape leaves things as they are."""
+
+    closed = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setObjectName("typeIn")
+        self.setAutoFillBackground(True)
+        self.lines: list[QLineEdit] = []
+        self.told = QLabel()
+        self.told.setObjectName("finding")
+        self.told.setProperty("severity", "stop")
+        self.told.setWordWrap(True)
+        self.told.setFixedWidth(210)
+        self._take: Take = lambda _texts: None
+        self._fields: QWidget | None = None
+        self._at = QPoint()
+        self.page = QVBoxLayout(self)
+        self.page.setContentsMargins(10, 8, 10, 8)
+        self.page.addWidget(self.told)
+        self.hide()
+
+    def ask(self, name: str, fields: tuple[tuple[str, str], ...], at: QPoint, take: Take) -> None:
+        """Open at a point of the view with these values; ``take`` gets the texts and may raise UnitError."""
+        if self._fields is not None:
+            self.page.removeWidget(self._fields)
+            self._fields.hide()
+            self._fields.deleteLater()
+        self._fields = QWidget()
+        form = QFormLayout(self._fields)
+        form.setContentsMargins(0, 0, 0, 0)
+        self._take, self._at, self.lines = take, at, []
+        self.setAccessibleName(name)
+        for label, text in fields:
+            line = QLineEdit(text)
+            line.setMaximumWidth(150)
+            line.setAccessibleName(f"{name}: {label}")
+            line.returnPressed.connect(self._accept)
+            line.textEdited.connect(lambda _text: self.say(""))
+            form.addRow(label, line)
+            self.lines.append(line)
+        self.page.insertWidget(0, self._fields)
+        self.show()
+        self.raise_()
+        self.say("")
+        self.lines[0].setFocus()
+        self.lines[0].selectAll()
+
+    def _accept(self) -> None:
+        try:
+            self._take(tuple(line.text() for line in self.lines))
+        except UnitError as fault:
+            self.say(str(fault))
+        else:
+            self.leave()
+
+    def say(self, text: str) -> None:
+        """Say what cannot be read, and stay within the view."""
+        self.told.setText(text)
+        self.told.setVisible(bool(text))
+        self.page.activate()
+        self.adjustSize()
+        room, at = self.parentWidget().rect(), self._at
+        x = at.x() + 20 if at.x() + 20 + self.width() < room.width() else at.x() - 20 - self.width()
+        self.move(max(4, x), max(4, min(at.y() - self.height() // 2, room.height() - self.height() - 4)))
+
+    def leave(self) -> None:
+        """Close."""
+        self.hide()
+        self.closed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape leaves; no other key goes on to the view."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.leave()
+        event.accept()
