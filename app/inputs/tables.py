@@ -142,6 +142,9 @@ TABLES: dict[type[kinds.Kind], Table] = {
     kinds.Lengths: Table(
         "height", "heights", ("Height",), _number_out, _number_in, "One a foot, in the order of the feet."
     ),
+    kinds.Places: Table(
+        "bearer", "bearers", ("x",), _number_out, _number_in, "The middle of each bearer, from the middle of the ring."
+    ),
     kinds.Speeds: Table(
         "speed", "speeds", ("Turns a minute",), _number_out, _number_in, "Turns a minute it runs at."
     ),

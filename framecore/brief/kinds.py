@@ -357,6 +357,11 @@ class Lengths(Kind):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Places(Lengths):
+    """Places along one axis within ``low`` and ``high``."""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Speeds(Kind):
     """A list of speeds in revolutions a minute."""
 

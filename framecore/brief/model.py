@@ -23,6 +23,7 @@ from framecore.brief.kinds import (
     Number,
     Outline,
     OutlineBox,
+    Places,
     Point,
     Price,
     ProfileName,
@@ -187,6 +188,13 @@ class FrameBrief:
     bearers: Annotated[
         int, Count(low=0, high=12, label="Bearers without holes", help="Used when the machine has no hole pattern.")
     ] = 2
+    bearers_at: Annotated[
+        tuple[float, ...],
+        Places(
+            low=-2000, high=2000, label="Bearers fixed at",
+            help="x of each bearer's middle from the middle of the ring; empty: bearers follow the machine's holes.",
+        ),
+    ] = ()
     bearer_place: Annotated[
         str, Choice(("between the rails", "over the ring"), label="Bearers lie")
     ] = "between the rails"
@@ -305,6 +313,13 @@ class Mounting:
     block: Annotated[float, Length(low=12, high=150, label="Jacking block", help="Side of the square block.")] = 50.0
     block_height: Annotated[float, Length(low=8, high=120, label="Jacking block height")] = 30.0
     bolt_class: Annotated[str, Choice(("4.6", "5.6", "8.8", "10.9"), label="Strength class of the bolts")] = "8.8"
+    foot_thickness: Annotated[
+        float,
+        Length(
+            low=3, high=100, zero=True, label="Machine's foot thickness",
+            help="Under the bolt's head: sets the length of the bolts. 0: not measured, twice the bolt is taken.",
+        ),
+    ] = 0.0
     method: Annotated[
         str,
         Choice(
@@ -318,6 +333,23 @@ class Mounting:
     pattern_error: Annotated[
         float, Length(low=0, high=5, label="Machine's holes lie within", help="Of the pattern given, either way.")
     ] = 0.3
+    slot: Annotated[
+        float,
+        Length(
+            low=0, high=30, label="Slots longer than round by",
+            help="Between the end centres of the machine's slotted holes; 0: all holes round.",
+        ),
+    ] = 0.0
+    slot_way: Annotated[
+        str,
+        Choice(
+            ("along the machine", "across the machine", "towards hole 1"), label="Slots run",
+            help="Towards hole 1: each slot points at hole 1, which itself stays round.",
+        ),
+    ] = "along the machine"
+    round_holes: Annotated[
+        str, Choice(("hole 1", "none"), label="Stays round", help="A round hole places the machine; the others let it fit.")
+    ] = "hole 1"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

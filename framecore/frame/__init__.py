@@ -12,6 +12,7 @@ from framecore.frame._extras import dress_extras
 from framecore.frame._tray import dress_tray
 from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
+from framecore.frame.slotted import dress_slots
 
 LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
     four_post.NAME: four_post.draft,
@@ -25,6 +26,7 @@ LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
 DRESSERS: tuple[Callable[[Draft], None], ...] = (
     dress_tray,
     dress_blocks,
+    dress_slots,
     _braces.dress,
     dress_extras,
     dress_casters,

@@ -62,21 +62,21 @@ def _legs(b: Bench) -> Iterator[Finding]:
 def _crossings(d: Draft, b: Bench) -> Iterator[Finding]:
     m, f = b.m, b.m.brief.frame
     plain = not m.brief.machine.holes
-    if plain and f.bearers and f.bearer_place == "over the ring":
+    if plain and (f.bearers or f.bearers_at) and f.bearer_place == "over the ring":
         yield Finding(
             code="frame.bench_bearers_over", field="frame.bearer_place", member="bearer 1",
             message="Bearers over the ring carry a machine; without one the top lies on the ring: lay them between the rails.",
             allowed="between the rails", nearest="between the rails",
         )  # fmt: skip
-    if plain and (f.bearers or f.vice_corner != "none") and m.bearer.shape not in _BOX:
+    if plain and (f.bearers or f.bearers_at or f.vice_corner != "none") and m.bearer.shape not in _BOX:
         yield Finding(
             code="frame.bearer_shape", field="frame.sections.bearers",
             message=f"Bearers of a bench are square or rectangular tube, but {m.bearer.id} is a {m.bearer.shape}.",
             allowed="square or rectangular tube", nearest="SHS 50x50x3",
         )  # fmt: skip
     across = sorted(_across(d).items(), key=lambda item: item[1])
-    if f.bearer_place == "over the ring":
-        return  # they pass over what crosses the ring
+    if f.bearer_place == "over the ring" or f.bearers_at:
+        return  # they pass over what crosses the ring; fixed ones were checked as they were placed
     ends = [("top rail left", -(b.length - b.width) / 2), *across, ("top rail right", (b.length - b.width) / 2)]
     for (n0, x0), (n1, x1) in pairwise(ends):
         reach = sum(m.bearer.width / 2 if n.startswith("bearer") else b.width / 2 for n in (n0, n1))

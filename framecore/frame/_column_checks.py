@@ -9,6 +9,7 @@ from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Shape
 from framecore.errors import Finding, Severity
+from framecore.frame.slotted import SlotCut
 from framecore.units import KILOGRAM_FORCE
 
 if TYPE_CHECKING:
@@ -122,13 +123,15 @@ def _holes(m: ColumnMeasures) -> Iterator[Finding]:
     radius = WASHER / 2 * find_thread(m.brief.machine.bolt).diameter
     a, b = m.column.width / 2 + radius, m.column.height / 2 + radius
     fx, fy = m.foot_at
-    for k, (x, y) in enumerate(m.points, 1):
-        if abs(x) < a and abs(y) < b:
+    for k, ((x, y), cut) in enumerate(zip(m.points, m.cuts, strict=True), 1):
+        over = [p for p in _nuts(x, y, cut) if abs(p[0]) < a and abs(p[1]) < b]
+        if over:
+            u, v = over[0]
             yield Finding(
                 code="column.hole_over_column", field="frame.sections.column", member="head plate",
                 message=(
                     f"Hole {k} comes down on the column or so near that no spanner turns beneath; take a column narrower "
-                    f"than {2 * max(abs(x) - radius, abs(y) - radius, 0.0):.0f} mm, or move the machine."
+                    f"than {2 * max(abs(u) - radius, abs(v) - radius, 0.0):.0f} mm, or move the machine."
                 ),
                 allowed=f"nut {radius:.0f} mm clear of the column",
             )  # fmt: skip
@@ -211,22 +214,38 @@ def _gussets(m: ColumnMeasures) -> Iterator[Finding]:
                 allowed="gussets left and right, or a base plate", nearest="plate",
             )  # fmt: skip
     clear = WASHER / 2 * find_thread(m.brief.machine.bolt).diameter + t / 2
-    for k, (x, y) in enumerate(m.points, 1):
-        for side, out, across in (("front", -y, x), ("back", y, x), ("left", -x, y), ("right", x, y)):
+    for k, ((x, y), cut) in enumerate(zip(m.points, m.cuts, strict=True), 1):
+        nuts = _nuts(x, y, cut)
+        for side, i, way in (("front", 1, -1), ("back", 1, 1), ("left", 0, -1), ("right", 0, 1)):
             face = (m.column.width if side in ("left", "right") else m.column.height) / 2
-            if getattr(braces, side) == "gussets" and face < out < face + g and abs(across) < clear:
+            over = [p for p in nuts if face < way * p[i] < face + g and abs(p[1 - i]) < clear]
+            if getattr(braces, side) == "gussets" and over:
+                across = min(abs(p[1 - i]) for p in over)
                 yield Finding(
                     code="column.hole_over_gusset", field=f"braces.{side}", member=f"gusset head {side}",
                     message=(
                         f"Hole {k} comes down on the gusset at the {side}, where no nut goes on; "
-                        f"leave that gusset out or move the machine {clear - abs(across):.0f} mm aside."
+                        f"leave that gusset out or move the machine {clear - across:.0f} mm aside."
                     ),
                     allowed=f"nut {clear:.0f} mm beside the gusset's middle", nearest="none",
                 )  # fmt: skip
 
 
+def _nuts(x: float, y: float, cut: SlotCut) -> tuple[tuple[float, float], ...]:
+    """Where the nut of a hole may stand: in its middle, and at both ends of a slot."""
+    if not cut.slot:
+        return ((x, y),)
+    u, v = cut.axis[0] * cut.slot / 2, cut.axis[1] * cut.slot / 2
+    return (x, y), (x - u, y - v), (x + u, y + v)
+
+
 def _unused(m: ColumnMeasures) -> Iterator[Finding]:
     f, top = m.brief.frame, m.brief.top
+    if f.bearers_at:
+        yield Finding(
+            code="frame.no_bearers", field="frame.bearers_at", severity=Severity.LOOK, nearest="[]", allowed="empty",
+            message="A column has no bearers to fix: the machine is bolted to its head plate; leave their places out.",
+        )
     if top.kind in ("sheet", "wood"):
         yield Finding(
             code="column.no_top", field="top.kind",

@@ -9,9 +9,11 @@ from itertools import pairwise
 from framecore.brief.model import Brief
 from framecore.catalogue.model import Profile, Shape
 from framecore.errors import Finding, Severity
+from framecore.frame._fixed_bearers import Support, carried, place_findings
 from framecore.frame._ring import rail_across
 from framecore.frame.machine import machine_datum
 from framecore.frame.model import Hole, Member, Mount, Role
+from framecore.frame.slotted import machine_slots
 
 FLAT_TOPPED = (Shape.SQUARE_TUBE, Shape.RECT_TUBE, Shape.FLAT, Shape.SQUARE_BAR)
 
@@ -64,11 +66,27 @@ def columns(xs: Sequence[float], reach: float) -> tuple[tuple[int, ...], ...]:
     return tuple(tuple(g) for g in groups)
 
 
-def bearers_too_close(bearers: Sequence[Member], profile: Profile) -> Iterator[Finding]:
-    """Yield where two neighbouring bearers, left to right, would share room."""
+def has_bearers(brief: Brief) -> bool:
+    """Whether a ring that carries bearers gets any: under the machine's holes, where they are fixed, or as counted."""
+    return bool(brief.machine.holes or brief.frame.bearers_at or brief.frame.bearers)
+
+
+def bearers_too_close(bearers: Sequence[Member], profile: Profile, *, fixed: bool = False) -> Iterator[Finding]:
+    """Yield where two neighbouring bearers, left to right, would share room; ``fixed`` where the maker placed them."""
     for one, other in pairwise(bearers):
         apart = other.start.point[0] - one.start.point[0]
-        if apart < profile.width - 1e-9:
+        if apart >= profile.width - 1e-9:
+            continue
+        if fixed:
+            yield Finding(
+                code="frame.bearers_overlap", field="frame.bearers_at", member=other.name,
+                message=(
+                    f"{one.name.capitalize()} and {other.name} are fixed {apart:.0f} mm apart, but {profile.id} is "
+                    f"{profile.width:.0f} mm wide; set them at least that far apart, or take one bearer for both."
+                ),
+                allowed=f"at least {profile.width:.0f} mm apart", nearest=f"{one.start.point[0] + profile.width:.6g} mm",
+            )  # fmt: skip
+        else:
             yield Finding(
                 code="frame.bearers_overlap", field="frame.sections.bearers", member=other.name,
                 message=(
@@ -78,6 +96,11 @@ def bearers_too_close(bearers: Sequence[Member], profile: Profile) -> Iterator[F
                 ),
                 allowed=f"up to {apart:.0f} mm or from {2 * apart:.0f} mm wide",
             )  # fmt: skip
+
+
+def hole_word(i: int, slot: float) -> str:
+    """Return what the hole with index ``i`` is called in a sentence: "Hole 2", or "Slotted hole 2"."""
+    return f"Slotted hole {i + 1}" if slot else f"Hole {i + 1}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,22 +142,42 @@ def build_seat(
     mounts: list[Mount] = []
     holes: list[Hole] = []
 
-    def add_bearer(x: float) -> str:
-        name = f"bearer {len(bearers) + 1}"
+    def add_bearer(x: float, number: int = 0) -> str:
+        name = f"bearer {number or len(bearers) + 1}"
         bearers.append(rail_across(name, Role.BEARER, profile, -y_end, y_end, x, top))
         return name
 
     points = holes_on_stand(brief)
-    if not points:
+    limit = room.length / 2 - half if over else room.inner_x - half
+    fixed = sorted(brief.frame.bearers_at)
+    supports: list[Support] = []
+    if fixed:
+        across = () if over else room.across
+        wrong = dict(place_findings(fixed, half, limit, across, room.width))
+        found += wrong.values()
+        for k, x in enumerate(fixed):
+            name = f"bearer {k + 1}" if k in wrong else add_bearer(x, k + 1)
+            supports.append(Support(name=name, x=x, flat=half - profile.corner, height=profile.height, placed=k not in wrong))
+        if not over:
+            end, flat = room.length / 2 - room.width / 2, room.width / 2 - room.corner
+            rails = (("top rail left", -end), *across, ("top rail right", end))
+            supports += [Support(name=n, x=x, flat=flat, height=0.0) for n, x in rails]
+    elif not points:
         for k in range(brief.frame.bearers):
             x = -room.inner_x + 2 * room.inner_x * (k + 1) / (brief.frame.bearers + 1)
             if over or room.rail_at(x, half) is None:
                 add_bearer(x)
-        return SeatParts(bearers=tuple(bearers), mounts=(), holes=(), findings=tuple(bearers_too_close(bearers, profile)))
+    if not points:
+        found += bearers_too_close(bearers, profile, fixed=bool(fixed))
+        return SeatParts(bearers=tuple(bearers), mounts=(), holes=(), findings=tuple(found))
 
+    cuts = machine_slots(brief)
     carrier: dict[int, tuple[str, float, float, float]] = {}  # hole -> member, its x, half flat, height
-    limit = room.length / 2 - half if over else room.inner_x - half
-    for group in columns([p[0] for p in points], half):
+    if fixed:
+        on, beside = carried(points, [clearance / 2 + c.half_x for c in cuts], supports, limit)
+        found += beside
+        carrier = {i: (s.name, s.x, s.flat, s.height) for i, s in on.items() if s.placed}
+    for group in () if fixed else columns([p[0] for p in points], half):
         x = (points[group[0]][0] + points[group[-1]][0]) / 2
         names = ", ".join(str(i + 1) for i in group)
         crossing = None if over else room.rail_at(x, half)
@@ -168,10 +211,10 @@ def build_seat(
     for i, (x, y) in enumerate(points):
         if i not in carrier:
             continue
-        name, cx, flat, height = carrier[i]
-        off = abs(x - cx) + clearance / 2 - flat
+        (name, cx, flat, height), cut = carrier[i], cuts[i]
+        off = abs(x - cx) + clearance / 2 + cut.half_x - flat
         whole = over or name in ("top rail left", "top rail right")
-        past = abs(y) + clearance / 2 - (room.depth / 2 if whole else room.inner_y)
+        past = abs(y) + clearance / 2 + cut.half_y - (room.depth / 2 if whole else room.inner_y)
         if off > 1e-9:
             found.append(
                 Finding(
@@ -179,7 +222,7 @@ def build_seat(
                     field="machine.holes",
                     member=name,
                     message=(
-                        f"Hole {i + 1} runs {off:.1f} mm off the flat face of {name} into its rounded edge; "
+                        f"{hole_word(i, cut.slot)} runs {off:.1f} mm off the flat face of {name} into its rounded edge; "
                         f"take a wider section there, or move the machine along."
                     ),
                 )
@@ -192,7 +235,7 @@ def build_seat(
                     field="frame.depth",
                     member=name,
                     message=(
-                        f"Hole {i + 1} at y = {y:.0f} mm lies {past:.1f} mm past the end of {name}; "
+                        f"{hole_word(i, cut.slot)} at y = {y:.0f} mm lies {past:.1f} mm past the end of {name}; "
                         f"make the stand at least {need:.0f} mm deep, or lay the bearers over the ring."
                     ),
                     allowed=f"at least {need:.0f} mm",
@@ -200,16 +243,17 @@ def build_seat(
                 )
             )
         face = top
-        mounts.append(Mount(name=f"mount {i + 1}", point=(x, y, seat), member=name, hole=clearance))
+        mounts.append(Mount(name=f"mount {i + 1}", point=(x, y, seat), member=name, hole=clearance, slot=cut.slot,
+                            slot_axis=cut.axis))  # fmt: skip
         purpose = f"machine foot {i + 1}"
         holes.append(
             Hole(owner=name, centre=(x, y, face), axis=(0.0, 0.0, -1.0), diameter=clearance,
-                 depth=height or 1e4, purpose=purpose)
+                 depth=height or 1e4, purpose=purpose, slot=cut.slot, slot_axis=cut.axis)
         )  # fmt: skip
         if has_top and not over and not tray:
             holes.append(
                 Hole(owner="top", centre=(x, y, seat), axis=(0.0, 0.0, -1.0), diameter=clearance,
-                     depth=top_thickness, purpose=purpose)
+                     depth=top_thickness, purpose=purpose, slot=cut.slot, slot_axis=cut.axis)
             )  # fmt: skip
     if profile.shape not in FLAT_TOPPED:
         found.append(
@@ -224,5 +268,5 @@ def build_seat(
                 nearest="SHS 50x50x3",
             )
         )
-    found += bearers_too_close(bearers, profile)
+    found += bearers_too_close(bearers, profile, fixed=bool(fixed))
     return SeatParts(bearers=tuple(bearers), mounts=tuple(mounts), holes=tuple(holes), findings=tuple(found))

@@ -13,7 +13,7 @@ from framecore.frame._around import Box, member_box, support_box
 from framecore.frame._build import flat_plate, rectangle
 from framecore.frame.draft import Draft
 from framecore.frame.machine import machine_datum
-from framecore.frame.model import Hole, Plate, PlateRole, Role, Vector
+from framecore.frame.model import Hole, Mount, Plate, PlateRole, Role, Vector
 
 SHEET = "tray"
 BOTTOM = "tray bottom"
@@ -81,8 +81,7 @@ def _add_sheet(d: Draft, length: float, depth: float, middle: tuple[float, float
 
 def block_side(d: Draft) -> float:
     """Return the side of the square blocks under the machine's feet, mm: as large as fits, 5 mm steps."""
-    hole = max(m.hole for m in d.mounts)
-    side = max(BLOCK_LEAST, 5 * math.ceil(BLOCK_SHARE * hole / 5))
+    side = max(BLOCK_LEAST, *(5 * math.ceil((BLOCK_SHARE * m.hole + _reach(m)) / 5) for m in d.mounts))
     points = [m.point for m in d.mounts]
     for i, p in enumerate(points):
         for q in points[:i]:
@@ -90,6 +89,11 @@ def block_side(d: Draft) -> float:
             if apart < side + 2:
                 side = apart - 2
     return side
+
+
+def _reach(m: Mount) -> float:
+    """How much longer than round a mount's slot is along the block's sides, mm."""
+    return m.slot * max(abs(m.slot_axis[0]), abs(m.slot_axis[1]))
 
 
 def _add_blocks(d: Draft) -> float:
@@ -103,17 +107,18 @@ def _add_blocks(d: Draft) -> float:
         x, y, z = mount.point
         number = mount.name.removeprefix("mount ")
         purpose = f"machine foot {number}"
-        if top.raised > 0 and side > mount.hole:
+        cut = f"slotted {mount.hole:g} x {mount.hole + mount.slot:g} mm" if mount.slot else f"drilled {mount.hole:g} mm"
+        if top.raised > 0 and side > mount.hole + _reach(mount):
             d.plates.append(
                 flat_plate(f"block {number}", PlateRole.BLOCK, outline=rectangle(side, side), at=(x, y), bottom=z - top.raised,
                            thickness=top.raised, density=density, on=(mount.name,),
-                           note=f"{side:g} mm square, drilled {mount.hole:g} mm through; seal it to the tray")
+                           note=f"{side:g} mm square, {cut} through; seal it to the tray")
             )  # fmt: skip
             d.holes.append(Hole(owner=f"block {number}", centre=mount.point, axis=(0.0, 0.0, -1.0), diameter=mount.hole,
-                                depth=top.raised, purpose=purpose))  # fmt: skip
+                                depth=top.raised, purpose=purpose, slot=mount.slot, slot_axis=mount.slot_axis))  # fmt: skip
         if not over:
             d.holes.append(Hole(owner=BOTTOM, centre=(x, y, z - top.raised), axis=(0.0, 0.0, -1.0), diameter=mount.hole,
-                                depth=top.thickness, purpose=purpose))  # fmt: skip
+                                depth=top.thickness, purpose=purpose, slot=mount.slot, slot_axis=mount.slot_axis))  # fmt: skip
     return side
 
 
@@ -205,7 +210,7 @@ def _check(d: Draft, length: float, depth: float, middle: tuple[float, float], s
                     allowed=f"at least {need:.0f} mm", nearest=f"{need:.0f} mm",
                 )
             )  # fmt: skip
-    if d.mounts and side < 2 * max(m.hole for m in d.mounts):
+    if d.mounts and side < max(2 * m.hole + _reach(m) for m in d.mounts):
         d.findings.append(
             Finding(
                 code="frame.tray_blocks_meet", field="machine.holes", member="block 1",

@@ -162,6 +162,11 @@ def _not_here(m: Measures, d: Draft) -> Iterator[Finding]:
                 code=f"frame.tripod_{key}", field=f"frame.{key}", severity=Severity.LOOK, nearest="0",
                 message=f"A tripod has no {word}: its rails lie between its three legs.",
             )
+    if f.bearers_at:
+        yield Finding(
+            code="frame.no_bearers", field="frame.bearers_at", severity=Severity.LOOK, nearest="[]", allowed="empty",
+            message="A tripod has no bearers to fix: the plate rests on a block over each leg; leave their places out.",
+        )
     if brief.extras.splash_back:
         yield Finding(
             code="frame.tripod_splash_back", field="extras.splash_back", nearest="0",

@@ -22,6 +22,7 @@ from framecore.frame._top import top_build_up
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
 from framecore.frame.model import Hole, Joint, Mount, Plated, PlateRole, Role
+from framecore.frame.slotted import SlotCut, machine_slots
 
 NAME = "column"
 COLUMN_HEAD = "column head"
@@ -47,6 +48,7 @@ class ColumnMeasures:
     gussets: bool
     clearance: float
     points: tuple[tuple[float, float], ...]
+    cuts: tuple[SlotCut, ...]  # of the points
     head: tuple[float, float, float, float]
     land: float  # plate beside the column for its fillet
 
@@ -108,14 +110,16 @@ def measure(brief: Brief, height: float) -> ColumnMeasures:
     past = max(land, b.gusset + GUSSET_LAND) if gussets else land
     edge = EDGE * clearance
     x, y = column.width / 2 + past, column.height / 2 + past
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    cuts = machine_slots(brief)
+    xs = [(p[0], edge + c.half_x) for p, c in zip(points, cuts, strict=True)]
+    ys = [(p[1], edge + c.half_y) for p, c in zip(points, cuts, strict=True)]
     head = (
-        math.floor(min([-x, *(v - edge for v in xs)])), math.ceil(max([x, *(v + edge for v in xs)])),
-        math.floor(min([-y, *(v - edge for v in ys)])), math.ceil(max([y, *(v + edge for v in ys)])),
+        math.floor(min([-x, *(v - e for v, e in xs)])), math.ceil(max([x, *(v + e for v, e in xs)])),
+        math.floor(min([-y, *(v - e for v, e in ys)])), math.ceil(max([y, *(v + e for v, e in ys)])),
     )  # fmt: skip
     return ColumnMeasures(
         brief=brief, column=column, base=base, seat=height, thickness=f.base_thickness, cross=f.base == "cross",
-        gussets=gussets, clearance=clearance, points=points, head=head, land=land,
+        gussets=gussets, clearance=clearance, points=points, cuts=cuts, head=head, land=land,
     )  # fmt: skip
 
 
@@ -221,12 +225,13 @@ def _add_head(d: Draft, m: ColumnMeasures) -> None:
     d.joints.append(
         Joint(name=COLUMN_HEAD, kind="head on column", members=("column",), point=(0.0, 0.0, m.head_top))
     )  # fmt: skip
-    for k, (x, y) in enumerate(m.points, 1):
+    for k, ((x, y), cut) in enumerate(zip(m.points, m.cuts, strict=True), 1):
         d.holes.append(
             Hole(owner="head plate", centre=(x, y, m.head_top), axis=(0.0, 0.0, -1.0), diameter=m.clearance,
-                 depth=m.thickness, purpose=f"machine foot {k}")
+                 depth=m.thickness, purpose=f"machine foot {k}", slot=cut.slot, slot_axis=cut.axis)
         )  # fmt: skip
-        d.mounts.append(Mount(name=f"mount {k}", point=(x, y, m.seat), member="", hole=m.clearance))
+        d.mounts.append(Mount(name=f"mount {k}", point=(x, y, m.seat), member="", hole=m.clearance, slot=cut.slot,
+                              slot_axis=cut.axis))  # fmt: skip
         d.plated.append(
             Plated(kind="strip", plate="head plate", ends=(COLUMN_HEAD, f"mount {k}"),
                    width=strip_width(m, x, y, (x1 - x0, y1 - y0)), thickness=m.thickness)

@@ -13,7 +13,7 @@ from framecore.frame._build import box_bar
 from framecore.frame._foot import add_foot
 from framecore.frame._posts import ROWS, Posts, add_legs, bays, branch_fit, joint_name, lower_joints, lower_rails
 from framecore.frame._ring import rails_between, whole_ring
-from framecore.frame._seat import RingRoom, SeatParts, build_seat
+from framecore.frame._seat import RingRoom, SeatParts, build_seat, has_bearers
 from framecore.frame._shelf import add_shelf, top_plate
 from framecore.frame._top import top_build_up
 from framecore.frame.checks import four_post_findings
@@ -96,7 +96,7 @@ def measure(brief: Brief, height: float) -> Measures:
         find_profile(p) for p in (own.legs, own.top_rails, own.lower_rails, own.bearers, own.slats, own.stretchers)
     )
     top = 0.0 if brief.top.kind == "none" else brief.top.thickness
-    over = f.bearer_place == "over the ring" and bool(brief.machine.holes or f.bearers)
+    over = f.bearer_place == "over the ring" and has_bearers(brief)
     ring_top = height - top_build_up(brief) - (bearer.height if over else 0.0)
     wrap = 2 * leg.wall if f.legs == "wrapped angle" else 0.0
     return Measures(

@@ -214,6 +214,8 @@ class Mount:
     point: Vector  # on the seat
     member: str  # the bearer or rail that carries it, "" where strips of a head plate do
     hole: float  # clearance hole, mm; 0 where it rests unscrewed
+    slot: float = 0.0  # between the end centres of the slotted hole along ``slot_axis``, mm; 0 round
+    slot_axis: Vector = (1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,7 +257,7 @@ class Plated:
     width : effective width of the strip or strut, mm; 0 for a panel
     thickness : mm
     fixing : "welded" or "bolted"
-    pitch : of screws or stitches, mm
+    pitch : of screws or stitches, mm; ``count`` of them
     """
 
     kind: str
@@ -265,6 +267,7 @@ class Plated:
     thickness: float
     fixing: str = "welded"
     pitch: float = 0.0
+    count: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

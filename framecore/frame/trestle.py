@@ -20,7 +20,7 @@ from framecore.frame._beam import BeamSeat, build_beam_seat, crosses_beam
 from framecore.frame._build import flat_plate, rectangle
 from framecore.frame._foot import add_foot, leg_bottom
 from framecore.frame._ring import rail_across, rail_along
-from framecore.frame._seat import RingRoom, SeatParts, build_seat
+from framecore.frame._seat import RingRoom, SeatParts, build_seat, has_bearers
 from framecore.frame._shelf import WOOD_DENSITY
 from framecore.frame._splay import LegPair
 from framecore.frame._top import top_build_up
@@ -97,7 +97,7 @@ def measure(brief: Brief, height: float) -> Measures:
     beam = find_profile(s.beam) if f.joined_by == "box beam" else None
     clear = float(getattr(find_thread(brief.machine.bolt), brief.mounting.hole_class))
     if beam is None:
-        over = f.bearer_place == "over the ring" and bool(brief.machine.holes or f.bearers)
+        over = f.bearer_place == "over the ring" and has_bearers(brief)
     else:
         over = crosses_beam(brief, beam, clear)
     ring_top = height - top_build_up(brief) - (bearer.height if over else 0.0)

@@ -129,8 +129,10 @@ def _bearer_joints(d: Draft, b: Bench) -> Iterator[Joint]:
 def _add_seat(d: Draft, b: Bench) -> None:
     """Add bearers under the machine's holes, or the plain bench's own between what crosses the ring anyway."""
     brief, m = d.brief, b.m
-    if brief.machine.holes:
-        room = RingRoom(length=b.length, depth=b.depth, width=b.width, corner=m.top_rail.corner, top=m.ring_top)
+    if brief.machine.holes or brief.frame.bearers_at:
+        # Bearers that follow the holes are told what they run into with the bench; fixed ones must know it here.
+        across = tuple(b.cross_rails.items()) if brief.frame.bearers_at else ()
+        room = RingRoom(length=b.length, depth=b.depth, width=b.width, corner=m.top_rail.corner, top=m.ring_top, across=across)
         clearance = float(getattr(find_thread(brief.machine.bolt), brief.mounting.hole_class))
         seat = build_seat(
             brief, m.bearer, room, seat=m.seat, clearance=clearance,

@@ -129,7 +129,10 @@ def jacks_of(brief: Brief, frame: Frame, strength: Strength) -> Jacks | None:
     hole, count = held[0].hole, PER_BOLT[m.seating]
     hollow = m.seating == ROUND
     bore = hole if hollow else 0.0
-    offset, land, block = jack_place(m.seating, m.block, hole, screw.diameter)
+    # A slot takes room from the screws: the block that is left least counts.
+    offset, land, block = min(
+        (jack_place(m.seating, m.block, hole, screw.diameter, k.slot, k.slot_axis) for k in held), key=lambda p: p[1]
+    )
     welded = weld_flatness(max(frame.length, frame.depth))
     floor = 0.0 if brief.feet.set == "levelled" else strength.floor.range_needed
     need = welded + floor + LEVELLING
@@ -141,7 +144,7 @@ def jacks_of(brief: Brief, frame: Frame, strength: Strength) -> Jacks | None:
     area = math.pi / 4 * max(screw.root_diameter**2 - bore**2, 0.0)
     # A solid screw presses with its root circle, a hollow one with its hexagon.
     end = math.pi / 4 * ((screw.across_flats if hollow else screw.root_diameter) ** 2 - bore**2)
-    foot = m.block**2 - math.pi / 4 * hole**2
+    foot = m.block**2 - math.pi / 4 * hole**2 - hole * max(k.slot for k in held)
     return Jacks(
         kind=m.seating, count=count, screw=screw, bore=bore, wall=(screw.root_diameter - bore) / 2 if hollow else 0.0,
         offset=offset, land=land, land_needed=LAND * screw.diameter, block_needed=block, engaged=m.block_height,
