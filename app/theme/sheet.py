@@ -31,6 +31,11 @@ def style_sheet() -> str:
     QPushButton:focus, QPushButton:default {{ border: 1px solid {c.accent}; }}
     QPushButton:pressed, QPushButton:checked {{ background: {c.lit}; }}
     QPushButton:disabled {{ color: {c.faint}; }}
+    QCheckBox::indicator {{ width: 11px; height: 11px; border: 1px solid {c.soft}; border-radius: 2px; background: {c.paper}; }}
+    QCheckBox::indicator:checked {{ background: {c.accent}; border: 1px solid {c.accent}; }}
+    QCheckBox::indicator:disabled {{ border: 1px solid {c.line}; }}
+    QCheckBox:disabled {{ color: {c.faint}; }}
+    QFrame#gripBar, QFrame#typeIn {{ background: {c.panel}; border: 1px solid {c.line}; border-radius: 3px; }}
     QListWidget, QTableWidget, QTextBrowser {{ background: {c.paper}; }}
     QListWidget::item:selected {{ background: {c.lit}; color: {c.ink}; }}
     QScrollBar {{ background: {c.panel}; border: none; }}
