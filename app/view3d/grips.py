@@ -18,6 +18,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import QWidget
 
@@ -72,6 +73,7 @@ class Grips(QWidget):
         self._off = np.zeros(2)
         self._pressed = QPointF()
         self._last: Change | None = None
+        self._shifted = False  # the view changed its size under the hand
         self._rest = QTimer(self, singleShot=True, interval=SETTLE)
         self._rest.timeout.connect(self._end)
         self.hide()
@@ -181,7 +183,7 @@ class Grips(QWidget):
             return False
         self._end()
         self._begin()
-        self._held, self._pressed = found, event.position()
+        self._held, self._pressed, self._shifted = found, event.position(), False
         x, y = self.spot(found)
         self._off = np.array([x - event.position().x(), y - event.position().y()])
         return True
@@ -201,6 +203,12 @@ class Grips(QWidget):
         way = at - self._pressed
         if self._last is None and abs(way.x()) + abs(way.y()) < START:
             return True
+        now = self.handle(self._held.id)
+        if self._shifted and now is not None:
+            # A sentence that comes or goes beside the view shifts the picture; what is held must not jump with it.
+            x, y = self.spot(now)
+            self._off = np.array([x - at.x(), y - at.y()])
+        self._shifted = False
         to = where(self._held, *self._camera().ray(at.x() + self._off[0], at.y() + self._off[1]))
         if to is not None:
             self._go(self._held, to, bool(event.modifiers() & FREE))
@@ -291,6 +299,11 @@ class Grips(QWidget):
         # The handle has moved with the brief since the movement began; where it goes is given outright.
         self._go(handle, to, free)
         self.tell()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The picture moves under the mouse."""
+        super().resizeEvent(event)
+        self._shifted = True
 
     # -- picture -----------------------------------------------------------------------------------------
 
