@@ -1,0 +1,315 @@
+"""Which pieces are welded together first: rings and end frames laid flat, then the stand that is put together from them.
+
+Legs that stand abreast make an end frame with the rails between them, mitred rails make a ring, a column has its cross and
+its plates, a beam its cross pieces. What is left joins these to the stand. Each carries the measures that show it square.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.frame.model import Frame, Member, PlateRole, Role, Vector
+from framecore.frame.vector import cross, dot, minus
+from framecore.shop.tolerance import diagonal_tolerance, linear_tolerance
+from framecore.shop.work import Assembly, Check
+from framecore.solids.model import Solids
+
+Floats = NDArray[np.float64]
+ABREAST = 30.0  # mm; legs whose feet lie this near to one line across the stand make an end frame
+_IN_PLANE = 60.0  # mm; ends of a rail this near to the legs' plane lie in it
+RINGS = ("ring corner", "ring corner on leg", "ring in angle")
+STAND = "stand"
+_LAST = (PlateRole.TOP, PlateRole.SHELF, PlateRole.PANEL, PlateRole.TRAY, PlateRole.BACK, PlateRole.BACKSTOP)
+SAME = 0.5  # mm; measures that differ by less read as one
+
+
+@dataclass(slots=True)
+class _Group:
+    name: str
+    members: list[str]
+    plates: list[str]
+    takes: tuple[str, ...] = ()
+    flat: Vector | None = None
+    text: str = ""
+
+
+def assemblies(frame: Frame, solids: Solids) -> tuple[Assembly, ...]:
+    """Return the assemblies in the order they are welded; the last one is the whole stand."""
+    left = {m.name for m in frame.members}
+    groups: list[_Group] = []
+
+    def take(group: _Group) -> None:
+        group.members = [n for n in group.members if n in left]
+        if len(group.members) + len(group.plates) > 1:
+            left.difference_update(group.members)
+            groups.append(group)
+
+    for group in (*_rings(frame), *_end_frames(frame), *_column(frame), *_beam(frame), *_posts(frame)):
+        take(group)
+    _give_plates(frame, groups)
+    sheets = {p.sheet for p in frame.plates if p.sheet}
+    for sheet in sorted(sheets):
+        own = [p.name for p in frame.plates if p.sheet == sheet]
+        text = "Fold the blank along the bend lines, then weld the corners from outside and dress them."
+        groups.append(_Group(sheet, [], own, text=text))
+    taken = {n for g in groups for n in g.plates}
+    groups.append(
+        _Group(
+            STAND, [m.name for m in frame.members if m.name in left], [p.name for p in frame.plates if p.name not in taken],
+            takes=tuple(g.name for g in groups), text=_stand_text(frame, groups),
+        )
+    )  # fmt: skip
+    return tuple(_finished(frame, solids, g, groups) for g in groups)
+
+
+def _rings(frame: Frame) -> list[_Group]:
+    """Rings whose corners are welded to each other, each in its level, with what lies between their rails."""
+    corners = [j for j in frame.joints if j.kind in RINGS]
+    members = {m.name: m for m in frame.members}
+    out = []
+    for role, name in ((Role.TOP_RAIL, "top ring"), (Role.LOWER_RAIL, "lower ring")):
+        rails = {n for j in corners for n in j.members if members[n].role is role}
+        if len(rails) < 3:
+            continue
+        first = members[min(rails)]
+        level, reach = first.start.point[2], first.profile.height / 2
+        within = [
+            m.name for m in frame.members
+            if m.role in (role, Role.BEARER) and all(abs(p[2] - level) < reach for p in (m.start.point, m.end.point))
+        ]  # fmt: skip
+        upside = " upside down" if role is Role.TOP_RAIL else ""
+        text = (
+            f"Lay it out flat{upside} on straight bars that bridge the floor; tack the corners, match the diagonals, "
+            "then weld."
+        )
+        out.append(_Group(name, within, [], flat=(0.0, 0.0, 1.0), text=text))
+    return out
+
+
+def _end_frames(frame: Frame) -> list[_Group]:
+    """Legs abreast with the rails between them; of three legs the two in front."""
+    legs = [m for m in frame.members if m.role is Role.LEG]
+    if any(m.profile.is_angle for m in legs):
+        return []  # angle legs go round rings that are welded before
+    pairs = _abreast(legs, 0)
+    if not pairs and len(legs) == 3:
+        pairs = _abreast(legs, 1)
+    out = []
+    for k, pair in enumerate(pairs):
+        a, b = pair[0], pair[-1]
+        apart = minus(b.start.point, a.start.point)
+        normal = _unit(cross(apart, a.x_axis))
+        rails = [
+            m.name for m in frame.members
+            if m.role in (Role.LOWER_RAIL, Role.TOP_RAIL, Role.STRETCHER, Role.BRACE)
+            and all(abs(dot(minus(p, a.start.point), normal)) < _IN_PLANE for p in (m.start.point, m.end.point))
+            and abs(dot(m.x_axis, _unit(apart))) > 0.3
+        ]  # fmt: skip
+        ends = ("left", "right") if len(pairs) == 2 else ("left", *(f"middle {n}" for n in range(1, len(pairs) - 1)), "right")
+        name = "front frame" if len(pairs) == 1 else f"end frame {ends[k]}"
+        if len(pairs) > 2 and "middle" in ends[k]:
+            name = f"{ends[k].replace('middle', 'middle frame')}"
+        text = (
+            "Lay the legs on straight bars, outer faces down, rails between them; tack, match the diagonals, weld."
+            if k == 0
+            else "Clamp it together on the first one as its pattern, tack, lift it off and weld."
+        )
+        out.append(_Group(name, [m.name for m in pair] + rails, [], flat=normal, text=text))
+    return out
+
+
+def _abreast(legs: Sequence[Member], axis: int) -> list[list[Member]]:
+    """Group legs whose feet lie on one line across the stand (axis 0) or along it (1); pairs and more only."""
+    rows: list[list[Member]] = []
+    for leg in sorted(legs, key=lambda m: m.start.point[axis]):
+        if rows and leg.start.point[axis] - rows[-1][0].start.point[axis] < ABREAST:
+            rows[-1].append(leg)
+        else:
+            rows.append([leg])
+    return [sorted(r, key=lambda m: m.start.point[1 - axis]) for r in rows if len(r) > 1]
+
+
+def _column(frame: Frame) -> list[_Group]:
+    cross_ = [m.name for m in frame.members if m.role is Role.BASE]
+    column = [m.name for m in frame.members if m.role is Role.COLUMN]
+    if not column:
+        return []
+    ends = [p.name for p in frame.plates if p.role in (PlateRole.HEAD, PlateRole.BASE) and "column" in " ".join(p.on)]
+    lay = "Lay it out flat on straight bars, tack, match the diagonals, weld."
+    stand = "Set the plates square on the column's ends; tack on four sides before the first bead."
+    return [
+        _Group("base cross", cross_, [], flat=(0.0, 0.0, 1.0), text=lay),
+        _Group("column", column, ends, text=stand),
+    ]
+
+
+def _beam(frame: Frame) -> list[_Group]:
+    own = [n for j in frame.joints if j.kind == "cross piece on beam" for n in j.members]
+    text = "Set the cross pieces on the beam with one straight bar over both; sight along them for twist, tack, weld."
+    return [_Group("beam", list(dict.fromkeys(own)), [], text=text)] if own else []
+
+
+def _posts(frame: Frame) -> list[_Group]:
+    """A post with its arm."""
+    out = []
+    for joint in frame.joints:
+        if joint.kind == "post on arm":
+            out.append(_Group(joint.members[1], list(joint.members), [], text="Weld the arm square to its post."))
+    return out
+
+
+def _give_plates(frame: Frame, groups: Sequence[_Group]) -> None:
+    """Pads go with their leg, gussets and plates with the assembly that has all they touch."""
+    legs = {f.pad: f.leg for f in frame.feet}
+    taken = {n for g in groups for n in g.plates}
+    for plate in frame.plates:
+        if plate.sheet or plate.name in taken or plate.role in _LAST:
+            continue
+        carriers = {legs[plate.name]} if plate.name in legs else _carriers(frame, plate.on)
+        home = next((g for g in groups if carriers and carriers <= set(g.members)), None)
+        if home is not None:
+            home.plates.append(plate.name)
+
+
+def _carriers(frame: Frame, on: Iterable[str]) -> set[str]:
+    joints = {j.name: j.members for j in frame.joints}
+    mounts = {m.name: (m.member,) for m in frame.mounts}
+    members = {m.name for m in frame.members}
+    out: set[str] = set()
+    for name in on:
+        if name in members:
+            out.add(name)
+        out.update(n for n in mounts.get(name, ()) if n)
+        out.update(joints.get(name, ()))
+    return out
+
+
+def _stand_text(frame: Frame, groups: Sequence[_Group]) -> str:
+    names = [g.name for g in groups if g.flat is not None]
+    if any(m.role is Role.LEG and m.profile.is_angle for m in frame.members):
+        return (
+            "Stand the rings on edge, clamp the angle legs round their corners, check that they do not wind, tack, then "
+            "weld."
+        )
+    if len(names) > 1:
+        return (
+            f"Stand {' and '.join(names[:2])} up on straight bars, clamp the rails between, check that they do not wind, "
+            "tack all of it, measure again, then weld corner by corner."
+        )
+    return "Put it together on straight bars, check that it does not wind, tack all of it, measure again, then weld."
+
+
+def _unit(v: Vector) -> Vector:
+    size = math.sqrt(dot(v, v))
+    return (v[0] / size, v[1] / size, v[2] / size)
+
+
+def _finished(frame: Frame, solids: Solids, group: _Group, groups: Sequence[_Group]) -> Assembly:
+    names = set(group.members) | set(group.plates)
+    todo = list(group.takes)
+    while todo:
+        name = todo.pop()
+        inner = next(g for g in groups if g.name == name)
+        names |= set(inner.members) | set(inner.plates)
+        todo += inner.takes
+    layout = solids.layout
+    whole = group.name == STAND
+    kinds = list(zip(layout.parts, layout.kinds, strict=True))
+    wanted = np.array([n in names or (whole and k == "foot") for n, k in kinds])
+    mass = float(solids.masses[wanted].sum())
+    points = solids.vertices[wanted[layout.vertex_part]]
+    steel = np.array([n in group.members or (whole and k == "member") for n, k in kinds])
+    corners = solids.vertices[steel[layout.vertex_part]] if steel.any() else points
+    e1, e2, n = _axes(group.flat)
+    flat = points @ np.stack([e1, e2, n], axis=1)
+    size = sorted((flat.max(0) - flat.min(0)).tolist(), reverse=True)
+    if group.name == STAND:
+        checks = _space_checks(frame, corners)
+    elif group.flat is not None:
+        checks = _flat_checks(corners, e1, e2)
+    else:
+        checks = ()
+    return Assembly(
+        name=group.name, members=tuple(group.members), plates=tuple(group.plates), takes=group.takes, flat=group.flat,
+        checks=checks, mass=mass, size=(size[0], size[1], size[2]), text=group.text,
+    )  # fmt: skip
+
+
+def _axes(normal: Vector | None) -> tuple[Floats, Floats, Floats]:
+    """Axes in the plane of a flat assembly, the second as upright as can be, and its normal."""
+    n = np.array(normal or (0.0, 1.0, 0.0))
+    up = np.array((0.0, 1.0, 0.0)) if abs(n[2]) > 0.9 else np.array((0.0, 0.0, 1.0))
+    e2 = up - (up @ n) * n
+    e2 /= np.linalg.norm(e2)
+    return np.cross(e2, n), e2, n
+
+
+def _quad(points: Floats, e1: Floats, e2: Floats) -> Floats:
+    """(4, 3): the outermost corners, lower left first, counter-clockwise in e1, e2."""
+    flat = np.stack([points @ e1, points @ e2], axis=1)
+    span = np.maximum(flat.max(0) - flat.min(0), 1.0)
+    # Each corner is looked for along the box's own diagonal, so that slender frames find theirs too.
+    ways = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) / span
+    found = points[(flat @ ways.T).argmax(0)]
+    n = np.cross(e1, e2)
+    level = float((points @ n).max())  # on the upper face, where the tape lies
+    return np.asarray(found + (level - found @ n)[:, None] * n)
+
+
+def _measure(kind: str, a: Floats, b: Floats, text: str, tolerance: float, pair: str = "") -> Check:
+    (ax, ay, az), (bx, by, bz) = a.tolist(), b.tolist()
+    return Check(
+        kind=kind, a=(ax, ay, az), b=(bx, by, bz), value=math.dist(a.tolist(), b.tolist()), tolerance=tolerance, text=text,
+        pair=pair,
+    )  # fmt: skip
+
+
+def _flat_checks(points: Floats, e1: Floats, e2: Floats) -> tuple[Check, ...]:
+    """Over all on four sides, both diagonals."""
+    q = _quad(points, e1, e2)
+    sides = [float(np.linalg.norm(q[(k + 1) % 4] - q[k])) for k in range(4)]
+    words = ("bottom", "right", "top", "left") if abs(e2[2]) > 0.5 else ("front", "right", "back", "left")
+    out = [
+        _measure("over all", q[k], q[(k + 1) % 4], f"over all, {words[k]}", linear_tolerance(sides[k]))
+        for k in range(4)
+        if sides[k] > SAME
+    ]
+    within = diagonal_tolerance(sides[0], sides[1])
+    for i, j in ((0, 2), (1, 3)):
+        out.append(_measure("diagonal", q[i], q[j], "diagonal", within, "diagonals"))
+    return tuple(out)
+
+
+def _space_checks(frame: Frame, points: Floats) -> tuple[Check, ...]:
+    """Diagonals of the plan at the top and at the feet, of the front and of both ends, heights at the corners."""
+    e = np.eye(3)
+    low, high = points.min(0), points.max(0)
+    out: list[Check] = []
+    feet = np.array([f.top for f in frame.feet]) if len(frame.feet) >= 4 else None
+    planes = [("top", points[points[:, 2] > high[2] - 120.0], e[0], e[1])]
+    if feet is not None:
+        planes.append(("feet", feet, e[0], e[1]))
+    planes.append(("front", points[points[:, 1] < low[1] + 120.0], e[0], e[2]))
+    for name, own, e1, e2 in planes:
+        q = _quad(own, e1, e2)
+        sides = float(np.linalg.norm(q[1] - q[0])), float(np.linalg.norm(q[2] - q[1]))
+        if min(sides) < ABREAST:
+            continue
+        one, two = float(np.linalg.norm(q[2] - q[0])), float(np.linalg.norm(q[3] - q[1]))
+        if abs(one - two) > SAME:
+            continue  # not alike by design: its diagonals tell nothing
+        within = diagonal_tolerance(*sides)
+        out += [_measure("diagonal", q[i], q[j], f"diagonal, {name}", within, f"{name} diagonals") for i, j in ((0, 2), (1, 3))]
+    q = _quad(planes[0][1], e[0], e[1])
+    for corner, name in zip(q, ("front left", "front right", "back right", "back left"), strict=True):
+        floor = corner.copy()
+        floor[2] = low[2]
+        if corner[2] - low[2] > ABREAST:
+            within = linear_tolerance(float(corner[2] - low[2]))
+            out.append(_measure("corner height", floor, corner, f"height, {name}", within, "heights"))
+    return tuple(out)
