@@ -313,7 +313,7 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     )  # fmt: skip
     draft.plated.append(
         Plated(kind="panel", plate=name, ends=bay.joints, width=0.0, thickness=braces.panel_thickness,
-               fixing=braces.panel_fixing, pitch=pitch)
+               fixing=braces.panel_fixing, pitch=pitch, count=count)
     )  # fmt: skip
 
 
@@ -358,6 +358,8 @@ def _top(draft: Draft) -> None:
         return
     k, sheet = next((k, p) for k, p in enumerate(draft.plates) if p.name == "top")
     draft.plates[k] = replace(sheet, note=f"{sheet.note}; at most {TOP_PITCH:g} mm apart, it then holds the ring square")
+    sides = (math.dist(at[one], at[other]) for one, other in zip(names, (*names[1:], names[0]), strict=True))
     draft.plated.append(
-        Plated(kind="panel", plate="top", ends=names, width=0.0, thickness=top.thickness, fixing="bolted", pitch=TOP_PITCH)
-    )
+        Plated(kind="panel", plate="top", ends=names, width=0.0, thickness=top.thickness, fixing="bolted", pitch=TOP_PITCH,
+               count=sum(math.ceil(s / TOP_PITCH - 1e-9) for s in sides))
+    )  # fmt: skip

@@ -148,7 +148,8 @@ class BoltSet:
     ----------
     count, thread, bolt_class : bolts alike
     head, nut : hexagons; ``washer`` one under each
-    foot : of the machine, assumed; ``gap`` from seat to foot; ``steel`` that it passes through below the seat
+    foot : of the machine, assumed where the brief has none; ``gap`` from seat to foot
+    steel : that it passes through below the seat
     rise : that jacks or shims may still add
     clamp : under the head to the nut's face; ``needed`` under the head with nut and threads that stand out
     length : as sold; ``threaded`` its thread if it has a shank; ``full_thread`` where the shank would meet the nut
@@ -297,7 +298,8 @@ def _bolts(brief: Brief, frame: Frame, held: list[Mount], rise: float) -> tuple[
 def bolt_set(brief: Brief, steel: float, rise: float, mounts: tuple[str, ...]) -> BoltSet:
     """Return the bolt that clamps the machine's foot through the gap and ``steel`` mm below the seat."""
     thread = find_thread(brief.machine.bolt)
-    disc, nut, foot, gap = washer(thread.id), full_nut(thread.id), FOOT_THICKNESS * thread.diameter, brief.mounting.jack
+    disc, nut, gap = washer(thread.id), full_nut(thread.id), brief.mounting.jack
+    foot = brief.mounting.foot_thickness or FOOT_THICKNESS * thread.diameter
     clamp = disc.thickness + foot + gap + steel + disc.thickness
     needed = clamp + rise + nut.height + BEYOND * thread.pitch
     length = sold_length(thread, needed)

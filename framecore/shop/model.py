@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from framecore.catalogue.model import Profile
 from framecore.cutting.model import CutPlan
@@ -57,12 +57,36 @@ class OrderLine:
     price_assumed: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bought:
+    """One line of what is bought by the piece, not cut from bar or sheet. It has no price: that has to be asked for.
+
+    Attributes
+    ----------
+    mark : "S1", "S2", ...
+    what, size : in words, "holding-down bolt" and "M10 x 100, class 8.8"
+    count : pieces
+    where : where they go, in words
+    parts : names that light up with it: feet and casters of the frame, screws and nuts as the view names them
+    note : what a buyer should know; says what is assumed
+    """
+
+    what: str
+    size: str
+    count: int
+    where: str
+    parts: tuple[str, ...] = ()
+    note: str = ""
+    mark: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Shop:
     """Everything the saw and the merchant need.
 
     ``plans``: one per profile id, in order; ``piece_of``: member or plate name -> mark.
-    ``yield_share`` net length over gross length of bars bought.
+    ``yield_share`` net length over gross length of bars bought. ``bought``: what comes by the piece; ``bought_of``:
+    name of a foot, caster, screw or nut -> its mark there. ``cost`` and ``order_mass`` are of the order alone.
     """
 
     pieces: tuple[ShopPiece, ...]
@@ -74,6 +98,8 @@ class Shop:
     order_mass: float
     yield_share: float
     currency: str
+    bought: tuple[Bought, ...] = ()
+    bought_of: dict[str, str] = field(default_factory=dict)
 
     def plan(self, profile_id: str) -> CutPlan:
         """Return the cut plan of one profile."""

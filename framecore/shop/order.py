@@ -10,6 +10,8 @@ from framecore.catalogue import steel as find_steel
 from framecore.catalogue.model import Profile
 from framecore.cutting import Bar, CutPlan, Piece, plan_cuts
 from framecore.frame.model import Frame
+from framecore.seat.turned import SeatParts
+from framecore.shop.bought import bought
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
 from framecore.shop.pieces import shop_pieces, shop_plates
 from framecore.solids.model import Solids
@@ -24,8 +26,10 @@ def _planned(pieces: tuple[Piece, ...], bars: tuple[Bar, ...], kerf: float) -> C
     return plan_cuts(pieces, bars, kerf=kerf)
 
 
-def build_shop(brief: Brief, frame: Frame, solids: Solids) -> Shop:
+def build_shop(brief: Brief, frame: Frame, solids: Solids, seat: SeatParts | None = None) -> Shop:
     """Work out pieces, the cheapest bars for each profile, and the order.
+
+    ``seat``: small parts of the seat, whose screws and bolts are bought; without them nothing bought is listed.
 
     Raises
     ------
@@ -45,12 +49,14 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids) -> Shop:
         plans.append((profile_id, plan))
         order += _bar_lines(brief, own[0].profile, plan)
     order += _plate_lines(brief, plates)
+    small = bought(brief, frame, seat) if seat is not None else ()
     gross = sum(b.bar.length for _, plan in plans for b in plan.bars if not b.bar.rack)
     net = sum(c.length for _, plan in plans for b in plan.bars if not b.bar.rack for c in b.cuts)
     return Shop(
         pieces=pieces, plates=plates, plans=tuple(plans), order=tuple(order), piece_of=marks,
         cost=sum(line.cost for line in order), order_mass=sum(line.mass for line in order),
-        yield_share=net / gross if gross else 1.0, currency=brief.steel.currency,
+        yield_share=net / gross if gross else 1.0, currency=brief.steel.currency, bought=small,
+        bought_of={name: line.mark for line in small for name in line.parts},
     )  # fmt: skip
 
 

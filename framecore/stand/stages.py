@@ -9,6 +9,7 @@ from framecore.figures import Answers, collect
 from framecore.frame import build_frame
 from framecore.height import working_height
 from framecore.seat import seat_findings
+from framecore.seat.turned import seat_parts
 from framecore.shop import build_shop
 from framecore.solids import SolidsBuilder
 from framecore.stand.model import Stand
@@ -39,7 +40,7 @@ class Evaluator:
             raise LayoutError(stops)
         solids = self._solids.build(frame, find_steel(brief.steel.grade).density)
         strength = self._analyst.analyse(brief, frame, solids)
-        shop = build_shop(brief, frame, solids)
+        shop = build_shop(brief, frame, solids, seat_parts(brief, frame, strength))
         answers = Answers(brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop)
         return Stand(
             brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop,

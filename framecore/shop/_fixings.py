@@ -1,0 +1,113 @@
+"""Screws and bolts of what is fixed on the frame: panels, tops, motor, switch box, and the tray's drain."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from framecore.brief.model import Brief
+from framecore.catalogue import thread as find_thread
+from framecore.frame._around import member_box
+from framecore.frame._motor import THICK as MOTOR_PLATE
+from framecore.frame.model import Frame, Member, Plate, Role
+from framecore.seat.hardware import full_nut, sold_length
+from framecore.seat.holes import washer
+from framecore.shop.model import Bought
+from framecore.units import format_length
+
+MOTOR_BOLT, MOTOR_FOOT = "M8", 10.0  # what the plate's slots take; thickness of a motor's foot, assumed
+TOP_BOLT, TOP_PITCH = "M8", 400.0  # of a wooden top on its rails (common practice)
+# Self-drilling screws: size, most steel they drill through, length, mm. ISO 15480, from memory.
+_SELF_DRILLING = (("4.8 x 19", 4.4), ("5.5 x 22", 5.25), ("6.3 x 25", 6.0))
+THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (common practice)
+
+
+def fixings(brief: Brief, frame: Frame) -> Iterator[Bought]:
+    """Yield what holds panels, top, motor and switch box, and the drain's tail."""
+    yield from _sheets(frame)
+    yield from _wooden_top(frame)
+    motor = sum(h.purpose.startswith("motor foot") for h in frame.holes)
+    if motor:
+        yield from _through(
+            "motor bolt", MOTOR_BOLT, MOTOR_FOOT + MOTOR_PLATE, motor, "motor plate",
+            f"motor's foot {MOTOR_FOOT:g} mm thick, assumed",
+        )  # fmt: skip
+    box = sum(h.purpose.startswith("switch box") for h in frame.holes)
+    yield Bought(what="screw with nut and washers", size="M5 x 16", count=box, where="switch box on its plate")
+    drain = [h for h in frame.holes if h.purpose == "drain"]
+    yield Bought(
+        what="hose tail with lock nut and seal", size=f"1/2 in, for a hole ø{drain[0].diameter:g}" if drain else "",
+        count=len(drain), where="drain of the tray",
+    )  # fmt: skip
+
+
+def short(mm: float, units: str) -> str:
+    """Return a length as shown, whole millimetres without ".0"."""
+    return format_length(mm, units).replace(".0 mm", " mm")
+
+
+def _through(what: str, thread_id: str, grip: float, count: int, where: str, note: str) -> Iterator[Bought]:
+    """Through bolts with a nut and two washers each."""
+    thread = find_thread(thread_id)
+    length = sold_length(thread, grip + 2 * washer(thread_id).thickness + full_nut(thread_id).height + 2 * thread.pitch)
+    yield Bought(what=what, size=f"{thread_id} x {length:g}, class 8.8", count=count, where=where, note=note)
+    yield Bought(what="nut", size=f"{thread_id}, class 8", count=count, where=where)
+    yield Bought(what="washer", size=f"for {thread_id}", count=2 * count, where=where)
+
+
+def _sheets(frame: Frame) -> Iterator[Bought]:
+    """Screws of sheet panels and of a sheet top, one line a size."""
+    walls = {m.name: m.profile.wall for m in frame.members}
+    bays = {f"panel {b.name}": (b.left, b.right, b.bottom, b.top) for b in frame.bays}
+    joints = {j.name: j.members for j in frame.joints}
+    rails = {m.name for m in frame.members if m.role is Role.TOP_RAIL}
+    lines: dict[tuple[str, str], list[tuple[str, int]]] = {}
+    for p in frame.plated:
+        if p.kind != "panel" or p.fixing != "bolted":
+            continue
+        about = bays.get(p.plate) or [m for end in p.ends for m in joints.get(end, ()) if m in rails]
+        wall = min((walls[m] for m in about if m in walls), default=0.0)
+        lines.setdefault(_screw(p.thickness, wall), []).append((p.plate, p.count))
+    for (what, size), found in lines.items():
+        where = ", ".join(f"{plate} ({n})" for plate, n in found)
+        count = sum(n for _, n in found)
+        yield Bought(what=what, size=size, count=count, where=where, parts=tuple(plate for plate, _ in found))
+        if what == "panel screw":
+            yield Bought(what="rivet nut", size="M6, steel", count=count, where=where, note="thin wall: set them in the frame")
+
+
+def _screw(sheet: float, wall: float) -> tuple[str, str]:
+    if wall < THIN_WALL:
+        return "panel screw", "M6 x 16, with a washer"
+    for size, most in _SELF_DRILLING:
+        if sheet + wall <= most + 1e-9:
+            return "self-drilling screw", f"{size}, hexagon head with washer"
+    return "screw into a tapped hole", "M6 x 16, with a washer"
+
+
+def _wooden_top(frame: Frame) -> Iterator[Bought]:
+    top = next((p for p in frame.plates if p.name == "top" and not p.steel), None)
+    if top is None:
+        return
+    under = _carriers(frame, top)
+    count = sum(max(2, math.ceil(m.length / TOP_PITCH - 1e-9)) for m in under)
+    if count:
+        deep = max(b[5] - b[2] for b in map(member_box, under))
+        thread = find_thread(TOP_BOLT)
+        need = top.thickness + deep + washer(TOP_BOLT).thickness + full_nut(TOP_BOLT).height + 2 * thread.pitch
+        where = f"top on {', '.join(m.name for m in under)}"
+        note = (
+            f"heads let into the wood, at least two in each rail and at most {TOP_PITCH:g} mm apart (common practice); "
+            "drill the steel 2 mm wider, wood moves"
+        )
+        yield Bought(what="coach bolt", size=f"{TOP_BOLT} x {sold_length(thread, need):g}", count=count, where=where, note=note,
+                     parts=("top",))  # fmt: skip
+        yield Bought(what="nut", size=TOP_BOLT, count=count, where=where)
+        yield Bought(what="washer", size=f"for {TOP_BOLT}", count=count, where=where)
+
+
+def _carriers(frame: Frame, top: Plate) -> list[Member]:
+    """The rails a top lies on; where it lies on none, the bearers."""
+    touching = [m for m in frame.members if abs(m.x_axis[2]) < 1e-6 and abs(member_box(m)[5] - top.origin[2]) < 0.5]
+    rails = [m for m in touching if m.role is Role.TOP_RAIL]
+    return rails or [m for m in touching if m.role is Role.BEARER]
