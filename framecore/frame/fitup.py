@@ -10,6 +10,14 @@ from framecore.frame.model import FitUp
 _FLARE = {"solid wire and gas": 5 / 8, "TIG": 5 / 16, "self-shielded wire": 5 / 16, "stick": 5 / 16}
 
 
+def flare_share(process: str) -> float:
+    """Return the effective throat of a flare-bevel groove filled flush, as a share of the rounded corner's radius.
+
+    Source: AISC 360-16 table J2.2, from memory; an unknown process takes the lesser.
+    """
+    return _FLARE.get(process, 5 / 16)
+
+
 def angle_root(corner: float, root: float) -> FitUp:
     """Fit a corner of outer radius ``corner`` into an angle's root fillet of radius ``root``, mm.
 
@@ -62,7 +70,7 @@ def tube_branch(
     if past > 0 and radius > 0:
         past = min(past, radius)
         opening = radius - math.sqrt(max(0.0, radius * radius - past * past))
-        throat = _FLARE.get(process, 5 / 16) * radius
+        throat = flare_share(process) * radius
         return FitUp(
             kind="equal width",
             text=(
