@@ -1,0 +1,371 @@
+"""Levelling, guided: all feet bearing, level enough, then the twist out of the bed; which screw, which way, how far."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFileDialog,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QMessageBox,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QStackedWidget,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.dialogs.levelling.enough import EnoughPage
+from app.dialogs.levelling.feet import FeetPage
+from app.dialogs.levelling.machine import Machine, sentence_of
+from app.dialogs.levelling.plan import PlanPicture
+from app.dialogs.levelling.rounds import RoundsPanel
+from app.dialogs.levelling.steps import LOOK, WELL, StepsRow
+from app.dialogs.levelling.then import ThenTable
+from app.dialogs.levelling.twist import TwistPage
+from app.theme import palette
+from framecore.errors import FramecoreError, UnitError
+from framecore.seat.answer import BEARING, DONE, ELSEWHERE, LEVEL, READ, TWIST, Answer, Question
+from framecore.seat.influence import FOOT
+
+if TYPE_CHECKING:
+    from app.document import Document
+    from app.live import Live
+
+ONLY_READING, ALL_OF_IT = "reading", "all"
+
+
+def ask_take_out(parent: QWidget, number: int) -> str:
+    """Ask what of a round goes: "reading", "all" or "" for nothing."""
+    box = QMessageBox(parent)
+    box.setWindowTitle("Take out a round")
+    box.setText(f"Round {number}: were its screws turned?")
+    box.setInformativeText(
+        "If they were, only its reading goes and its moves are counted to the round before. If nothing was turned, all of "
+        "it goes."
+    )
+    turned = box.addButton("They were turned", QMessageBox.ButtonRole.AcceptRole)
+    nothing = box.addButton("Nothing was turned", QMessageBox.ButtonRole.DestructiveRole)
+    box.addButton(QMessageBox.StandardButton.Cancel)
+    box.exec()
+    return {turned: ONLY_READING, nothing: ALL_OF_IT}.get(box.clickedButton(), "")
+
+
+def ask_path(parent: QWidget, name: str) -> str:
+    """Ask where the sheet goes; "" for nowhere."""
+    return QFileDialog.getSaveFileName(parent, "Record sheet", name)[0]
+
+
+class LevelDialog(QDialog):
+    """Three steps, one question each; the plan shows what to turn, the table below what should be read then.
+
+    Parameters
+    ----------
+    save_brief : saves the brief, asking for a name; True when it has a file then
+    """
+
+    def __init__(
+        self, live: Live, document: Document, parent: QWidget | None = None, *, save_brief: Callable[[], bool] | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Level the machine")
+        self.resize(1180, 780)
+        assert live.stand is not None
+        self._document = document
+        self._save_brief = save_brief or getattr(parent, "save", lambda: False)
+        self.ask_take_out: Callable[[QWidget, int], str] = ask_take_out
+        self.ask_path: Callable[[QWidget, str], str] = ask_path
+        self.machine = Machine(live.stand, document)
+        self.told: Answer | None = None
+        brief = live.stand.brief
+        self.feet = FeetPage(self.machine.feet)
+        self.enough = EnoughPage(self.machine.inch)
+        screws = self.machine.screws
+        self.twist = TwistPage(self.machine.length, brief.units, brief.limits.bed_twist, screws=screws.kind != FOOT)
+        self.steps = StepsRow()
+        self.plan = PlanPicture(live.stand, self.machine.feet)
+        self.then = ThenTable(self.machine.inch)
+        self.rounds = RoundsPanel(brief.limits.bed_twist)
+        self._lay_out()
+        self._connect()
+        self.show_rounds()
+        self.go(1)
+
+    # -- laid out ----------------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.headline = QLabel()
+        self.headline.setWordWrap(True)
+        self.headline.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.pages = QStackedWidget()
+        for page in (self.feet, self.enough, self.twist):
+            self.pages.addWidget(page)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setWidget(self.pages)
+        self.work = QPushButton("What to turn")
+        self.work.setDefault(True)
+        self.answer = QPlainTextEdit()
+        self.answer.setReadOnly(True)
+        self.answer.setTabChangesFocus(True)
+        self.answer.setAccessibleName("The answer in words")
+        self.answer.setPlaceholderText("Which screw, which way and how far, in words.")
+        self.answer.setMinimumHeight(70)
+        left = QSplitter(Qt.Orientation.Vertical)
+        left.setChildrenCollapsible(False)
+        top = QWidget()
+        inner = QVBoxLayout(top)
+        inner.setContentsMargins(0, 0, 0, 0)
+        inner.addWidget(scroll, 1)
+        inner.addWidget(self.work)
+        left.addWidget(top)
+        left.addWidget(self.answer)
+        left.setSizes([460, 170])
+        self.below = QTabWidget()
+        self.below.addTab(self.then, "What you should read then")
+        self.below.addTab(self.rounds, "Rounds so far")
+        right = QSplitter(Qt.Orientation.Vertical)
+        right.setChildrenCollapsible(False)
+        right.addWidget(self.plan)
+        right.addWidget(self.below)
+        right.setSizes([400, 230])
+        middle = QSplitter()
+        middle.setChildrenCollapsible(False)
+        middle.addWidget(left)
+        middle.addWidget(right)
+        middle.setStretchFactor(1, 1)
+        middle.setSizes([400, 760])
+        self.keep = QPushButton("Keep this round")
+        self.keep.setToolTip("Beside the brief; the next answer uses what this round taught")
+        self.sheet = QPushButton("Record sheet …")
+        self.sheet.setToolTip("A sheet to fill in at the machine")
+        close = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        close.rejected.connect(self.reject)
+        self.told_below = QLabel()
+        self.told_below.setWordWrap(True)
+        row = QHBoxLayout()
+        row.addWidget(self.keep)
+        row.addWidget(self.sheet)
+        row.addWidget(self.told_below, 1)
+        row.addWidget(close)
+        for button in (self.keep, self.sheet, *close.buttons()):
+            button.setAutoDefault(False)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(14, 12, 14, 12)
+        page.setSpacing(8)
+        page.addWidget(self.steps)
+        page.addWidget(self.headline)
+        page.addWidget(middle, 1)
+        page.addLayout(row)
+
+    def _connect(self) -> None:
+        self.steps.chosen.connect(self.go)
+        self.work.clicked.connect(self.work_out)
+        self.keep.clicked.connect(self.keep_round)
+        self.sheet.clicked.connect(self.write_sheet)
+        self.then.taken.connect(self.go_on)
+        self.rounds.take_out.connect(self.take_out)
+        self.rounds.save.connect(self.save_brief)
+        for page in (self.feet, self.enough, self.twist):
+            page.changed.connect(self._asked_anew)
+        for page in (self.enough, self.twist):
+            page.entered.connect(self.work_out)
+
+    # -- the steps ---------------------------------------------------------------------------------------
+
+    def go(self, step: int) -> None:
+        """Open a step."""
+        self.steps.go(step)
+        self.pages.setCurrentIndex(step - 1)
+        self.work.setText(("Do all feet bear?", "Level enough?", "What to turn")[step - 1])
+        self._asked_anew()
+        first = (next(iter(self.feet.boxes.values())), self.enough.fields["across.laid"], self.twist.worth)[step - 1]
+        first.setFocus()
+
+    def _asked_anew(self) -> None:
+        """The answer shown belongs to another question now."""
+        self._show(None)
+        self._say(self._waiting(), palette().soft)
+
+    def _waiting(self) -> str:
+        return (
+            "First all feet must bear. Try each by hand.",
+            "Now level enough. Lay a level across the bed and along it.",
+            "Now the twist. Read across the bed at two places or more, or turn two collars.",
+        )[self.steps.step - 1]
+
+    def question(self) -> Question:
+        """Return what the open step asks; raises UnitError with one sentence."""
+        step = self.steps.step
+        wanted = self.machine.wanted(self.twist.tolerance.value(), self.twist.preload.value())
+        if step == 1:
+            return Question(wanted=wanted, loose=self.feet.loose(), tried=True)
+        if step == 2:
+            across, along = self.enough.tilt("across"), self.enough.tilt("along")
+            if across is None and along is None:
+                raise UnitError("Give at least one reading, across the bed or along it.")
+            return Question(wanted=wanted, level=self.enough.level(), across=across, along=along, tried=True)
+        if self.twist.by_collars.isChecked():
+            test = self.twist.collars.test()
+            if test is None:
+                raise UnitError("Give what was measured at the two collars.")
+            return Question(wanted=wanted, test=test, ways=self.twist.collars.ways(), tried=True)
+        stations = self.twist.stations.stations()
+        if not stations:
+            raise UnitError("Give readings at two stations or more, such as left and right.")
+        return Question(wanted=wanted, level=self.twist.level(), stations=stations, tried=True)
+
+    def work_out(self) -> None:
+        """Answer the open step, or say what is missing."""
+        try:
+            told = self.machine.ask(self.question())
+        except (FramecoreError, OSError) as fault:
+            self._show(None)
+            self._say(f"▲ {sentence_of(fault)}", palette().look)
+            return
+        step = self.steps.step
+        for k in range(1, told.step):
+            self.steps.mark(k, WELL)
+        well = told.stage in (READ, DONE)
+        self.steps.mark(told.step if not well else step, WELL if well else LOOK)
+        if well and step < 3 and self.machine.screws.length:
+            self.go(step + 1)
+            self._say(f"✓ {'All feet bear.' if step == 1 else 'Level enough.'} {self._waiting()}", palette().good)
+            return
+        if well and step == 1:
+            self.go(2)
+            return
+        self._show(told)
+        good = told.stage == DONE
+        self._say(f"{'✓' if good else '▲' if told.stage == ELSEWHERE else '→'} {told.headline}",
+                  palette().good if good else palette().look if told.stage == ELSEWHERE else palette().ink)  # fmt: skip
+
+    def _show(self, told: Answer | None) -> None:
+        self.told = told
+        on_feet = self.steps.step < 3 or (told is not None and told.stage in (BEARING, LEVEL))
+        screws = self.machine.feet if on_feet else self.machine.screws
+        self.plan.show_answer(screws, told, told.question.stations if told else ())
+        self.then.show_answer(told)
+        self.answer.setPlainText("\n".join(_words(told)) if told else "")
+        can = told is not None and bool(told.question.stations) and told.stage in (TWIST, DONE, ELSEWHERE)
+        self.keep.setEnabled(can and self.machine.record is not None)
+        self.told_below.setText("Save the brief first to keep rounds." if can and self.machine.record is None else "")
+        if told is not None and told.expected:
+            self.below.setCurrentIndex(0)
+
+    def _say(self, words: str, colour: str) -> None:
+        self.headline.setText(words)
+        self.headline.setStyleSheet(f"color: {colour}; font-weight: bold;")
+        self.headline.setAccessibleName(words)
+
+    def go_on(self, rows: list[tuple[str, str, str]]) -> None:
+        """Take the next readings as the question and answer it."""
+        told = self.told
+        self.machine.kept = None
+        if told is not None and told.step == 2 and told.question.across is not None:
+            for name, laid, turned in rows:
+                self.enough.fields[f"{name}.laid"].set_text(laid)
+                self.enough.fields[f"{name}.turned"].set_text(turned)
+            self.enough.fields["along.laid"].set_text("")
+            self.enough.fields["along.turned"].set_text("")
+        else:
+            self.twist.stations.fill(rows)
+        self.work_out()
+
+    # -- the record --------------------------------------------------------------------------------------
+
+    def show_rounds(self) -> None:
+        """Read the record anew."""
+        rounds, fault = (), ""
+        try:
+            rounds = self.machine.rounds()
+        except (FramecoreError, OSError) as wrong:
+            fault = sentence_of(wrong)
+        record = self.machine.record
+        limit = self.machine.stand.brief.limits.bed_twist
+        self.rounds.show_rounds(rounds, limit, file=record.name if record else "", fault=fault)
+        self.below.setTabText(1, f"Rounds so far ({len(rounds)})" if rounds else "Rounds so far")
+
+    def keep_round(self) -> None:
+        """Write the round shown into the record."""
+        if self.told is None or self.machine.record is None:
+            return
+        try:
+            self.machine.keep(self.told)
+        except (FramecoreError, OSError) as fault:
+            self._say(f"▲ {sentence_of(fault)}", palette().look)
+            return
+        self.keep.setEnabled(False)
+        self.told_below.setText(f"✓ Kept in {self.machine.record.name}. Now turn, and read again.")
+        self.show_rounds()
+
+    def take_out(self, index: int) -> None:
+        """Take a round out of the record, asking first."""
+        if index < 0:
+            return
+        what = self.ask_take_out(self, index + 1)
+        if not what:
+            return
+        try:
+            self.machine.take_out(index, turned=what == ONLY_READING)
+        except (FramecoreError, OSError) as fault:
+            self._say(f"▲ {sentence_of(fault)}", palette().look)
+            return
+        self._asked_anew()
+        self.show_rounds()
+
+    def save_brief(self) -> None:
+        """Save the brief, so that rounds have a place."""
+        self._save_brief()
+        self._show(self.told)
+        self.show_rounds()
+
+    def write_sheet(self) -> None:
+        """Write the sheet to fill in where it is wanted."""
+        stem = self._document.path.stem if self._document.path else "stand"
+        folder = self._document.path.parent if self._document.path else Path.home()
+        chosen = self.ask_path(self, str(folder / f"{stem}-levelling{self.machine.sheet_suffix()}"))
+        if not chosen:
+            return
+        try:
+            self.machine.write_sheet(Path(chosen))
+        except OSError as fault:
+            self._say(f"▲ The sheet could not be written: {fault.strerror or fault}.", palette().look)
+            return
+        self.told_below.setText(f"✓ {Path(chosen).name} is written.")
+
+
+def _words(told: Answer) -> list[str]:
+    """The answer in words: every sentence, then what asks for a look."""
+    lines = []
+    if told.turned is not None:
+        t = told.turned
+        lines.append(
+            f"Taper {t.taper:+.4f} mm within {t.within:.4f}; the bar bends for {t.bending:.4f} of it. That is a twist of "
+            f"{t.twist:+.3f} mm/m, {t.low:+.3f} to {t.high:+.3f}, as it is not known where between ways and feet the bed "
+            "twists about."
+        )
+    if told.zero is not None:
+        lines.append(f"The level's own error is {told.zero[0]:+.4f} mm/m; turned end for end it does no harm.")
+    if told.learned.rounds:
+        lines.append(
+            f"Learnt from {told.learned.rounds} round{'s' if told.learned.rounds > 1 else ''}: {told.learned.share:.2f} ± "
+            f"{told.learned.sd:.2f} of what the model foretells is seen."
+        )
+    lines += told.advice.sentences
+    lines += [f"{t.move.name}: {t.words}{'; ' + t.note if t.note else ''}." for t in told.turns]
+    lines += [f"▲ {n.text[:1].upper()}{n.text[1:].rstrip('.')}." for n in told.notes if n.code not in ("below",)]
+    return lines
