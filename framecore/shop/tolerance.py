@@ -13,7 +13,7 @@ _LINEAR = (
     (1000.0, (2.0, 3.0, 6.0, 9.0)), (2000.0, (3.0, 4.0, 8.0, 12.0)), (4000.0, (4.0, 6.0, 11.0, 16.0)),
 )  # fmt: skip
 # Shorter leg of the angle up to mm: deviation, mm per metre.
-_ANGLE = ((400.0, (6.0, 13.0, 18.0, 26.0)), (1000.0, (4.5, 9.0, 13.0, 22.0)), (math.inf, (3.0, 6.0, 9.0, 18.0)))
+ANGLE_ROWS = ((400.0, (6.0, 13.0, 18.0, 26.0)), (1000.0, (4.5, 9.0, 13.0, 22.0)), (math.inf, (3.0, 6.0, 9.0, 18.0)))
 CLASSES = "ABCD"
 SOURCE = "ISO 13920:1996, class B, from secondary copies of the tables"
 
@@ -27,7 +27,7 @@ def linear_tolerance(length: float, quality: str = "B") -> float:
 def angular_tolerance(shorter: float, quality: str = "B") -> float:
     """Return the deviation allowed of a right angle by its shorter leg, mm per metre."""
     k = CLASSES.index(quality)
-    return next(row[k] for limit, row in _ANGLE if shorter <= limit)
+    return next(row[k] for limit, row in ANGLE_ROWS if shorter <= limit)
 
 
 def diagonal_tolerance(length: float, width: float, quality: str = "B") -> float:

@@ -167,3 +167,31 @@ class Filler:
     arc_hours: float
     hours: tuple[float, float]
     text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Square:
+    """How far a frame may lean: ``lean`` mm in a metre from unequal shrinkage, and the class it then keeps.
+
+    ``quality`` is the best class of ISO 13920 that holds, "" where none does; ``allowed`` mm in a metre of class B.
+    """
+
+    name: str
+    lean: float
+    allowed: float
+    quality: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Work:
+    """Everything the workshop is told beside saw and merchant."""
+
+    assemblies: tuple[Assembly, ...]
+    welds: tuple[Weld, ...]
+    filler: Filler
+    chains: tuple[Chain, ...]
+    squares: tuple[Square, ...]
+    steps: tuple[Step, ...]
+    finish: FinishPlan
+    lifts: tuple[Lift, ...]
