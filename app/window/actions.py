@@ -93,7 +93,7 @@ def build(window: MainWindow) -> None:
     edit.addActions(
         [
             holes,
-            _action(window, "&Pattern from measured distances …", window.measure_pattern),
+            _action(window, "Hole &pattern …", window.measure_pattern, None, "Manual, measured distances or rubbing"),
             _action(window, "&Level the machine …", window.level_machine),
         ]
     )

@@ -327,7 +327,7 @@ class MainWindow(QMainWindow):
         self.figures.set_reference(self.live.stand if on else None)
 
     def measure_pattern(self) -> None:
-        """Find the hole pattern from measured distances."""
+        """Give the hole pattern: from the manual, from measured distances or from a rubbing."""
         from app.dialogs.pattern import PatternDialog
 
         PatternDialog(self.document, self).exec()
