@@ -9,13 +9,17 @@ from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
 from framecore.figures._judge import at_least, given, origin
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+from framecore.frame._blocks import ROUND
 from framecore.frame.model import Frame
-from framecore.seat.fit import METHODS, Chance, Method, allowed, drop_on_chances
+from framecore.frame.slotted import machine_slots
+from framecore.seat.fit import METHODS, Chance, Method, Slot, allowed, drop_on_chances
 from framecore.seat.slots import slots_for_chance
 
 LIMIT = 0.95
 CLASSES = ("fine", "medium", "coarse")
-_PATHS = ("machine.holes", "mounting.hole_class", "mounting.method", "mounting.pattern_error", "mounting.marking")
+_PATHS = (
+    "machine.holes", "mounting.hole_class", "mounting.method", "mounting.pattern_error", "mounting.marking", "mounting.slot",
+)  # fmt: skip
 _SOURCE = (
     "random trials of hole errors, least worst rigid fit by convex optimisation; interval by Wilson 1927 (from memory); "
     "(H - F)/2 as for floating fasteners, ASME Y14.5 (from memory)"
@@ -50,11 +54,19 @@ def _each(brief: Brief, method: str) -> float | None:
     return brief.mounting.marking if own else None
 
 
+def _slots(brief: Brief) -> tuple[Slot | None, ...]:
+    """Return the slots of the stand's holes as the trials take them; empty where all are round."""
+    cuts = machine_slots(brief)
+    if not any(c.slot for c in cuts):
+        return ()
+    return tuple(Slot(length=c.slot, along=(c.axis[0], c.axis[1])) if c.slot else None for c in cuts)
+
+
 def _chances(brief: Brief, method: str, holes: tuple[float, ...], carriers: tuple[int, ...]) -> tuple[Chance, ...]:
     bolt = find_thread(brief.machine.bolt).diameter
     return drop_on_chances(
         brief.machine.holes, tuple(allowed(h, bolt) for h in holes), method, each=_each(brief, method),
-        pattern_error=brief.mounting.pattern_error, carriers=carriers,
+        pattern_error=brief.mounting.pattern_error, carriers=carriers, slots=_slots(brief),
     )  # fmt: skip
 
 
@@ -79,7 +91,8 @@ def _advice(brief: Brief, chances: dict[str, Chance]) -> str:
     if chances[chosen].value >= LIMIT or not better:
         return ""
     ways = [] if brief.mounting.hole_class == "coarse" else ["bigger holes"]
-    ways += ["slots"] + ([f"{better} ({_percent(chances[better].value)})"] if chances[better].value >= LIMIT else [])
+    ways += ["longer slots" if _slots(brief) else "slots"]
+    ways += [f"{better} ({_percent(chances[better].value)})"] if chances[better].value >= LIMIT else []
     return "What helps: " + (" or ".join(ways) if len(ways) < 3 else f"{ways[0]}, {ways[1]} or {ways[2]}")
 
 
@@ -100,10 +113,12 @@ def _working(brief: Brief, method: str, hole: float, carriers: tuple[int, ...], 
                   origin=origin(brief, "machine.bolt"), key="machine.bolt"),
             Input(symbol="H", label="clearance hole", value=hole, unit="mm", origin="table", source=thread.source),
             given(brief, "mounting.pattern_error", "e_m"),
+            *([given(brief, "mounting.slot", "s")] if _slots(brief) else []),
             *_method_inputs(brief, how, own),
         ),
         steps=(
             f"allowed from the middle of a hole: ({hole:g} - {thread.diameter:g})/2 = {room:.3g} mm",
+            *_slot_words(brief, room),
             f"{chance.fits} of {chance.trials} trials go on: P = {chance.value:.4f}, between {chance.low:.4f} and "
             f"{chance.high:.4f} nineteen times of twenty",
             *(f"{name} series, hole {size:g} mm: {_percent(c.value)} ({_percent(c.low)} to {_percent(c.high)})"
@@ -133,10 +148,20 @@ def _method_inputs(brief: Brief, how: Method, own: float | None) -> Iterator[Inp
             yield Input(symbol=symbol, label=label, value=value, unit=unit, origin="assumed", source=how.source)
 
 
+def _slot_words(brief: Brief, room: float) -> Iterator[str]:
+    m, slots = brief.mounting, _slots(brief)
+    if slots:
+        which = "all holes but hole 1" if slots[0] is None else "all holes"
+        yield (
+            f"{which} are slots {m.slot_way}: a bolt may stand {room:.3g} mm from any point of the {m.slot:g} mm between "
+            f"the end centres"
+        )
+
+
 def _slot_steps(
     brief: Brief, method: str, room: float, carriers: tuple[int, ...], chance: Chance
 ) -> Iterator[str]:  # fmt: skip
-    if method != brief.mounting.method or chance.value >= LIMIT:
+    if method != brief.mounting.method or chance.value >= LIMIT or brief.mounting.seating == ROUND:
         return
     choice = slots_for_chance(
         brief.machine.holes, room, method, limit=LIMIT, each=_each(brief, method),
@@ -146,6 +171,7 @@ def _slot_steps(
         yield "no slots up to 20 mm bring it to " + _percent(LIMIT)
     else:
         yield (
-            f"all holes but hole 1 slotted {choice.way}, {choice.length:g} mm between end centres: "
-            f"at least {_percent(LIMIT)}"
+            f"all holes but hole 1 slotted {choice.way}, {choice.length:g} mm between end centres, bring it to "
+            f'{_percent(choice.chance)}: mounting.slot = {choice.length:g}, mounting.slot_way = "{choice.way}", '
+            f'mounting.round_holes = "hole 1"'
         )

@@ -19,7 +19,7 @@ from framecore.seat.holes import (
     fixed_tolerance,
     floating_tolerance,
     hole_rooms,
-    washer,
+    slot_washer,
 )
 
 PRACTICE = "common practice"
@@ -60,12 +60,13 @@ def _hole(answers: Answers, bolt: Thread) -> Iterator[Figure]:
     )  # fmt: skip
     allowed, fixed = floating_tolerance(hole, bolt.diameter), fixed_tolerance(hole, bolt.diameter)
     need = 2 * max(brief.mounting.marking, brief.mounting.pattern_error)
+    slot, slotted = brief.mounting.slot, [m for m in answers.frame.mounts if m.slot]
     drilled_through = brief.mounting.method in ("drill through the machine", "weld bearers last")
     yield Figure(
         id="mount.position_tolerance", label="Position tolerance of the machine's holes", value=allowed, unit="mm",
         group="seat", limit=None if drilled_through else need, limit_kind="" if drilled_through else "min",
         verdict=Verdict.NONE if drilled_through else look(at_least(allowed, need)),
-        note="diameter of the zone, for either part",
+        note="diameter of the zone, for either part" + (f"; along a slot {allowed + slot:.2f} mm" if slotted else ""),
         assumed=tuple(p for p in ("mounting.marking", "mounting.pattern_error") if p in brief.assumed),
         work=lambda: Working(
             formula="floating T = H - F; fixed, one part tapped: T = (H - F) / 2",
@@ -73,11 +74,16 @@ def _hole(answers: Answers, bolt: Thread) -> Iterator[Figure]:
                 Input(symbol="H", label=f"hole, {brief.mounting.hole_class}", value=hole, unit="mm", origin="table",
                       source=table),
                 d, given(brief, "mounting.marking", "m"), given(brief, "mounting.pattern_error", "q"),
+                *([given(brief, "mounting.slot", "s")] if slotted else []),
             ),
             steps=(
                 f"T = {hole:.2f} - {bolt.diameter:.2f} = {allowed:.2f} mm: each centre within {allowed / 2:.2f} mm",
                 f"tapped instead: ({hole:.2f} - {bolt.diameter:.2f}) / 2 = {fixed:.2f} mm for each part",
-                f"asked for: 2 max(m, q) = {need:.2f} mm", series,
+                f"asked for: 2 max(m, q) = {need:.2f} mm",
+                *([f"{len(slotted)} of {len(answers.frame.mounts)} holes are slots, {brief.mounting.slot_way}: along the slot "
+                   f"H - F + s = {allowed:.2f} + {slot:.2f} = {allowed + slot:.2f} mm, across it and in the round ones "
+                   f"{allowed:.2f} mm"] if slotted else []),
+                series,
             ),
             source="ASME Y14.5 appendix B, floating and fixed fastener",
             note="the machine's own holes are taken as wide as the stand's; its pattern and the stand's share one datum",
@@ -89,43 +95,52 @@ def _edges(answers: Answers, bolt: Thread, rooms: tuple[HoleRoom, ...]) -> Itera
     brief = answers.brief
     d = bolt_input(answers, bolt)
     for mount, room in zip((m for m in answers.frame.mounts if m.hole), rooms, strict=True):
-        need, source = edge_needed(bolt, mount.hole, brief.limits.code)
+        need, source = edge_needed(bolt, mount.hole, brief.limits.code, mount.slot)
         edge = min(room.to_end, room.to_side)
+        what = "Slot" if mount.slot else "Hole"
         yield Figure(
-            id=f"mount.edge.{mount.name.removeprefix('mount ')}", label=f"Hole of {mount.name} to the edge", value=edge,
+            id=f"mount.edge.{mount.name.removeprefix('mount ')}", label=f"{what} of {mount.name} to the edge", value=edge,
             unit="mm", group="seat", limit=need, limit_kind="min", verdict=at_least(edge, need), parts=(room.owner,),
             note=f"{room.owner}, to {'its end' if room.to_end < room.to_side else 'the side of its flat'}",
-            work=partial(lambda need, source, room, hole: Working(
+            work=partial(lambda need, source, room, hole, slot: Working(
                 formula="min(e1, e2) >= e_min",
                 inputs=(
                     d, Input(symbol="d0", label="hole", value=hole, unit="mm", origin="table", source=HOLE_SOURCE[bolt.system]),
+                    *([given(brief, "mounting.slot", "s")] if slot else []),
                     computed("e1", f"to the end of {room.owner}", room.to_end, "mm"),
                     computed("e2", "to where its edge begins to round", room.to_side, "mm"),
                 ),
                 steps=(
                     f"e_min = {need:.1f} mm; e1 = {room.to_end:.1f}, e2 = {room.to_side:.1f} mm",
+                    *(["both from the middle of the slot's end that is nearer"] if slot else []),
                     f"{room.wall:.1f} mm of steel under the foot",
                 ),
                 source=source, note="in a tube the wall goes on round the edge: e2 is on the safe side",
-            ), need, source, room, mount.hole),
+            ), need, source, room, mount.hole, mount.slot),
         )  # fmt: skip
 
 
 def _round_the_nut(answers: Answers, bolt: Thread, rooms: tuple[HoleRoom, ...]) -> Iterator[Figure]:
-    disc = washer(bolt.id)
-    d = bolt_input(answers, bolt)
-    tight = min(rooms, key=lambda r: r.across)
+    brief = answers.brief
+    d, mounts = bolt_input(answers, bolt), {m.name: m for m in answers.frame.mounts}
+    discs = {r.mount: slot_washer(bolt.id, mounts[r.mount].hole, r.slot) for r in rooms}
+    tight = min(rooms, key=lambda r: r.across - discs[r.mount].diameter)
+    disc, slot, hole = discs[tight.mount], tight.slot, mounts[tight.mount].hole
+    thick = f"{disc.diameter:.3g} x {disc.thickness:.2g} mm washer"
     yield Figure(
         id="mount.washer", label=f"Flat for the washer of {bolt.id}", value=tight.across, unit="mm", group="seat",
         limit=disc.diameter, limit_kind="min", verdict=at_least(tight.across, disc.diameter), parts=(tight.owner,),
-        note=f"{disc.diameter:.3g} x {disc.thickness:.2g} mm washer, tightest at {tight.mount}",
+        note=f"{thick}{' that covers the slot' if slot else ''}, tightest at {tight.mount}",
         work=lambda: Working(
             formula="2 min(e1, e2) >= D", source=disc.source,
             inputs=(
                 d, Input(symbol="D", label="washer", value=disc.diameter, unit="mm", origin="table", source=disc.source),
-                computed("e", f"hole to the nearer edge at {tight.mount}", tight.across / 2, "mm"),
+                *([given(brief, "mounting.slot", "s")] if slot else []),
+                computed("e", f"{'slot' if slot else 'hole'} to the nearer edge at {tight.mount}", tight.across / 2, "mm"),
             ),
             steps=(
+                *([f"over the whole slot from a bolt at its end: D >= 2 s + d0 = 2 x {slot:g} + {hole:g} = "
+                   f"{2 * slot + hole:g} mm"] if slot else []),
                 f"2 x {tight.across / 2:.1f} = {tight.across:.1f} mm beside {disc.diameter:.1f} mm",
                 f"behind it {tight.wall:.1f} mm of steel",
             ),
@@ -133,7 +148,7 @@ def _round_the_nut(answers: Answers, bolt: Thread, rooms: tuple[HoleRoom, ...]) 
     )  # fmt: skip
     sleeves = [r for r in rooms if r.sleeve is not None]
     if sleeves:
-        room = sleeves[0]
+        room = max(sleeves, key=lambda r: r.slot)
         sleeve = room.sleeve
         assert sleeve is not None
         yield Figure(

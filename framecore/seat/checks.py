@@ -10,7 +10,7 @@ from framecore.catalogue import thread as find_thread
 from framecore.errors import Finding, Severity
 from framecore.frame._blocks import ROUND
 from framecore.frame.model import Frame
-from framecore.seat.holes import SOCKET, HoleRoom, edge_needed, hole_rooms, washer
+from framecore.seat.holes import SOCKET, HoleRoom, edge_needed, hole_rooms, slot_washer
 from framecore.seat.jacking import PER_BOLT, WALL_LEAST, Jacks, hollow_screw_for, jacks_of
 from framecore.seat.pads import STUD_CLASS, pad_thread
 from framecore.strength.model import Strength
@@ -49,18 +49,19 @@ def _holes(brief: Brief, frame: Frame, rooms: tuple[HoleRoom, ...]) -> Iterator[
         return
     bolt = find_thread(brief.machine.bolt)
     hole = next(m.hole for m in frame.mounts if m.hole)
-    need, _ = edge_needed(bolt, hole, brief.limits.code)
-    disc = washer(bolt.id).diameter
     socket = SOCKET[0] * bolt.across_flats + SOCKET[1]
     for room in rooms:
         edge = min(room.to_end, room.to_side)
+        need, _ = edge_needed(bolt, hole, brief.limits.code, room.slot)
+        disc = slot_washer(bolt.id, hole, room.slot).diameter
+        what, cure = ("slot's end", "a shorter slot, ") if room.slot else ("hole", "")
         if edge < need - 1e-9:
-            where = "the end" if room.to_end < room.to_side else "the side of its flat"
+            where = "the end" if room.to_end < room.to_side else "the side of the flat"
             yield Finding(
                 code="seat.hole_near_edge", field="machine.holes", severity=Severity.LOOK, member=room.owner,
                 message=(
-                    f"The hole of {room.mount} lies {edge:.1f} mm from {where} of {room.owner}, and {need:.1f} mm are wanted; "
-                    f"take a wider section there, a smaller bolt, or move the machine."
+                    f"The {what} of {room.mount} lies {edge:.1f} mm from {where} of {room.owner}, and {need:.1f} mm are "
+                    f"wanted; take a wider section there, {cure}a smaller bolt, or move the machine."
                 ),
                 allowed=f"at least {need:.1f} mm",
             )  # fmt: skip

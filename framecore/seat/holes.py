@@ -10,7 +10,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Thread
-from framecore.frame.model import EndCut, Frame, Member, PlateRole, Vector
+from framecore.frame.model import EndCut, Frame, Member, Mount, PlateRole, Vector
 from framecore.seat.bolts import assembly_preload
 
 # Outside diameter and thickness, mm. ISO 7089 (plain, normal series), from memory.
@@ -27,7 +27,14 @@ _INCH_WASHERS = {
 _AISC_INCH = ((12.7, 19.05), (15.875, 22.225), (19.05, 25.4))
 _AISC_METRIC = ((16.0, 22.0), (20.0, 26.0))
 _AISC_SMALL = 1.5  # times the bolt below the tables: the share of their first inch row
-EN_EDGE = 1.2  # times the hole, EN 1993-1-8 table 3.3
+EN_EDGE, EN_SLOT_EDGE = 1.2, 1.5  # times the hole, round and slotted, EN 1993-1-8 table 3.3
+# Large washers for soft or slotted parts: outside diameter and thickness, mm. ISO 7093-1, from memory.
+_LARGE_WASHERS = {
+    6.0: (18.0, 1.6), 8.0: (24.0, 2.0), 10.0: (30.0, 2.5), 12.0: (37.0, 3.0), 14.0: (44.0, 3.0), 16.0: (50.0, 3.0),
+    20.0: (60.0, 4.0),
+}  # fmt: skip
+# A plate washer over a long slot: RCSC and AISC 360-16 J3.2 ask for 5/16 in, mm.
+PLATE_WASHER = 8.0
 # Round tube as sold for sleeves, outside, mm (common practice).
 _SLEEVES = (12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 35.0, 38.0, 40.0)
 _SLEEVE_WALL = 1.5
@@ -62,10 +69,12 @@ class HoleRoom:
     Attributes
     ----------
     mount, owner : names; ``owner`` is the member or plate that is drilled
-    to_end, to_side : middle of the hole to the end of the member and to the side of its flat, mm
+    to_end, to_side : middle of the hole, or of the nearer end of a slot, to the end of the member and to the side of
+        its flat, mm
     wall : thickness of the steel under washer and foot, mm
     across : diameter of the largest washer that lies on the flat, mm
     sleeve : of a hollow tube, None in solid steel
+    slot : between the end centres, mm; 0 where the hole is round
     free : to the nearest upright or rail beside the nut, mm; inf where nothing is near
     beside : its name
     """
@@ -79,6 +88,7 @@ class HoleRoom:
     sleeve: Sleeve | None
     free: float
     beside: str
+    slot: float = 0.0
 
 
 @lru_cache(maxsize=64)
@@ -96,11 +106,36 @@ def washer(thread_id: str) -> Washer:
     return Washer(diameter=size[0], thickness=size[1], source=source)
 
 
-def edge_needed(thread: Thread, hole: float, code: str) -> tuple[float, str]:
-    """Return the least distance from a hole's middle to an edge, mm, and its source.
+def slot_washer(thread_id: str, hole: float, slot: float) -> Washer:
+    """Return the washer that covers a slot whole wherever in it the bolt stands: plain, large, or a round of plate.
 
-    Source: EN 1993-1-8:2005 table 3.3, 1.2 d0; AISC 360-16 tables J3.4 and J3.4M.
+    It reaches past the far end of the slot from a bolt at the other: D >= 2 slot + hole. A plate washer is 5 mm
+    larger all round, in whole 5 mm, and 8 mm thick.
+
+    Source: ISO 7089 and ISO 7093-1; that it covers the slot, and 5/16 in, AISC 360-16 J3.2 and RCSC (from memory).
     """
+    need = 2 * slot + hole
+    plain = washer(thread_id)
+    if slot <= 0.0 or plain.diameter >= need - 1e-9:
+        return plain
+    t = find_thread(thread_id)
+    large = _LARGE_WASHERS.get(t.diameter) if t.system == "metric" else None
+    if large and large[0] >= need - 1e-9:
+        return Washer(diameter=large[0], thickness=large[1], source="ISO 7093-1, from memory; it covers the whole slot")
+    side = 5.0 * math.ceil((need + 5.0) / 5.0 - 1e-9)
+    return Washer(
+        diameter=side, thickness=PLATE_WASHER,
+        source="a piece of plate that covers the whole slot, 5/16 in thick as AISC 360-16 J3.2 asks, from memory",
+    )  # fmt: skip
+
+
+def edge_needed(thread: Thread, hole: float, code: str, slot: float = 0.0) -> tuple[float, str]:
+    """Return the least distance from the middle of a hole, or of a slot's end, to an edge, mm, and its source.
+
+    Source: EN 1993-1-8:2005 table 3.3, 1.2 d0 and for slots 1.5 d0; AISC 360-16 tables J3.4 and J3.4M.
+    """
+    if code.startswith("EN") and slot > 0.0:
+        return EN_SLOT_EDGE * hole, "EN 1993-1-8:2005 table 3.3, e3, e4 >= 1.5 d0 from a slot's end, from memory"
     if code.startswith("EN"):
         return EN_EDGE * hole, "EN 1993-1-8:2005 table 3.3, e1, e2 >= 1.2 d0, from memory"
     rows = _AISC_METRIC if thread.system == "metric" else _AISC_INCH
@@ -109,6 +144,11 @@ def edge_needed(thread: Thread, hole: float, code: str) -> tuple[float, str]:
         return need, "AISC 360-16 table J3.4 begins above this bolt: 1.5 d as in its first row, common practice"
     need = next((e for d, e in rows if d >= thread.diameter - 1e-6), 1.25 * thread.diameter)
     return need, "AISC 360-16 table J3.4" + ("M" if thread.system == "metric" else "")
+
+
+def slot_reach(mount: Mount, axis: Vector) -> float:
+    """Return how far a slot's end centre lies from the middle along a level unit vector, mm."""
+    return abs(_dot(mount.slot_axis, axis)) * mount.slot / 2
 
 
 def floating_tolerance(hole: float, bolt: float) -> float:
@@ -127,10 +167,11 @@ def fixed_tolerance(hole: float, bolt: float) -> float:
     return (hole - bolt) / 2
 
 
-def crush_sleeve(bore: float, inside: float, wall: float, load: float, fy: float) -> Sleeve:
+def crush_sleeve(bore: float, inside: float, wall: float, load: float, fy: float, slot: float = 0.0) -> Sleeve:
     """Return the sleeve that keeps a tube ``inside`` mm high inside from being crushed by ``load`` N.
 
-    Its ring bears the load at the yield stress; the outside is the next size sold with at least 1.5 mm of wall.
+    Its ring bears the load at the yield stress; the outside is the next size sold with at least 1.5 mm of wall. Behind
+    a slot it stays loose and goes where the bolt goes.
     """
     need = max(math.sqrt(bore * bore + 4 * load / (math.pi * fy)), bore + 2 * _SLEEVE_WALL)
     outside = next((s for s in _SLEEVES if s >= need), math.ceil(need))
@@ -138,6 +179,11 @@ def crush_sleeve(bore: float, inside: float, wall: float, load: float, fy: float
         f"crush sleeve {outside:g} outside, {bore:g} bore, {inside:g} mm long, in from the open end; or drill the upper "
         f"wall {outside + 0.5:g} mm, cut it {inside + wall:g} mm long, weld and dress it flush"
     )
+    if slot > 0.0:
+        text = (
+            f"crush sleeve {outside:g} outside, {bore:g} bore, {inside:g} mm long, in from the open end and left loose: it "
+            f"moves along the slot with the bolt"
+        )
     return Sleeve(bore=bore, outside=float(outside), length=inside, load=load, text=text)
 
 
@@ -192,6 +238,14 @@ def _beside(obstacles: list[_Obstacle], own: str, point: Vector) -> tuple[float,
     return best, nearest
 
 
+def _bolt_places(mount: Mount) -> tuple[Vector, ...]:
+    """Where a bolt may stand: the middle of its hole, or the ends of its slot."""
+    if not mount.slot:
+        return (mount.point,)
+    (x, y, z), u, v = mount.point, mount.slot_axis[0] * mount.slot / 2, mount.slot_axis[1] * mount.slot / 2
+    return (x - u, y - v, z), (x + u, y + v, z)
+
+
 def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
     """Return the steel round every hole of the machine; empty where it rests unscrewed."""
     if not any(m.hole for m in frame.mounts):
@@ -210,29 +264,30 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
             axis, width, height = _lateral(member)
             p, c = mount.point, member.start.point
             off = abs(_dot((p[0] - c[0], p[1] - c[1], 0.0), axis))
-            side = width / 2 - member.profile.corner - off
-            ends = min(_to_cut(p, member.start), _to_cut(p, member.end))
+            side = width / 2 - member.profile.corner - off - slot_reach(mount, axis)
+            ends = min(_to_cut(p, cut) - slot_reach(mount, cut.normal) for cut in (member.start, member.end))
             wall = member.profile.wall_design if member.profile.closed else height
             under = c[2] - height / 2
             sleeve = None
             if member.profile.closed:
                 inside = height - 2 * member.profile.wall
-                sleeve = crush_sleeve(mount.hole, inside, member.profile.wall, load, fy)
+                sleeve = crush_sleeve(mount.hole, inside, member.profile.wall, load, fy, mount.slot)
             owner = member.name
         elif head is not None:
             u = mount.point[0] - head.origin[0], mount.point[1] - head.origin[1]
             flat = (u[0] * head.u_axis[0] + u[1] * head.u_axis[1], u[0] * head.v_axis[0] + u[1] * head.v_axis[1])
             low, high = head.outline.min(0).tolist(), head.outline.max(0).tolist()
-            gaps = [min(flat[i] - low[i], high[i] - flat[i]) for i in (0, 1)]
+            ways = (head.u_axis, head.v_axis)
+            gaps = [min(flat[i] - low[i], high[i] - flat[i]) - slot_reach(mount, ways[i]) for i in (0, 1)]
             ends, side, wall, sleeve, owner = gaps[0], gaps[1], head.thickness, None, head.name
             under = head.origin[2]
         else:
             continue
         if under not in near:
             near[under] = _obstacles(frame.members, under, deep)
-        free, beside = _beside(near[under], owner, mount.point)
+        free, beside = min(_beside(near[under], owner, p) for p in _bolt_places(mount))
         out.append(
             HoleRoom(mount=mount.name, owner=owner, to_end=ends, to_side=side, wall=wall, across=2 * min(side, ends),
-                     sleeve=sleeve, free=free, beside=beside)
+                     sleeve=sleeve, free=free, beside=beside, slot=mount.slot)
         )  # fmt: skip
     return tuple(out)

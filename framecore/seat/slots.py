@@ -1,6 +1,7 @@
 """Slots that let a pattern fit: which way they run, and how long they must be.
 
-One hole stays round and places the machine; the others are slotted along x, along y, or towards the round hole.
+Hole 1 stays round and places the machine; the others are slotted along it, across it, or towards hole 1. The ways
+are called as the brief calls them, so that what is advised can be set.
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from framecore.frame.slotted import ACROSS, ALONG, TOWARDS
 from framecore.seat._minimax import Holes, drop_on
-from framecore.seat.fit import Point, Slot, drop_on_chances
+from framecore.seat.fit import WITHIN, Point, Slot, drop_on_chances
 
 # Between end centres, mm: what a file and a second drill hole make.
 LENGTHS = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0)
@@ -23,20 +25,24 @@ _ROUGH = 0.025  # near a limit of 95 % still 1 %; far from it nobody asks
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlotChoice:
-    """Slots that suffice: ``way`` in words, ``length`` between end centres in mm, and the slot of every hole."""
+    """Slots that suffice: ``way`` in words, ``length`` between end centres in mm, and the slot of every hole.
+
+    ``chance``: that the machine drops on with them, where it was asked for.
+    """
 
     way: str
     length: float
     slots: tuple[Slot | None, ...]
+    chance: float = 1.0
 
 
 def slot_ways(holes: tuple[Point, ...], length: float) -> tuple[tuple[str, tuple[Slot | None, ...]], ...]:
-    """Return the ways to slot all holes but the first: along x, along y, towards the first."""
+    """Return the ways to slot all holes but the first, as ``mounting.slot_way`` calls them."""
     x0, y0 = holes[0]
     ways: tuple[tuple[str, tuple[Point, ...]], ...] = (
-        ("along x", ((1.0, 0.0),) * len(holes)),
-        ("along y", ((0.0, 1.0),) * len(holes)),
-        ("towards hole 1", tuple(_unit(x - x0, y - y0) for x, y in holes)),
+        (ALONG, ((1.0, 0.0),) * len(holes)),
+        (ACROSS, ((0.0, 1.0),) * len(holes)),
+        (TOWARDS, tuple(_unit(x - x0, y - y0) for x, y in holes)),
     )
     return tuple((name, (None, *(Slot(length=length, along=v) for v in along[1:]))) for name, along in ways)
 
@@ -105,11 +111,20 @@ def slots_for_chance(
 ) -> SlotChoice | None:
     """Return the shortest slots that bring the chance of ``drop_on_chances`` to ``limit``, None where none does."""
 
-    def fits(slots: tuple[Slot | None, ...]) -> bool:
+    def chance(slots: tuple[Slot | None, ...], within: float) -> float:
         (found,) = drop_on_chances(
-            holes, (allow,), method, each=each, pattern_error=pattern_error, carriers=carriers, slots=slots,
-            within=_ROUGH,
-        )
-        return found.value >= limit
+            holes, (allow,), method, each=each, pattern_error=pattern_error, carriers=carriers, slots=slots, within=within,
+        )  # fmt: skip
+        return found.value
 
-    return _shortest(holes, fits) if len(holes) > 1 else None
+    rough = _shortest(holes, lambda slots: chance(slots, _ROUGH) >= limit) if len(holes) > 1 else None
+    if rough is None:
+        return None
+    # What is promised must come true with all trials: a near miss takes the next longer slots of that way.
+    way = next(k for k, (name, _) in enumerate(slot_ways(holes, 1.0)) if name == rough.way)
+    for length in (n for n in LENGTHS if n >= rough.length):
+        slots = slot_ways(holes, length)[way][1]
+        sure = chance(slots, WITHIN)
+        if sure >= limit:
+            return SlotChoice(way=rough.way, length=length, slots=slots, chance=sure)
+    return None

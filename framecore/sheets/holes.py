@@ -1,41 +1,121 @@
-"""The holes of the seat, numbered, from one datum."""
+"""The holes of the seat, numbered, from one datum; how slots are drawn and called."""
 
 from __future__ import annotations
 
-from framecore.frame.model import PlateRole
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from framecore.frame.model import PlateRole, Vector
 from framecore.sheets.dims import crossings, text_box
 from framecore.sheets.hidden import TOP
-from framecore.sheets.model import Primitive, Text, ViewPlacement
+from framecore.sheets.model import Arc, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.views import on_paper
 from framecore.stand.model import Stand
 
+SLOT_NOTE = (
+    "A slot is placed by its middle; its length is from end centre to end centre: drill both "
+    "ends, then take out what is between."
+)
 
-def machine_holes(stand: Stand) -> list[tuple[int, float, float, float, str]]:
-    """Number, x, y, diameter and purpose of the upright holes of the seat.
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """How a hole is cut: ``slot`` between the end centres along the unit vector ``way``, mm; 0 where it is round."""
+
+    diameter: float
+    slot: float = 0.0
+    way: Point2 = (1.0, 0.0)
+
+    @property
+    def half(self) -> Point2:
+        """From the middle to an end centre, mm."""
+        return self.way[0] * self.slot / 2, self.way[1] * self.slot / 2
+
+    @property
+    def reach(self) -> Point2:
+        """How far the cut reaches from its middle, to each side and up and down, mm."""
+        return self.diameter / 2 + abs(self.half[0]), self.diameter / 2 + abs(self.half[1])
+
+    def ends(self, at: Point2) -> tuple[Point2, ...]:
+        """End centres of the cut with its middle ``at``; the middle alone where it is round."""
+        (x, y), (dx, dy) = at, self.half
+        return ((x - dx, y - dy), (x + dx, y + dy)) if self.slot > 0.0 else (at,)
+
+    def sides(self, at: Point2) -> tuple[tuple[Point2, Point2], ...]:
+        """The straight sides of a slot, counter-clockwise: right of its way first; none where it is round."""
+        if self.slot <= 0.0:
+            return ()
+        (a, b), r = self.ends(at), self.diameter / 2
+        nx, ny = -self.way[1] * r, self.way[0] * r
+        return ((a[0] - nx, a[1] - ny), (b[0] - nx, b[1] - ny)), ((b[0] + nx, b[1] + ny), (a[0] + nx, a[1] + ny))
+
+    def rims(self, at: Point2) -> tuple[Arc, ...]:
+        """The round ends of a slot, or the circle."""
+        if self.slot <= 0.0:
+            return (Arc(centre=at, radius=self.diameter / 2),)
+        (a, b), r, turn = self.ends(at), self.diameter / 2, math.atan2(self.way[1], self.way[0])
+        return (
+            Arc(centre=b, radius=r, start=turn - math.pi / 2, end=turn + math.pi / 2),
+            Arc(centre=a, radius=r, start=turn + math.pi / 2, end=turn + 3 * math.pi / 2),
+        )
+
+    def words(self, words: Callable[[float], str]) -> str:
+        """Return "ø11", "ø11 slot 4 along" (x), "... across" (y) or "... at 35°" (from x towards y)."""
+        text = f"ø{words(self.diameter)}"
+        if self.slot <= 0.0:
+            return text
+        turn = math.degrees(math.atan2(self.way[1], self.way[0])) % 180.0
+        if min(turn, 180.0 - turn) < 0.05:
+            way = "along"
+        else:
+            way = "across" if abs(turn - 90.0) < 0.05 else f"at {turn:.0f}°"
+        return f"{text} slot {words(self.slot)} {way}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeatHole:
+    """One upright hole of the seat: its number, place from the datum, cut, and what it is for."""
+
+    number: int
+    at: Point2
+    cut: Cut
+    what: str
+
+
+def cut_of(diameter: float, slot: float, axis: Vector) -> Cut:
+    """Return a cut as seen from above."""
+    return Cut(diameter=diameter, slot=slot, way=(axis[0], axis[1]))
+
+
+def machine_holes(stand: Stand) -> list[SeatHole]:
+    """Return the upright holes of the seat.
 
     Measured from the frame's left front corner, x to the right, y to the back.
     """
     pads = {p.name for p in stand.frame.plates if p.role in (PlateRole.PAD, PlateRole.BRACKET)}
-    found: dict[tuple[int, int], tuple[float, float, float, str]] = {}
+    found: dict[tuple[int, int], tuple[Point2, Cut, str]] = {}
     for h in stand.frame.holes:
         if h.owner in pads or abs(h.axis[2]) < 0.999:
             continue
         x, y = h.centre[0] + stand.frame.length / 2, h.centre[1] + stand.frame.depth / 2
         what = f"{h.purpose}, {h.tapped} tapped" if h.tapped else h.purpose
-        found.setdefault((round(x * 10), round(y * 10)), (x, y, h.diameter, what))
-    return [(n, *found[k]) for n, k in enumerate(sorted(found, key=lambda k: (k[1], k[0])), 1)]
+        found.setdefault((round(x * 10), round(y * 10)), ((x, y), cut_of(h.diameter, h.slot, h.slot_axis), what))
+    order = sorted(found, key=lambda k: (k[1], k[0]))
+    return [SeatHole(number=n, at=found[k][0], cut=found[k][1], what=found[k][2]) for n, k in enumerate(order, 1)]
 
 
 def hole_numbers(stand: Stand, place: ViewPlacement, drawn: list[Primitive]) -> list[Primitive]:
     """Number of each hole, in the corner beside it that fewest lines of ``drawn`` cross."""
     out: list[Primitive] = []
-    for n, x, y, diameter, _ in machine_holes(stand):
+    for hole in machine_holes(stand):
+        x, y = hole.at
         at = on_paper(place, TOP, (x - stand.frame.length / 2, y - stand.frame.depth / 2, 0.0))
-        r = diameter / 2 * place.scale + 1.0
+        rx, ry = (r * place.scale + 1.0 for r in hole.cut.reach)
         tries = [
             Text(
-                at=(at[0] + side * r, at[1] + (r if up else -r - 2.5)),
-                text=str(n),
+                at=(at[0] + side * rx, at[1] + (ry if up else -ry - 2.5)),
+                text=str(hole.number),
                 align="left" if side > 0 else "right",
                 bold=True,
             )
@@ -44,3 +124,13 @@ def hole_numbers(stand: Stand, place: ViewPlacement, drawn: list[Primitive]) -> 
         ]
         out.append(min(tries, key=lambda t: crossings(text_box(t), [*drawn, *out])))
     return out
+
+
+def hole_rows(holes: list[SeatHole], words: Callable[[float], str]) -> list[tuple[str, ...]]:
+    """Rows of a table: number, x, y, cut and what it is for; under a slot its two end centres."""
+    rows: list[tuple[str, ...]] = []
+    for h in holes:
+        rows.append((str(h.number), words(h.at[0]), words(h.at[1]), h.cut.words(words), h.what))
+        if h.cut.slot > 0.0:
+            rows += [("", words(x), words(y), "end centre", "") for x, y in h.cut.ends(h.at)]
+    return rows

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from framecore.cutting.model import CutBar
 from framecore.sheets.flow import Flow
-from framecore.sheets.holes import machine_holes
+from framecore.sheets.holes import SLOT_NOTE, hole_rows, machine_holes
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space, rectangle
 from framecore.sheets.pens import text_width
@@ -112,8 +112,10 @@ def _holes(stand: Stand, flow: Flow, size: float) -> None:
         "Datum: outer left front corner of the frame; x to the right, y to the back. "
         "Numbers as in the view from above."
     )
-    rows = [(str(n), words(x), words(y), f"ø{words(d)}", what) for n, x, y, d, what in found]
-    flow.table(("No.", "x", "y", "Dia.", "For"), rows, "rrrrl", size)
+    slots = any(h.cut.slot for h in found)
+    if slots:
+        flow.note(SLOT_NOTE)
+    flow.table(("No.", "x", "y", "Dia.", "For"), hole_rows(found, words), "rrrll" if slots else "rrrrl", size)
 
 
 def _plans(stand: Stand, flow: Flow) -> None:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.frame.model import PlateRole, Role
-from framecore.sheets.holes import machine_holes
+from framecore.sheets.holes import SeatHole, cut_of, machine_holes
 from framecore.sheets.model import Point2
 from framecore.stand.model import Stand
 
@@ -22,14 +22,7 @@ UNDER = (Role.BEARER, Role.TOP_RAIL, Role.BEAM, Role.LEG, Role.COLUMN)
 PLATES = (PlateRole.HEAD, PlateRole.BLOCK)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PatternHole:
-    """One hole of the machine: its number as in the view from above, where it is, its diameter and purpose."""
-
-    number: int
-    at: Point2
-    diameter: float
-    what: str
+PatternHole = SeatHole  # one hole of the machine, numbered as in the view from above
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,17 +46,17 @@ class Pattern:
 def pattern_of(stand: Stand) -> Pattern | None:
     """Return what is drilled for the machine; None where it is not bolted down."""
     dx, dy = stand.frame.length / 2, stand.frame.depth / 2
-    numbered = [(n, x, y, what) for n, x, y, _, what in machine_holes(stand)]
+    numbered = machine_holes(stand)
     holes = []
     for mount in stand.frame.mounts:
         at = (mount.point[0] + dx, mount.point[1] + dy)
         if mount.hole <= 0.0 or not numbered:
             continue
-        n, x, y, _ = min(numbered, key=lambda k: math.dist(k[1:3], at))
-        if math.dist((x, y), at) < 0.1:
-            holes.append(
-                PatternHole(number=n, at=at, diameter=mount.hole, what=f"machine foot {mount.name.removeprefix('mount ')}")
-            )
+        near = min(numbered, key=lambda k: math.dist(k.at, at))
+        if math.dist(near.at, at) < 0.1:
+            cut = cut_of(mount.hole, mount.slot, mount.slot_axis)
+            what = f"machine foot {mount.name.removeprefix('mount ')}"
+            holes.append(PatternHole(number=near.number, at=at, cut=cut, what=what))
     if not holes:
         return None
     holes.sort(key=lambda h: h.number)

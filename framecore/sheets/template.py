@@ -13,7 +13,7 @@ from framecore.sheets.pens import text_width, upright
 from framecore.sheets.placing import Ink, free
 from framecore.sheets.rulers import ruler, ruler_length, ruler_words
 from framecore.sheets.template_plan import plan_pages
-from framecore.sheets.tiles import Box, Row, clip, clip_circle, clip_path, lay
+from framecore.sheets.tiles import Box, Row, clip, clip_arc, clip_path, lay
 from framecore.sheets.words import length_words
 from framecore.stand.model import Stand
 
@@ -56,7 +56,7 @@ def template_paper(stand: Stand) -> str:
 
 def reach(hole: PatternHole) -> float:
     """How far a hole and its cross reach from the centre, mm."""
-    return hole.diameter / 2 + ARM + CLEAR
+    return max(hole.cut.reach) + ARM + CLEAR
 
 
 def tiling(pattern: Pattern, paper: str) -> Tiling:
@@ -166,30 +166,44 @@ def _holes(stand: Stand, pattern: Pattern, ink: Ink) -> None:
     words = length_words(stand)
     whole = []
     for hole in pattern.holes:
-        (x, y), r = hole.at, hole.diameter / 2
-        ink.arcs += clip_circle(hole.at, r, ink.window, "visible")
-        for p, q in (((x - r - ARM, y), (x + r + ARM, y)), ((x, y - r - ARM), (x, y + r + ARM))):
+        (x, y), cut, (rx, ry) = hole.at, hole.cut, hole.cut.reach
+        for rim in cut.rims(hole.at):
+            ink.arcs += clip_arc(rim, ink.window)
+        for p, q in cut.sides(hole.at):
+            part = clip(p, q, ink.window)
+            if part:
+                ink.lines.append(Line(points=part, layer="visible"))
+        for p, q in crosses(hole):
             part = clip(p, q, ink.window)
             if part:
                 ink.lines.append(Line(points=part, layer="thin"))
-        if _inside((x - r, y - r, x + r, y + r), ink.window):
+        if _inside((x - rx, y - ry, x + rx, y + ry), ink.window):
             whole.append(hole)
     for hole in whole:
         ink.write(free(ink, _labels(hole, words)))
 
 
+def crosses(hole: PatternHole) -> list[tuple[Point2, Point2]]:
+    """Return the lines of the crosses that mark where to punch: the centre, or both end centres of a slot."""
+    arm = hole.cut.diameter / 2 + ARM
+    out = []
+    for x, y in hole.cut.ends(hole.at):
+        out += [((x - arm, y), (x + arm, y)), ((x, y - arm), (x, y + arm))]
+    return out
+
+
 def _labels(hole: PatternHole, words: Callable[[float], str]) -> list[tuple[Text, ...]]:
     """Number, diameter and place of a hole in two rows or in three narrow ones, in its four corners."""
-    head = f"{hole.number}   ø{words(hole.diameter)}"
+    head = f"{hole.number}   {hole.cut.words(words)}"
     x, y = f"x {words(hole.at[0])}", f"y {words(hole.at[1])}"
     out = []
     for off in (2.0, 4.0, 7.0):
-        r = hole.diameter / 2 + off
+        rx, ry = hole.cut.reach[0] + off, hole.cut.reach[1] + off
         for rows in ((head, f"{x}   {y}"), (head, x, y)):
             sizes = [3.5 if n == 0 else 2.5 for n in range(len(rows))]
             wide = max(text_width(t, h, h > 3.0) for t, h in zip(rows, sizes, strict=True))
-            for left in (hole.at[0] + r, hole.at[0] - r - wide):
-                for low in (hole.at[1] + r, hole.at[1] - r - 4.0 * len(rows)):
+            for left in (hole.at[0] + rx, hole.at[0] - rx - wide):
+                for low in (hole.at[1] + ry, hole.at[1] - ry - 4.0 * len(rows)):
                     out.append(
                         tuple(
                             Text(at=(left, low + 4.0 * (len(rows) - 1 - n)), text=t, height=h, bold=h > 3.0)
@@ -320,4 +334,4 @@ def _strips(stand: Stand, tiles: Tiling, words: str) -> list[Primitive]:
     return out
 
 
-__all__ = ["Tiling", "reach", "shared", "template_pages", "template_paper", "tiling"]
+__all__ = ["Tiling", "crosses", "reach", "shared", "template_pages", "template_paper", "tiling"]

@@ -7,7 +7,7 @@ from typing import IO
 
 from framecore.sheets.dxf import new_document, save
 from framecore.sheets.pattern import pattern_of
-from framecore.sheets.template import ARM
+from framecore.sheets.template import crosses
 from framecore.sheets.words import length_words
 from framecore.stand.model import Stand
 
@@ -44,12 +44,18 @@ def write_template_dxf(stand: Stand, target: str | Path | IO[str]) -> bool:
         space.add_lwpolyline(points, close=True, dxfattribs={"layer": "OUTLINE"})
         text((points[0][0] + 1.0, points[0][1] + 1.0), name, 2.0)
     for hole in pattern.holes:
-        (x, y), r = hole.at, hole.diameter / 2
-        space.add_circle(hole.at, r, dxfattribs={"layer": "HOLES"})
-        arm = r + ARM
-        for p, q in (((x - arm, y), (x + arm, y)), ((x, y - arm), (x, y + arm))):
+        (x, y), cut, (rx, ry) = hole.at, hole.cut, hole.cut.reach
+        sides = cut.sides(hole.at)
+        if sides:
+            # Round ends as half circles: a bulge of 1 on the corner where each begins.
+            path = [(*p, float(k)) for side in sides for k, p in enumerate(side)]
+            space.add_lwpolyline(path, format="xyb", close=True, dxfattribs={"layer": "HOLES"})
+        else:
+            space.add_circle(hole.at, cut.diameter / 2, dxfattribs={"layer": "HOLES"})
+        for p, q in crosses(hole):
             space.add_line(p, q, dxfattribs={"layer": "CENTRES"})
-        text((x + r + 2.0, y + r + 2.0), f"{hole.number}  %%c{words(hole.diameter)}", 3.5)
+        name = cut.words(words).replace("ø", "%%c").replace("°", "%%d")
+        text((x + rx + 2.0, y + ry + 2.0), f"{hole.number}  {name}", 3.5)
     for i, j in pattern.links:
         a, b = pattern.holes[i], pattern.holes[j]
         space.add_line(a.at, b.at, dxfattribs={"layer": "CENTRES"})

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from framecore.sheets.compose import titles_of
 from framecore.sheets.flow import Flow
-from framecore.sheets.model import Arc, Line, Point2, Primitive, Sheet, Text
+from framecore.sheets.holes import SLOT_NOTE, Cut, hole_rows
+from framecore.sheets.model import Line, Point2, Primitive, Sheet, Text
 from framecore.sheets.paper import SIZES, TITLE_HEIGHT, Draft, drawing_space, frame, title_block
 from framecore.sheets.pattern import Pattern
 from framecore.sheets.pens import text_width
@@ -69,10 +70,11 @@ def _words(stand: Stand, pattern: Pattern, windows: Windows, lap: float, flow: F
     flow.note("Where the machine's own holes measure otherwise, the machine holds.")
     flow.heading("Holes")
     flow.note("Datum: outer left front corner of the frame; x to the right, y to the back.")
-    rows = [
-        (str(h.number), words(h.at[0]), words(h.at[1]), f"ø{words(h.diameter)}", h.what) for h in pattern.holes
-    ]
-    flow.table(("No.", "x", "y", "Dia.", "For"), rows, "rrrrl", 2.0)
+    slots = any(h.cut.slot for h in pattern.holes)
+    if slots:
+        flow.note(SLOT_NOTE)
+    rows = hole_rows(list(pattern.holes), words)
+    flow.table(("No.", "x", "y", "Dia.", "For"), rows, "rrrll" if slots else "rrrrl", 2.0)
 
 
 def _map(pattern: Pattern, windows: Windows, room: Box) -> list[Primitive]:
@@ -91,11 +93,14 @@ def _map(pattern: Pattern, windows: Windows, room: Box) -> list[Primitive]:
             out.append(Line(points=tuple(place(p) for p in line.points), layer="thin"))
     taken: list[Box] = []
     for hole in pattern.holes:
-        (x, y), r = place(hole.at), max(hole.diameter / 2 * scale, 0.6)
-        out.append(Arc(centre=(x, y), radius=r, layer="visible"))
-        text = Text(at=(x + r + 0.8, y + r + 0.4), text=str(hole.number), height=2.5)
+        (x, y), cut = place(hole.at), hole.cut
+        small = Cut(diameter=max(cut.diameter * scale, 1.2), slot=cut.slot * scale, way=cut.way)
+        out += small.rims((x, y))
+        out += [Line(points=side) for side in small.sides((x, y))]
+        rx, ry = small.reach
+        text = Text(at=(x + rx + 0.8, y + ry + 0.4), text=str(hole.number), height=2.5)
         out.append(text)
-        taken.append((x - r - 1, y - r - 1, x + r + 2 + text_width(text.text, 2.5), y + r + 4))
+        taken.append((x - rx - 1, y - ry - 1, x + rx + 2 + text_width(text.text, 2.5), y + ry + 4))
     for name, w in windows:
         a, b = place((w[0], w[1])), place((w[2], w[3]))
         out.append(Line(points=((a[0], a[1]), (b[0], a[1]), (b[0], b[1]), (a[0], b[1])), closed=True, layer="visible"))

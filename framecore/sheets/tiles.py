@@ -123,3 +123,16 @@ def clip_circle(centre: Point2, radius: float, box: Box, layer: str) -> list[Arc
         if b - a > 1e-9 and box[0] <= px <= box[2] and box[1] <= py <= box[3]:
             out.append(Arc(centre=centre, radius=r, start=a, end=b, layer=layer))
     return out
+
+
+def clip_arc(arc: Arc, box: Box) -> list[Arc]:
+    """Return the parts of an arc inside the box."""
+    out, whole = [], 2 * math.pi
+    if arc.end - arc.start >= whole - 1e-9:
+        return clip_circle(arc.centre, arc.radius, box, arc.layer)
+    for seen in clip_circle(arc.centre, arc.radius, box, arc.layer):
+        for turn in (-2 * whole, -whole, 0.0, whole, 2 * whole):
+            a, b = max(seen.start + turn, arc.start), min(seen.end + turn, arc.end)
+            if b - a > 1e-9:
+                out.append(Arc(centre=arc.centre, radius=arc.radius, start=a, end=b, layer=arc.layer))
+    return out

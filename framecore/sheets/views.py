@@ -118,13 +118,14 @@ def holes(stand: Stand, place: ViewPlacement, view: View) -> tuple[Primitive, ..
             continue
         done.add(key)
         r = hole.diameter / 2 * place.scale
+        half = view.flat(np.array([hole.slot_axis]))[0] * hole.slot / 2 * place.scale
         if hole.slot > 0:
-            out += _slot(c, r, view.flat(np.array([hole.slot_axis]))[0] * hole.slot / 2 * place.scale)
+            out += _slot(c, r, half)
         else:
             out.append(Arc(centre=c, radius=r, layer="visible" if r > 0.8 else "thin"))
-        arm = r + 1.2
+        arm, up = (r + 1.2 + abs(float(s)) for s in half)
         out.append(Line(points=((c[0] - arm, c[1]), (c[0] + arm, c[1])), layer="thin"))
-        out.append(Line(points=((c[0], c[1] - arm), (c[0], c[1] + arm)), layer="thin"))
+        out.append(Line(points=((c[0], c[1] - up), (c[0], c[1] + up)), layer="thin"))
     return tuple(out)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.frame.model import Frame, Member
+from framecore.frame.model import Frame, Hole, Member, Vector
 from framecore.frame.vector import along, dot, minus
 from framecore.shop._ends import cut_form, end_texts
 from framecore.shop.folded import blank, blank_note, largest
@@ -21,14 +21,24 @@ def _drilling(frame: Frame, member: Member) -> Key:
     """Where holes sit along a member, seen from whichever end makes the smaller list: turned pieces match."""
     x = member.x_axis
     at = [
-        (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter)
+        (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter, _slot(h, x, member.y_axis, member.z_axis))
         for h in frame.holes
         if h.owner == member.name
     ]
     whole = dot(minus(member.end.point, member.start.point), x)
     forwards = tuple(sorted(at))
-    backwards = tuple(sorted((round(whole - t, 1), d) for t, d in at))
+    # A piece turned end for end about the upright keeps the way its slots run.
+    backwards = tuple(sorted((round(whole - t, 1), d, s) for t, d, s in at))
     return min(forwards, backwards)
+
+
+def _slot(hole: Hole, *axes: Vector) -> tuple[float, ...]:
+    """How a slot lies in the axes of what it is cut in, the same from either end of it; empty where it is round."""
+    if not hole.slot:
+        return ()
+    way = [round(dot(hole.slot_axis, a), 3) + 0.0 for a in axes]
+    first = next((w for w in way if abs(w) > 1e-3), 1.0)
+    return (round(hole.slot, 2), *(w if first > 0 else 0.0 - w for w in way))
 
 
 def _letters(number: int) -> str:
@@ -97,8 +107,9 @@ def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[Sh
             groups.setdefault(("folded", p.sheet), []).append(k)
             continue
         size: NDArray[np.float64] = np.ptp(p.outline, axis=0)
-        holes = sum(h.owner == p.name for h in frame.holes)
-        key: Key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), holes)
+        own = [h for h in frame.holes if h.owner == p.name]
+        slots = tuple(sorted(_slot(h, p.u_axis, p.v_axis) for h in own))
+        key: Key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), slots)
         groups.setdefault(key, []).append(k)
     out = []
     for n, (key, group) in enumerate(groups.items()):

@@ -134,12 +134,12 @@ def test_a_slot_lets_a_pitch_be_wrong_along_it_only():
     stand = ((0.0, 0.0), (400.0, 0.0))
     assert slots_that_fit(((0.0, 0.0), (400.6, 0.0)), stand, 0.5).length == 0.0
     got = slots_that_fit(((0.0, 0.0), (402.9, 0.0)), stand, 0.5)
-    assert got.way == "along x" and got.slots[0] is None
+    assert got.way == "along the machine" and got.slots[0] is None
     # 2.9 mm too long: twice 0.5 by the clearances, the rest by half the slot.
     assert got.length == min(v for v in LENGTHS if v / 2 >= 1.9)
     assert slots_that_fit(((0.0, 0.0), (500.0, 0.0)), stand, 0.5) is None
     up = slots_that_fit(((0.0, 0.0), (0.0, 402.9)), ((0.0, 0.0), (0.0, 400.0)), 0.5)
-    assert up.way == "along y"
+    assert up.way == "across the machine"
 
 
 def test_slots_bring_the_chance_to_the_limit_and_shorter_ones_do_not():
