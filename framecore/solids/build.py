@@ -71,7 +71,7 @@ class SolidsBuilder:
         )
 
 
-def _frames(frame: Frame) -> tuple[Floats, ...]:
+def part_planes(frame: Frame) -> tuple[Floats, ...]:
     """Return per part start and end plane points, normals and the y, z axes, each (parts, 3)."""
     p0, n0, p1, n1, y, z = [], [], [], [], [], []
     for m in frame.members:
@@ -112,7 +112,7 @@ def _frames(frame: Frame) -> tuple[Floats, ...]:
 
 
 def _vertices(frame: Frame, template: Template) -> Floats:
-    p0, n0, p1, n1, y, z = _frames(frame)
+    p0, n0, p1, n1, y, z = part_planes(frame)
     w = np.cross(y, z)
     w /= np.linalg.norm(w, axis=1)[:, None]
     k = template.point_part
