@@ -146,8 +146,8 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
         marks = list(dict.fromkeys(w.mark for w in own))
         order = f" Weld as the weld map numbers them ({', '.join(marks)}), opposite corners in turn, short runs."
         yield Step(
-            number=0, stage="weld", title=a.name[:1].upper() + a.name[1:], text=a.text + (order if own else ""), measure=measure,
-            tolerance=tolerance, caution=f"{cautions.FUME} {cautions.ZINC}" if first else "", assembly=a.name,
+            number=0, stage="weld", title=a.name[:1].upper() + a.name[1:], text=a.text + (order if own else ""),
+            measure=measure, tolerance=tolerance, caution=f"{cautions.FUME} {cautions.ZINC}" if first else "", assembly=a.name,
             pieces=(*a.members, *a.plates),
         )  # fmt: skip
         first = False
