@@ -84,6 +84,7 @@ def _steel(painter: QPainter, scene: Scene, camera: Camera, order: list[int], sm
                 scene.edges[wanted].tolist(), strict=True)  # fmt: skip
     tones = scene.face_colour.astype(int).tolist()
     jobs += _fitting_jobs(scene, camera, rank, spots, tones)
+    jobs += _small_jobs(scene, camera, rank, seen, spots)
     jobs.sort(key=lambda job: job[:2])
     ink = QPen(QColor(edge_colour()), 1.0)
     for _, kind, face, corners in jobs:
@@ -111,7 +112,7 @@ def _fitting_jobs(
     Their points are added to ``spots``, their colours to ``tones``.
     """
     nearest = np.zeros(len(scene.parts), int)
-    np.maximum.at(nearest, scene.face_part, rank[scene.pieces.face_piece])
+    np.maximum.at(nearest, scene.face_part[: len(scene.faces)], rank[scene.pieces.face_piece])
     turn = np.cross(scene.rims[:, 4] - scene.rims[:, 0], scene.rims[:, 8] - scene.rims[:, 0])
     above = (_toward(camera, scene.rims[:, 0]) * turn).sum(1) > 0
     pins = scene.studs.reshape(-1, 3, 3)
@@ -131,6 +132,42 @@ def _fitting_jobs(
                 jobs.append((2 * int(nearest[part]) + 1, kind, first + k, list(range(len(spots), len(spots) + len(xy)))))
                 spots += [QPointF(x, y) for x, y in xy]
     tones += scene.stud_colour[seen].astype(int).tolist()
+    return jobs
+
+
+def _small_jobs(
+    scene: Scene, camera: Camera, rank: NDArray[np.int_], seen: NDArray[np.bool_], spots: list[QPointF]
+) -> list[_Job]:
+    """Bolts and nuts with the part they sit on: after it where its face beside them is seen, else before it.
+
+    Bodies on one axis go by their place on it, axes from far to near. Their points are added to ``spots``.
+    """
+    small, first = scene.small, len(scene.faces)
+    if not len(small.host):
+        return []
+    ranks = rank[scene.pieces.face_piece]
+    part = scene.face_part[:first]
+    low, high = np.full(len(scene.parts), scene.pieces.count), np.zeros(len(scene.parts), int)
+    np.minimum.at(low, part, ranks)
+    np.maximum.at(high, part, ranks)
+    toward = _toward(camera, small.base)
+    faces = toward[:, 2] * small.out > 0
+    step = np.where(faces, 2 * high[small.host] + 1, 2 * low[small.host] - 1)
+    near = small.base @ camera.axes[2] if camera.parallel else -np.linalg.norm(toward, axis=1)
+    ends = np.zeros(int(small.stack.max()) + 1)
+    ends[small.stack[small.level == 0]] = near[small.level == 0]
+    order = np.lexsort((np.where(faces, small.level, -small.level), ends[small.stack]))
+    place = np.empty(len(order), int)
+    place[order] = np.arange(len(order))
+    wanted = np.flatnonzero(seen[first:])
+    flat = camera.project(small.triangles[wanted].reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
+    whole = np.isfinite(flat).all((1, 2))
+    wanted, flat = wanted[whole], flat[whole]
+    body = small.face_body[wanted]
+    jobs: list[_Job] = []
+    for k in np.argsort(place[body], kind="stable").tolist():
+        jobs.append((int(step[body[k]]), _STUD, first + int(wanted[k]), list(range(len(spots), len(spots) + 3))))
+        spots += [QPointF(x, y) for x, y in flat[k].tolist()]
     return jobs
 
 

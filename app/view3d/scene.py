@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from app.theme import palette
 from app.view3d.figure import operator_figure
-from app.view3d.fittings import rims, studs
+from app.view3d.fittings import Small, rims, small_parts, studs
 from app.view3d.pieces import Pieces, pieces_of
 from framecore.frame.machine import machine_datum
 from framecore.frame.model import PlateRole
@@ -40,9 +40,10 @@ class Scene:
     Attributes
     ----------
     vertices, faces, pieces : the steel's mesh (n, 3) mm, (m, 3), and its convex pieces
-    triangles : (m, 3, 3) corners of the steel, mm, counter-clockwise from outside
-    face_part : (m,) part of each triangle; ``parts`` their names
-    face_colour : (m, 3) lit colour, 0..255
+    triangles : (m + n, 3, 3) corners of the steel, then of bolts and nuts, mm, counter-clockwise from outside
+    face_part : (m + n,) part of each triangle; ``parts`` their names
+    face_colour : (m + n, 3) lit colour, 0..255
+    small : the bolts and nuts, whose names come last in ``parts``
     edges : (k, 2) inked edges, vertices; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
     rims : (r, n, 3) drilled holes' rims on the face the drill enters; ``rim_part`` (r,)
     studs : (s, t, 3, 3) triangles of the feet's studs; ``stud_part`` (s,), ``stud_colour`` (s * t, 3)
@@ -62,6 +63,7 @@ class Scene:
     edges: Ints
     edge_part: Ints
     edge_faces: Ints
+    small: Small
     rims: Floats
     rim_part: Ints
     studs: Floats
@@ -105,7 +107,9 @@ def edge_colour() -> str:
 def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     """Return the arrays of a stand; parts named in ``lit`` take the accent colour."""
     solids, layout = stand.solids, stand.solids.layout
-    triangles = solids.vertices[layout.faces]
+    small = small_parts(stand)
+    triangles = np.concatenate([solids.vertices[layout.faces], small.triangles])
+    face_part = np.concatenate([layout.face_part, len(layout.parts) + small.face_name])
     machine = _machine_boxes(stand)
     corners = np.concatenate([_box(*b) for b in machine]) if machine else np.zeros((0, 3))
     offset = 8 * np.arange(len(machine))[:, None, None]
@@ -114,9 +118,9 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     pins, pin_part = studs(stand)
     level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
     return Scene(
-        parts=layout.parts, vertices=solids.vertices, faces=layout.faces,
-        pieces=pieces_of(stand.frame, layout, solids.vertices), triangles=triangles, face_part=layout.face_part,
-        face_colour=_shade(triangles, _base_colours(stand, lit)[layout.face_part]),
+        parts=(*layout.parts, *small.names), vertices=solids.vertices, faces=layout.faces,
+        pieces=pieces_of(stand.frame, layout, solids.vertices), triangles=triangles, face_part=face_part,
+        face_colour=_shade(triangles, _base_colours(stand, lit, small.names)[face_part]), small=small,
         edges=layout.edges, edge_part=layout.edge_part,
         edge_faces=layout.edge_faces, rims=holes, rim_part=hole_part,
         studs=pins, stud_part=pin_part, stud_colour=_shade(pins.reshape(-1, 3, 3), _tone("foot")),
@@ -139,13 +143,13 @@ def _tone(kind: str) -> Floats:
     return (1 - share) * rgb(p.paper) + share * rgb(p.ink)
 
 
-def _base_colours(stand: Stand, lit: frozenset[str]) -> Floats:
-    """(parts, 3): steel takes a tone between paper and ink, wood a warmer one, what is lit the accent."""
+def _base_colours(stand: Stand, lit: frozenset[str], small: tuple[str, ...]) -> Floats:
+    """(parts + small, 3): steel takes a tone between paper and ink, wood a warmer one, what is lit the accent."""
     paper, accent, sheet = rgb(palette().paper), rgb(palette().accent), _tone("sheet")
-    colours = np.array([_tone(k) for k in stand.solids.layout.kinds])
+    colours = np.array([_tone(k) for k in (*stand.solids.layout.kinds, *("foot" for _ in small))])
     wooden = {q.name for q in stand.frame.plates if not q.steel}
     tops = {q.name for q in stand.frame.plates if q.role in _SHEETS}
-    for k, name in enumerate(stand.solids.layout.parts):
+    for k, name in enumerate((*stand.solids.layout.parts, *small)):
         if name in lit:
             colours[k] = accent if _is_dark() else 0.25 * paper + 0.75 * accent
         elif name in wooden:

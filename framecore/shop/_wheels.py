@@ -33,7 +33,10 @@ def wheels(brief: Brief, frame: Frame) -> Iterator[Bought]:
             size=f"{wheel}, stem {STEM} at least {short(stem, units)} long, {rated}",
             note="screwed down until the feet are off the floor, for moving only",
         )  # fmt: skip
-        yield Bought(what="nut", size=STEM, count=2 * n, where="above and below each caster's bracket")
+        yield Bought(
+            what="nut", size=STEM, count=2 * n, where="above and below each caster's bracket",
+            parts=tuple(f"nuts {name}" for name in names),
+        )  # fmt: skip
         yield Bought(what="washer", size=f"for {STEM}", count=2 * n, where="above and below each caster's bracket")
         return
     hub = HUB * brief.casters.wheel

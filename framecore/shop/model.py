@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from framecore.catalogue.model import Profile
 from framecore.cutting.model import CutPlan
+from framecore.seat.turned import SeatParts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,7 +87,8 @@ class Shop:
 
     ``plans``: one per profile id, in order; ``piece_of``: member or plate name -> mark.
     ``yield_share`` net length over gross length of bars bought. ``bought``: what comes by the piece; ``bought_of``:
-    name of a foot, caster, screw or nut -> its mark there. ``cost`` and ``order_mass`` are of the order alone.
+    name of a foot, caster, screw or nut -> its mark there; ``seat`` the sizes behind its bolts and screws.
+    ``cost`` and ``order_mass`` are of the order alone.
     """
 
     pieces: tuple[ShopPiece, ...]
@@ -100,6 +102,7 @@ class Shop:
     currency: str
     bought: tuple[Bought, ...] = ()
     bought_of: dict[str, str] = field(default_factory=dict)
+    seat: SeatParts | None = None
 
     def plan(self, profile_id: str) -> CutPlan:
         """Return the cut plan of one profile."""

@@ -56,7 +56,7 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids, seat: SeatParts | Non
         pieces=pieces, plates=plates, plans=tuple(plans), order=tuple(order), piece_of=marks,
         cost=sum(line.cost for line in order), order_mass=sum(line.mass for line in order),
         yield_share=net / gross if gross else 1.0, currency=brief.steel.currency, bought=small,
-        bought_of={name: line.mark for line in small for name in line.parts},
+        bought_of={name: line.mark for line in small for name in line.parts}, seat=seat,
     )  # fmt: skip
 
 

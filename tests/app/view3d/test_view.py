@@ -60,7 +60,7 @@ def pixels(image: QImage):
 
 def spot_of(view, stand, part):
     """A pixel where a part is in front of everything, in the middle of its largest face that is seen."""
-    here = stand.solids.layout.face_part == stand.solids.layout.parts.index(part)
+    here = view._scene.face_part == view._scene.parts.index(part)
     flat = view.camera.project(view._scene.triangles[here])[:, :2].reshape(-1, 3, 2)
     size = abs(np.linalg.det(flat[:, 1:] - flat[:, :1]))
     for x, y in flat[np.argsort(-size)].mean(1):
