@@ -14,6 +14,7 @@ from framecore.catalogue.model import Thread
 from framecore.frame._blocks import BESIDE, ROUND
 from framecore.frame.model import Frame, Hole, Mount
 from framecore.seat.hardware import (
+    INCH,
     Hexagon,
     bolt_head,
     bore_over,
@@ -216,7 +217,7 @@ def seat_parts(brief: Brief, frame: Frame, strength: Strength) -> SeatParts:
             SleevePart(outside=d, bore=b, length=long, owners=tuple(dict.fromkeys(o)), count=len(o))
             for (d, b, long), o in sleeves.items()
         ),
-        shim=shim, boss=_boss(brief, frame, strength), bolts=_bolts(brief, frame, held, rise),
+        shim=shim, boss=_boss(brief, frame), bolts=_bolts(brief, frame, held, rise),
     )  # fmt: skip
 
 
@@ -225,7 +226,7 @@ def jack_screw(brief: Brief, jacks: Jacks, feet: int) -> JackScrew:
     m, d, thread = brief.mounting, jacks.screw.diameter, jacks.screw
     half = min(jacks.have, jacks.need) / 2
     hollow = jacks.kind == ROUND
-    length = float(math.floor(m.block_height + jacks.gap - half + 1e-6))
+    length = _down(m.block_height + jacks.gap - half, thread)
     head = HEAD * d if hollow else 0.0
     blank = bolt_head(thread.id)
     leg = math.floor((d - thread.root_diameter) / 2 * 10 + 1e-9) / 10
@@ -237,6 +238,12 @@ def jack_screw(brief: Brief, jacks: Jacks, feet: int) -> JackScrew:
         low=jacks.gap - half, high=jacks.gap + half, engaged=length - jacks.gap - half,
         blank_length=sold_length(thread, length - head), blank_head=blank,
     )  # fmt: skip
+
+
+def _down(length: float, thread: Thread, sixteenths: int = 1) -> float:
+    """Round down to what is easily measured: whole millimetres, or sixteenths of an inch for inch threads."""
+    step = 1.0 if thread.system == "metric" else sixteenths * INCH / 16
+    return step * math.floor(length / step + 1e-6)
 
 
 def _disc(jacks: Jacks, feet: int) -> Disc | None:
@@ -255,15 +262,18 @@ def _shim(brief: Brief, frame: Frame, strength: Strength, hole: float, across: f
     leaves = shim_stack(need)
     left = brief.mounting.jack - sum(leaves) / 2
     side = min(SHIM_SIDE * washer(brief.machine.bolt).diameter, across)
-    packing = float(math.floor(left)) if left >= 2.0 else 0.0
-    return ShimPart(side=float(math.floor(side)), slot=hole, leaves=leaves, packing=packing, feet=feet)
+    bolt = find_thread(brief.machine.bolt)
+    packing = _down(left, bolt) if left >= 2.0 else 0.0
+    return ShimPart(side=_down(side, bolt, 2), slot=hole, leaves=leaves, packing=packing, feet=feet)
 
 
-def _boss(brief: Brief, frame: Frame, strength: Strength) -> Boss | None:
+def _boss(brief: Brief, frame: Frame) -> Boss | None:
     """The boss of the working's cure, where pads hold too little thread for the feet's studs."""
-    if not frame.feet:
+    pads = {f.pad for f in frame.feet}
+    thick = [p.thickness for p in frame.plates if p.name in pads]
+    if not thick:
         return None
-    pad, thread = pad_thread(brief, 0.0, strength.floor.engaged), find_thread(brief.feet.thread)
+    pad, thread = pad_thread(brief, 0.0, min(thick)), find_thread(brief.feet.thread)
     if pad.engaged >= pad.needed - 1e-9:
         return None
     return Boss(

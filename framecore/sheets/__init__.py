@@ -5,7 +5,7 @@ A new sheet is one new module with ``pages(stand, paper)`` and one line in ``SHE
 
 from __future__ import annotations
 
-from framecore.sheets import general, lists, seat_parts, workings
+from framecore.sheets import general, lists, screw_parts, seat_parts, workings
 from framecore.sheets.compose import Pages, compose_with
 from framecore.sheets.dims import overlaps
 from framecore.sheets.dxf import write_dxf
@@ -17,6 +17,7 @@ from framecore.stand.model import Stand
 SHEETS: tuple[Pages, ...] = (
     general.pages,
     seat_parts.pages,
+    screw_parts.pages,
     lists.pages,
     workings.pages,
 )
