@@ -68,6 +68,7 @@ def _is_packet(folder: Path) -> bool:
 
 def _fill(stand: Stand, folder: Path) -> None:
     from framecore.sheets import compose, write_dxf, write_pdf, write_svg
+    from framecore.solids.files import write_solids
 
     sheets = compose(stand)
     write_pdf(sheets, folder / "sheets.pdf")
@@ -78,6 +79,7 @@ def _fill(stand: Stand, folder: Path) -> None:
     _template(stand, folder)
     _cut_list(stand, folder / "cut-list.csv")
     _order(stand, folder / "order.csv")
+    write_solids(stand.frame, folder, stand.brief.title)
     (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
 
 
