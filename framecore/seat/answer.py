@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 
 import numpy as np
@@ -14,14 +14,15 @@ from framecore.seat.influence import FOOT, SCREW, SHIM, Influence, no_bed
 from framecore.seat.learning import Learned, Round, learn
 from framecore.seat.level import Advice, ScrewMove, Wanted
 from framecore.seat.readings import Level, StationReading, Tilt, zero_error
-from framecore.seat.turning_test import MOST_SLENDER, WAYS_SHARE, TurningAnswer, TurningTest
+from framecore.seat.turning_test import MOST_SLENDER, WAYS_SHARE, TurningAnswer, TurningTest, taper_of_twist
 from framecore.seat.turning_test import answer as turned_answer
+from framecore.units import INCH
 
 READ, BEARING, LEVEL, TWIST, DONE, ELSEWHERE = "read", "bearing", "level", "twist", "done", "elsewhere"
 STEP_OF = {BEARING: 1, LEVEL: 2, READ: 3, TWIST: 3, DONE: 3, ELSEWHERE: 3}
 CAUSES = ("the headstock's set", "wear of the ways", "bending of the bar", "a mount or foot that does not bear")
 LEAST_HAND = 5.0  # degrees that a hand with a spanner can still set (own judgement)
-_PARTS = ((0, ""), (0.25, "¼"), (1 / 3, "⅓"), (0.5, "½"), (2 / 3, "⅔"), (0.75, "¾"), (1, ""))
+_PARTS = ((0, ""), (0.125, "⅛"), (0.25, "¼"), (1 / 3, "⅓"), (0.5, "½"), (2 / 3, "⅔"), (0.75, "¾"), (0.875, "⅞"), (1, ""))
 _QUARTERS = {90: "a quarter turn", 180: "half a turn", 270: "three quarters of a turn"}
 _NEAR = 2.0  # degrees that a quarter turn may be off and still be called one
 
@@ -34,7 +35,7 @@ class Question:
     ----------
     stations : readings across the bed, left to right, none or two and more
     across, along : tilts of the whole, for the second step; + back and right end higher
-    loose : names of feet that turn by hand
+    loose : names of feet that turn by hand; ``tried``: all were tried, so no foot hangs as the model has it
     test : two collars, with the axis ``ways`` mm above the ways (0 not known: assumed)
     """
 
@@ -44,6 +45,7 @@ class Question:
     across: Tilt | None = None
     along: Tilt | None = None
     loose: tuple[str, ...] = ()
+    tried: bool = False
     test: TurningTest | None = None
     ways: float = 0.0
 
@@ -107,6 +109,7 @@ class Answer:
     turns : screws to be turned; ``expected`` what should be read then
     zero : the level's own error and how far the stations differ on it, mm/m
     turned : what the collars say; its low and high are the interval that an unsure geometry leaves
+    taper_after : free less near that the collars should show after the moves, mm; None without collars or moves
     notes, causes : what to look at; where to look where no screw is at fault
     """
 
@@ -121,6 +124,7 @@ class Answer:
     expected: tuple[Expected, ...]
     zero: tuple[float, float] | None
     turned: TurningAnswer | None
+    taper_after: float | None
     learned: Learned
     notes: tuple[Note, ...]
     causes: tuple[str, ...]
@@ -182,6 +186,8 @@ def answer(
     moved = np.array([sum(r.moves.get(n, 0.0) for r in rounds if r.kind == screws.kind) for n in screws.names])
     along = question.along.value if question.along else None
     lying = stations or ((_across(question.across, screws),) if question.across else ())
+    if question.tried:
+        feet = replace(feet, open=np.zeros(len(feet.names), bool))
     advice = levelling.bearing(feet, question.loose, wanted) or levelling.level_enough(feet, lying, along, wanted)
     which = feet
     if advice is None and stations:
@@ -191,8 +197,8 @@ def answer(
         advice = levelling.untwist(screws, [s.x for s in stations], twist, low, high, wanted, learned, moved, rolls)
     elif advice is None and turned is not None:
         which = screws
-        ends = (np.array([v]) for v in (turned.twist, turned.low, turned.high))
-        advice = levelling.untwist(screws, [0.0, screws.length], *ends, wanted, learned, moved)
+        twisted, least, most = (np.array([v]) for v in (turned.twist, turned.low, turned.high))
+        advice = levelling.untwist(screws, [0.0, screws.length], twisted, least, most, wanted, learned, moved)
     elif advice is None:
         advice = levelling.ready(wanted.tolerance, twists=bool(len(screws.bed_x)))
     return _told(question, which, advice, turned, learned, lying, each)
@@ -210,18 +216,35 @@ def _told(
 ) -> Answer:  # fmt: skip
     zero = zero_error(question.stations)
     own = zero[0] if zero else 0.0
-    turns = tuple(_turn(m, screws, each) for m in advice.moves)
+    turns = tuple(_turn(m, screws, each, question.wanted.inch) for m in advice.moves)
     return Answer(
         kind=screws.kind, thread=screws.thread, question=question, stage=advice.stage, step=STEP_OF[advice.stage],
         headline=_headline(advice, turns, screws), advice=advice, turns=turns,
-        expected=tuple(
+        expected=(*(
             Expected(name=next((s.name for s in lying if s.x == x), f"{x:.0f} mm"), x=x, roll=roll, laid=roll + own,
                      turned=roll - own)
             for x, roll in advice.expected
-        ),
-        zero=zero, turned=turned, learned=learned, notes=tuple(_notes(question, advice, turned, zero)),
+        ), *_along(question, advice)),
+        zero=zero, turned=turned, learned=learned,
+        taper_after=_taper_after(question, advice, turned, screws.length),
+        notes=tuple(_notes(question, advice, turned, zero)),
         causes=CAUSES if advice.stage == ELSEWHERE else (),
     )  # fmt: skip
+
+
+def _along(question: Question, advice: Advice) -> tuple[Expected, ...]:
+    """The slope along the bed as it should be read once the feet are raised."""
+    if advice.stage != LEVEL or not advice.moves or question.along is None or question.stations:
+        return ()
+    return (Expected(name="along", x=0.0, roll=0.0, laid=0.0, turned=0.0),)
+
+
+def _taper_after(
+    question: Question, advice: Advice, turned: TurningAnswer | None, length: float
+) -> float | None:
+    if turned is None or question.test is None or question.stations or not advice.twist_after:
+        return None
+    return turned.bending + taper_of_twist(advice.twist_after[0], sum(turned.heights) / 2, question.test.between, length)
 
 
 def _headline(advice: Advice, turns: tuple[Turn, ...], screws: Influence) -> str:
@@ -231,9 +254,11 @@ def _headline(advice: Advice, turns: tuple[Turn, ...], screws: Influence) -> str
     if advice.stage == LEVEL:
         return f"Not level enough yet: raise {names}." if turns else "Not level enough yet, and the feet alone cannot do it."
     if advice.stage == TWIST:
-        return f"The bed is twisted: {'change the shims at' if screws.kind == SHIM else 'turn'} {names}."
+        worst = max(advice.twist, key=abs)
+        do = "change the shims at" if screws.kind == SHIM else "turn"
+        return f"The bed is twisted by {worst:+.3f} mm/m: {do} {names}, then read again."
     if advice.stage == DONE:
-        return "Done: the bed is straight as far as was asked."
+        return "Done: the bed is straight as far as was asked." if advice.twist else advice.sentences[0]
     if advice.stage == ELSEWHERE:
         return "Turn no screw: look for the cause elsewhere."
     return advice.sentences[0]
@@ -309,12 +334,12 @@ def hand_of(kind: str, up: bool) -> str:
     return "clockwise seen from above" if up is (kind == FOOT) else "anticlockwise seen from above"
 
 
-def _turn(move: ScrewMove, screws: Influence, each: int) -> Turn:
+def _turn(move: ScrewMove, screws: Influence, each: int, inch: bool) -> Turn:
     up = move.mm > 0
     way = "up" if up else "down"
-    size = f"{abs(move.mm):.2f} mm"
+    size = f"{abs(move.mm) / INCH * 1000:.1f} thou" if inch else f"{abs(move.mm):.2f} mm"
     if screws.kind == SHIM:
-        words = f"{abs(move.mm):.2f} mm of shim {'in' if up else 'out'}"
+        words = f"{size} of shim {'in' if up else 'out'}"
         return Turn(move=move, words=words, short=f"{way} {size} of shim", note="")
     count = turns_in_words(move.turns)
     both = ", both screws there alike" if screws.kind == SCREW and each == 2 else ""
@@ -344,7 +369,7 @@ def seen(told: Answer, stations: Sequence[StationReading]) -> tuple[Seen, ...]:
     """
     out: list[Seen] = []
     for e in told.expected:
-        now = next((s for s in stations if abs(s.x - e.x) < 1.0), None)
+        now = next((s for s in stations if s.name == e.name), None)
         if now is not None:
             off = now.value - e.roll
             well = abs(off) <= max(told.advice.tolerance / 2, 2 * now.within)

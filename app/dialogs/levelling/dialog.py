@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
-    QDialogButtonBox,
     QFileDialog,
     QFrame,
     QHBoxLayout,
@@ -19,7 +18,6 @@ from PySide6.QtWidgets import (
     QPushButton,
     QScrollArea,
     QSplitter,
-    QStackedWidget,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -28,6 +26,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.levelling.enough import EnoughPage
 from app.dialogs.levelling.feet import FeetPage
 from app.dialogs.levelling.machine import Machine, sentence_of
+from app.dialogs.levelling.pages import Pages
 from app.dialogs.levelling.plan import PlanPicture
 from app.dialogs.levelling.rounds import RoundsPanel
 from app.dialogs.levelling.steps import LOOK, WELL, StepsRow
@@ -37,6 +36,7 @@ from app.theme import palette
 from framecore.errors import FramecoreError, UnitError
 from framecore.seat.answer import BEARING, DONE, ELSEWHERE, LEVEL, READ, TWIST, Answer, Question
 from framecore.seat.influence import FOOT
+from framecore.seat.level import CAUTION
 
 if TYPE_CHECKING:
     from app.document import Document
@@ -82,7 +82,7 @@ class LevelDialog(QDialog):
         self.setWindowTitle("Level the machine")
         self.resize(1180, 780)
         assert live.stand is not None
-        self._document = document
+        self._live, self._document = live, document
         self._save_brief = save_brief or getattr(parent, "save", lambda: False)
         self.ask_take_out: Callable[[QWidget, int], str] = ask_take_out
         self.ask_path: Callable[[QWidget, str], str] = ask_path
@@ -94,6 +94,9 @@ class LevelDialog(QDialog):
         screws = self.machine.screws
         self.twist = TwistPage(self.machine.length, brief.units, brief.limits.bed_twist, screws=screws.kind != FOOT)
         self.steps = StepsRow()
+        self.steps.buttons[2].setEnabled(bool(screws.length))
+        if not screws.length:
+            self.steps.buttons[2].setToolTip("This machine stands on no two rows of mounts: no screw twists a bed")
         self.plan = PlanPicture(live.stand, self.machine.feet)
         self.then = ThenTable(self.machine.inch)
         self.rounds = RoundsPanel(brief.limits.bed_twist)
@@ -108,9 +111,7 @@ class LevelDialog(QDialog):
         self.headline = QLabel()
         self.headline.setWordWrap(True)
         self.headline.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.pages = QStackedWidget()
-        for page in (self.feet, self.enough, self.twist):
-            self.pages.addWidget(page)
+        self.pages = Pages(self.feet, self.enough, self.twist)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
@@ -128,7 +129,7 @@ class LevelDialog(QDialog):
         left.setChildrenCollapsible(False)
         top = QWidget()
         inner = QVBoxLayout(top)
-        inner.setContentsMargins(0, 0, 0, 0)
+        inner.setContentsMargins(0, 0, 8, 6)
         inner.addWidget(scroll, 1)
         inner.addWidget(self.work)
         left.addWidget(top)
@@ -144,6 +145,7 @@ class LevelDialog(QDialog):
         right.setSizes([400, 230])
         middle = QSplitter()
         middle.setChildrenCollapsible(False)
+        middle.setHandleWidth(6)
         middle.addWidget(left)
         middle.addWidget(right)
         middle.setStretchFactor(1, 1)
@@ -152,8 +154,8 @@ class LevelDialog(QDialog):
         self.keep.setToolTip("Beside the brief; the next answer uses what this round taught")
         self.sheet = QPushButton("Record sheet …")
         self.sheet.setToolTip("A sheet to fill in at the machine")
-        close = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        close.rejected.connect(self.reject)
+        close = QPushButton("Close")
+        close.clicked.connect(self.reject)
         self.told_below = QLabel()
         self.told_below.setWordWrap(True)
         row = QHBoxLayout()
@@ -161,7 +163,7 @@ class LevelDialog(QDialog):
         row.addWidget(self.sheet)
         row.addWidget(self.told_below, 1)
         row.addWidget(close)
-        for button in (self.keep, self.sheet, *close.buttons()):
+        for button in (self.keep, self.sheet, close):
             button.setAutoDefault(False)
         page = QVBoxLayout(self)
         page.setContentsMargins(14, 12, 14, 12)
@@ -189,7 +191,7 @@ class LevelDialog(QDialog):
     def go(self, step: int) -> None:
         """Open a step."""
         self.steps.go(step)
-        self.pages.setCurrentIndex(step - 1)
+        self.pages.open(step - 1)
         self.work.setText(("Do all feet bear?", "Level enough?", "What to turn")[step - 1])
         self._asked_anew()
         first = (next(iter(self.feet.boxes.values())), self.enough.fields["across.laid"], self.twist.worth)[step - 1]
@@ -230,6 +232,7 @@ class LevelDialog(QDialog):
 
     def work_out(self) -> None:
         """Answer the open step, or say what is missing."""
+        self._stand_now()
         try:
             told = self.machine.ask(self.question())
         except (FramecoreError, OSError) as fault:
@@ -253,6 +256,20 @@ class LevelDialog(QDialog):
         self._say(f"{'✓' if good else '▲' if told.stage == ELSEWHERE else '→'} {told.headline}",
                   palette().good if good else palette().look if told.stage == ELSEWHERE else palette().ink)  # fmt: skip
 
+    def _stand_now(self) -> None:
+        """Take the stand as the brief has it by now; what was typed stays."""
+        stand, old = self._live.stand, self.machine
+        if stand is None or stand is old.stand:
+            return
+        self.machine = Machine(stand, self._document)
+        self.machine.kept = old.kept
+        self.plan.show_stand(stand, self.machine.feet)
+        if self.machine.feet.names != old.feet.names:
+            page = FeetPage(self.machine.feet)
+            page.changed.connect(self._asked_anew)
+            self.pages.exchange(0, page)
+            self.feet = page
+
     def _show(self, told: Answer | None) -> None:
         self.told = told
         on_feet = self.steps.step < 3 or (told is not None and told.stage in (BEARING, LEVEL))
@@ -262,7 +279,10 @@ class LevelDialog(QDialog):
         self.answer.setPlainText("\n".join(_words(told)) if told else "")
         can = told is not None and bool(told.question.stations) and told.stage in (TWIST, DONE, ELSEWHERE)
         self.keep.setEnabled(can and self.machine.record is not None)
-        self.told_below.setText("Save the brief first to keep rounds." if can and self.machine.record is None else "")
+        hint = "Keep this round before you turn, and the next answer learns from it."
+        if can and self.machine.record is None:
+            hint = "Rounds are kept beside the brief: save it first, under Rounds so far."
+        self.told_below.setText(hint if can else "")
         if told is not None and told.expected:
             self.below.setCurrentIndex(0)
 
@@ -365,7 +385,12 @@ def _words(told: Answer) -> list[str]:
             f"Learnt from {told.learned.rounds} round{'s' if told.learned.rounds > 1 else ''}: {told.learned.share:.2f} ± "
             f"{told.learned.sd:.2f} of what the model foretells is seen."
         )
-    lines += told.advice.sentences
-    lines += [f"{t.move.name}: {t.words}{'; ' + t.note if t.note else ''}." for t in told.turns]
-    lines += [f"▲ {n.text[:1].upper()}{n.text[1:].rstrip('.')}." for n in told.notes if n.code not in ("below",)]
-    return lines
+    by_name = {t.move.name: t for t in told.turns}
+    for sentence in told.advice.sentences:
+        turn = by_name.get(sentence.partition(":")[0])
+        if turn is not None:
+            lines.append(f"{sentence} That is {turn.words}{'; ' + turn.note if turn.note else ''}.")
+        elif sentence != CAUTION:
+            lines.append(sentence)
+    lines += [f"▲ {n.text[:1].upper()}{n.text[1:].rstrip('.')}." for n in told.notes if n.code != "below"]
+    return [*lines, CAUTION] if CAUTION in told.advice.sentences else lines

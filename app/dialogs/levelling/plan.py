@@ -9,8 +9,10 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from app.dialogs.levelling.reading import tilt_words
 from app.theme import palette
 from framecore.frame.machine import machine_datum
+from framecore.seat.readings import Level
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 
 RING = 9.0  # pixels
 SIDE, GAP = 34.0, 6.0  # pixels kept free at the sides, between labels
-_LINES = 3  # of a label
+_LINES = 4  # of a label, at most
 
 
 class PlanPicture(QWidget):
@@ -36,6 +38,10 @@ class PlanPicture(QWidget):
     def __init__(self, stand: Stand, screws: Influence) -> None:
         super().__init__()
         self.setMinimumSize(420, 230)
+        self.show_stand(stand, screws)
+
+    def show_stand(self, stand: Stand, screws: Influence) -> None:
+        """Draw another stand."""
         self._stand = stand
         self.show_answer(screws, None, ())
 
@@ -65,7 +71,9 @@ class PlanPicture(QWidget):
         self._fit()
         self._stand_below(p)
         self._machine(p)
+        p.save()
         self._stations(p)
+        p.restore()
         self._screws(p)
         p.end()
 
@@ -134,7 +142,7 @@ class PlanPicture(QWidget):
         mounts = [m.point for m in self._stand.frame.mounts]
         if not self.stations or not mounts:
             return
-        colours = palette()
+        colours, inch = palette(), self._stand.brief.units.startswith("inch")
         left = min(m[0] for m in mounts)
         high, low = max(m[1] for m in mounts), min(m[1] for m in mounts)
         small = QFont(p.font())
@@ -156,7 +164,7 @@ class PlanPicture(QWidget):
             p.drawEllipse(bubble, 4, 5)
             p.setFont(small)
             p.setPen(QColor(colours.ink))
-            words = f"{s.value:+.3f}"
+            words = tilt_words(s.value, self.told.question.level if self.told else Level(), inch)
             wide = QFontMetricsF(small).horizontalAdvance(words) + 6
             to_left = a.x() + wide + 14 > self.width() or s.x > 0.5 * self.screws.length
             box = QRectF(a.x() - 9 - wide if to_left else a.x() + 9, body.center().y() - 9, wide, 18)
@@ -210,7 +218,8 @@ class PlanPicture(QWidget):
             return [short, "leave"] if self.turns else [short]
         first, _, rest = turn.short.partition(" · ")
         hand = turn.words.split(", ")[1] if ", " in turn.words else ""
-        return [w for w in (f"{short}  {first}", rest, hand.removesuffix(" seen from above")) if w]
+        both = "both screws" if "both screws" in turn.words else ""
+        return [w for w in (f"{short}  {first}", rest, hand.removesuffix(" seen from above"), both) if w]
 
     def _labels(self, p: QPainter, which: list[int], back: bool) -> None:
         """Write the labels of one row in a line above or below the plan, moved apart where they would meet."""

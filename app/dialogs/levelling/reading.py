@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from framecore.errors import UnitError
-from framecore.seat.readings import Level, Tilt, parse_level, parse_tilt
+from framecore.seat.readings import Level, Tilt, inch_per_foot, parse_level, parse_tilt
 
 SENSITIVITY = "A division of your level is worth"
 
@@ -28,3 +28,12 @@ def both_ways(laid: str, turned: str, level: Level) -> Tilt:
         value=sum(t.value for t in tilts) / len(tilts), within=sum(t.within for t in tilts) / len(tilts),
         typed=", ".join(t.typed for t in tilts),
     )  # fmt: skip
+
+
+def tilt_words(tilt: float, level: Level, inch: bool) -> str:
+    """Return a tilt as this level shows it: divisions where it has some."""
+    if level.division:
+        return f"{tilt / level.division:+.1f} div"
+    if abs(tilt) < 5e-4:
+        return "0 in/ft" if inch else "0 mm/m"
+    return f"{inch_per_foot(tilt):+.5f} in/ft" if inch else f"{tilt:+.3f} mm/m"

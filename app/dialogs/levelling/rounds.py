@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 from app.theme import palette
 from framecore.seat.learning import Round, learn
 
-COLUMNS = ("When", "Read", "Twist, mm/m", "Moved, mm", "Twist after", "Share learnt")
+COLUMNS = ("When", "Twist\nmm/m", "Moved\nmm", "Twist\nafter", "Share\nlearnt", "Read")
 
 
 def worst(values: Sequence[float]) -> float:
@@ -49,9 +49,9 @@ def rows_of(rounds: Sequence[Round]) -> tuple[Row, ...]:
         moves = ", ".join(f"{n.removeprefix('foot ')} {mm:+.3f}" for n, mm in r.moves.items()) or "none"
         out.append(
             Row((
-                r.when or "not noted", "; ".join(r.readings), f"{worst(r.twist):+.3f}", moves,
+                r.when or "not noted", f"{worst(r.twist):+.3f}", moves,
                 f"{worst(after.twist):+.3f}" if after else "not read yet",
-                f"{learned.share:.2f} ± {learned.sd:.2f}" if taught else "none yet",
+                f"{learned.share:.2f} ± {learned.sd:.2f}" if taught else "none yet", "; ".join(r.readings),
             ), worst(r.twist))
         )  # fmt: skip
     return tuple(out)
@@ -64,10 +64,11 @@ class TwistPlot(QWidget):
         super().__init__()
         self.limit, self.twist = limit, ()
         self.setMinimumSize(150, 90)
+        self.setMaximumWidth(220)
 
     def sizeHint(self) -> QSize:
         """Small."""
-        return QSize(190, 120)
+        return QSize(160, 120)
 
     def show_twist(self, twist: tuple[float, ...], limit: float) -> None:
         """Draw these, mm/m."""

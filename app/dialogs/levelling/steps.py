@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QW
 
 from app.theme import palette
 
-STEPS = ("Feet bear", "Level enough", "No twist")
+STEPS = ("Feet bear", "Level enough", "Twist out")
 OPEN, WELL, LOOK = "", "✓", "▲"
 _WORDS = {OPEN: "not answered yet", WELL: "well", LOOK: "asks for a move"}
 
@@ -67,5 +67,6 @@ class StepsRow(QWidget):
             button.setText(f"{k}  {words}{'  ' + mark if mark else ''}")
             here = ", you are here" if button.isChecked() else ""
             button.setAccessibleName(f"Step {k}, {words}: {_WORDS[mark]}{here}")
+            colour = ink[mark] if button.isEnabled() else colours.faint
             weight = "bold" if button.isChecked() else "normal"
-            button.setStyleSheet(f"color: {ink[mark]}; font-weight: {weight};")
+            button.setStyleSheet(f"color: {colour}; font-weight: {weight};")

@@ -18,24 +18,17 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.levelling.field import Said
-from app.dialogs.levelling.reading import both_ways
+from app.dialogs.levelling.reading import both_ways, tilt_words
 from app.theme import palette
 from framecore.errors import UnitError
-from framecore.seat.answer import LEVEL, seen
+from framecore.seat.answer import BEARING, DONE, LEVEL, seen
 from framecore.seat.level import twist_of
-from framecore.seat.readings import Level, StationReading, inch_per_foot
+from framecore.seat.readings import Level, StationReading
 
 if TYPE_CHECKING:
     from framecore.seat.answer import Answer
 
-COLUMNS = ("Station", "should read", "turned round", "reads as laid", "reads turned", "")
-
-
-def tilt_words(tilt: float, level: Level, inch: bool) -> str:
-    """Return a tilt as this level shows it: divisions where it has some."""
-    if level.division:
-        return f"{tilt / level.division:+.1f} div"
-    return f"{inch_per_foot(tilt):+.5f} in/ft" if inch else f"{tilt:+.3f} mm/m"
+COLUMNS = ("Station", "should read\nas laid", "should read\nturned", "you read\nas laid", "you read\nturned", "as told?")
 
 
 class ThenTable(QWidget):
@@ -91,6 +84,7 @@ class ThenTable(QWidget):
                     item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)
                 self.table.setItem(r, c, item)
         self.table.blockSignals(False)
+        self.table.setColumnHidden(2, told is None or told.zero is None)
         self.table.setVisible(bool(expected))
         self.go_on.setVisible(bool(expected))
         self._compare()
@@ -119,8 +113,7 @@ class ThenTable(QWidget):
 
     def _compare(self) -> None:
         if self.told is None or not self.told.expected:
-            none = "Nothing is to be read yet: the answer says what is next."
-            self.words.setText(none if self.told else "Answer the step first.")
+            self.words.setText(self._nothing())
             self.said.say("")
             return
         try:
@@ -143,6 +136,17 @@ class ThenTable(QWidget):
         whole = len(stations) == len(self.told.expected)
         self.go_on.setEnabled(whole and not fault)
         self.words.setText(self._twist(stations) if whole else "Turn, wait a little, read again, and type it here.")
+
+    def _nothing(self) -> str:
+        if self.told is None:
+            return "Answer the step first."
+        if self.told.taper_after is not None:
+            return (
+                f"Then turn both collars again at one setting of the tool: the free one should come out "
+                f"{self.told.taper_after:+.4f} mm larger than the one at the chuck, which is what the bar bends for."
+            )
+        return {BEARING: "Then try every foot by hand again.", DONE: "Nothing more: draw the bolts tight and read once more, "
+                "and again after a week."}.get(self.told.stage, "Nothing is to be read for this answer.")  # fmt: skip
 
     def _twist(self, stations: tuple[StationReading, ...]) -> str:
         assert self.told is not None

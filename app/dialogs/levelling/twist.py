@@ -6,10 +6,11 @@ import re
 from collections.abc import Callable
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QRadioButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app.dialogs.levelling.collars import CollarsPage
 from app.dialogs.levelling.field import Field
+from app.dialogs.levelling.pages import Pages
 from app.dialogs.levelling.reading import SENSITIVITY, level_of
 from app.dialogs.levelling.stations import StationTable
 from framecore.errors import UnitError
@@ -48,13 +49,15 @@ class TwistPage(QWidget):
     def __init__(self, length: float, units: str, limit: float, *, screws: bool) -> None:
         super().__init__()
         worth = "0.0005 in/ft" if units.startswith("inch") else "0.02 mm/m"
-        self.by_level, self.by_collars = QRadioButton("By level"), QRadioButton("By turning two collars")
-        self.by_level.setChecked(True)
+        self.by_level, self.by_collars = QPushButton("By level"), QPushButton("By turning two collars")
         group = QButtonGroup(self)
         head = QHBoxLayout()
         for button in (self.by_level, self.by_collars):
+            button.setCheckable(True)
+            button.setAutoDefault(False)
             group.addButton(button)
             head.addWidget(button)
+        self.by_level.setChecked(True)
         head.addStretch(1)
         self.worth = Field(SENSITIVITY, level_of, f"for example {worth}")
         self.stations = StationTable(self.level, length, units)
@@ -71,10 +74,7 @@ class TwistPage(QWidget):
         left.addWidget(words)
         left.addWidget(self.worth)
         left.addWidget(self.stations)
-        left.addStretch(1)
-        self.ways = QStackedWidget()
-        self.ways.addWidget(read)
-        self.ways.addWidget(self.collars)
+        self.ways = Pages(read, self.collars)
         group.buttonToggled.connect(self._switch)
         self.tolerance = Field("Content with a twist of", _tolerance, f"{limit:g} mm/m, as the brief has it")
         self.preload = Field("Each holding-down bolt presses with, besides the weight", _force(units), "0 N")
@@ -83,9 +83,10 @@ class TwistPage(QWidget):
         page.setContentsMargins(0, 0, 0, 0)
         page.setSpacing(8)
         page.addLayout(head)
-        page.addWidget(self.ways, 1)
+        page.addWidget(self.ways)
         page.addWidget(self.tolerance)
         page.addWidget(self.preload)
+        page.addStretch(1)
         self.worth.changed.connect(self.stations.look_again)
         for part in (self.worth, self.stations, self.collars, self.tolerance, self.preload):
             part.changed.connect(self.changed)
@@ -93,7 +94,7 @@ class TwistPage(QWidget):
             part.entered.connect(self.entered)
 
     def _switch(self) -> None:
-        self.ways.setCurrentIndex(1 if self.by_collars.isChecked() else 0)
+        self.ways.open(1 if self.by_collars.isChecked() else 0)
         self.changed.emit()
 
     def level(self) -> Level:
