@@ -74,7 +74,7 @@ class HoleRoom:
     wall : thickness of the steel under washer and foot, mm
     across : diameter of the largest washer that lies on the flat, mm
     sleeve : of a hollow tube, None in solid steel
-    slot : between the end centres, mm; 0 where the hole is round
+    slot : between the end centres, mm; 0 where the hole is round; ``slot_side`` how much of ``to_side`` half of it takes
     free : to the nearest upright or rail beside the nut, mm; inf where nothing is near
     beside : its name
     """
@@ -89,6 +89,7 @@ class HoleRoom:
     free: float
     beside: str
     slot: float = 0.0
+    slot_side: float = 0.0
 
 
 @lru_cache(maxsize=64)
@@ -264,7 +265,8 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
             axis, width, height = _lateral(member)
             p, c = mount.point, member.start.point
             off = abs(_dot((p[0] - c[0], p[1] - c[1], 0.0), axis))
-            side = width / 2 - member.profile.corner - off - slot_reach(mount, axis)
+            aside = slot_reach(mount, axis)
+            side = width / 2 - member.profile.corner - off - aside
             ends = min(_to_cut(p, cut) - slot_reach(mount, cut.normal) for cut in (member.start, member.end))
             wall = member.profile.wall_design if member.profile.closed else height
             under = c[2] - height / 2
@@ -280,6 +282,7 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
             ways = (head.u_axis, head.v_axis)
             gaps = [min(flat[i] - low[i], high[i] - flat[i]) - slot_reach(mount, ways[i]) for i in (0, 1)]
             ends, side, wall, sleeve, owner = gaps[0], gaps[1], head.thickness, None, head.name
+            aside = slot_reach(mount, head.v_axis)
             under = head.origin[2]
         else:
             continue
@@ -288,6 +291,6 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
         free, beside = min(_beside(near[under], owner, p) for p in _bolt_places(mount))
         out.append(
             HoleRoom(mount=mount.name, owner=owner, to_end=ends, to_side=side, wall=wall, across=2 * min(side, ends),
-                     sleeve=sleeve, free=free, beside=beside, slot=mount.slot)
+                     sleeve=sleeve, free=free, beside=beside, slot=mount.slot, slot_side=aside)
         )  # fmt: skip
     return tuple(out)

@@ -73,7 +73,8 @@ def callouts(part: Part, words: Callable[[float], str]) -> tuple[Callout, ...]:
     for text, group in groups.items():
         first = max(group, key=lambda h: (round(h.at[0], 1), round(h.at[1], 1)))
         count = f"{len(group)} × " if len(group) > 1 else ""
-        out.append(Callout(text=count + text, at=first.at, radius=first.diameter / 2))
+        level = abs(first.slot[0]) if abs(first.slot[1]) < 0.01 else 0.0
+        out.append(Callout(text=count + text, at=first.at, radius=first.diameter / 2 + level))
     corners: dict[str, list[Point2]] = {}
     for (ax, ay), (bx, by) in zip(part.outline, [*part.outline[1:], part.outline[0]], strict=True):
         leg = abs(bx - ax)
@@ -91,7 +92,9 @@ def _hole_words(part: Part, hole: PartHole, words: Callable[[float], str]) -> st
         return f"{hole.tapped} {deep}, tap drill ø{words(hole.diameter)}"
     slot = 2 * math.hypot(*hole.slot)
     if slot > 0.05:
-        return f"slot {words(hole.diameter)} × {words(slot + hole.diameter)}"
+        turn = math.degrees(math.atan2(hole.slot[1], hole.slot[0])) % 180.0
+        lean = "" if min(turn % 90.0, 90.0 - turn % 90.0) < 0.05 else f" at {turn:.0f}°"
+        return f"slot {words(hole.diameter)} × {words(slot + hole.diameter)}{lean}"
     return f"ø{words(hole.diameter)}" + ("" if deep == "through" else f", {deep}")
 
 
