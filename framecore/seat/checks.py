@@ -159,7 +159,7 @@ def _jacks(brief: Brief, frame: Frame, j: Jacks, rooms: tuple[HoleRoom, ...]) ->
     members = {k.name: k for k in frame.members}
     for room in rooms:
         member = members.get(room.owner)
-        most = 2 * (room.to_side + (member.profile.corner if member else 0.0))
+        most = 2 * (room.to_side + room.slot_side + (member.profile.corner if member else 0.0))
         if m.block > most + 1e-9:
             yield Finding(
                 code="seat.block_off_rail", field="mounting.block", severity=Severity.LOOK, member=room.owner,
