@@ -7,18 +7,17 @@ from collections.abc import Iterator
 
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import CLASS_SOURCE, STUD_CLASS, proof_load
 from framecore.catalogue.model import Thread
 from framecore.figures._judge import at_least, at_most, computed, given, look
 from framecore.figures.model import Answers, Figure, Input, Working
 from framecore.frame._blocks import LAND, ROUND
 from framecore.seat.bolts import (
-    CLASS_SOURCE,
     NUT_FACTOR,
     PRELOAD,
     SCATTER,
     TORQUE_SOURCE,
     assembly_preload,
-    proof_load,
     torque_for,
 )
 from framecore.seat.jacking import (
@@ -34,7 +33,7 @@ from framecore.seat.jacking import (
     shim_stack,
     weld_flatness,
 )
-from framecore.seat.pads import FORM_SOURCE, STUD_CLASS, pad_thread
+from framecore.seat.pads import FORM_SOURCE, pad_thread
 from framecore.strength._bolts import GRIP
 
 PRACTICE = "common practice"

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from framecore.catalogue import steel as find_steel
+from framecore.catalogue.bolts import CLASS_SOURCE, STUD_CLASS, shear_share, tensile, yield_stress
 from framecore.catalogue.model import Steel
-from framecore.figures._judge import at_least, at_most, computed, given
+from framecore.figures._judge import at_least, at_most, computed, given, origin
 from framecore.figures.model import Answers, Figure, Input, Working
 from framecore.strength import code_module
 from framecore.strength.checked import BoltCheck, CodeChecks, MemberCode, PadCheck, WeldCheck
@@ -223,8 +224,8 @@ def _pads(answers: Answers, steel: Steel) -> Iterator[Figure]:
             formula="η = γ (N / A + M / W) / fy, on the root diameter",
             inputs=(
                 _factor(answers),
-                Input(symbol="fy", label="yield strength of the stud, class 4.6", value=240.0, unit="MPa", origin="assumed",
-                      source="ISO 898-1"),
+                Input(symbol="fy", label=f"yield strength of the stud, class {STUD_CLASS}", value=yield_stress(STUD_CLASS),
+                      unit="MPa", origin="assumed", source=CLASS_SOURCE),
             ),
             steps=(f"{brief.feet.thread}: N / A + M / W = {s.stud_stress:.1f} MPa, η = {s.stud_use:.3f}",),
             source="statics; a longer stud bends more, so keep the feet short",
@@ -247,13 +248,16 @@ def _bolt(answers: Answers, b: BoltCheck) -> Figure:
         id="bolts.utilisation", label="Worst holding-down bolt", value=b.use, unit="1", group="strength", limit=1.0,
         limit_kind="max", verdict=at_most(b.use, 1.0), note=f"{b.mount}, {b.case}" + (", crush sleeve" if b.sleeve else ""),
         parts=tuple(m.member for m in answers.frame.mounts if m.name == b.mount and m.member),
-        assumed=_assumed(answers, "machine.bolt"),
+        assumed=_assumed(answers, "machine.bolt", "mounting.bolt_class"),
         work=lambda: Working(
             formula="η = γ max(F_t / F_proof, F_v / F_v,Rd + F_t / (1.4 F_t,Rd), F_v / F_b,Rd)",
             inputs=(
                 _factor(answers),
-                Input(symbol="f_ub", label=f"tensile strength of {b.thread}, class 8.8", value=800.0, unit="MPa",
-                      origin="assumed", source="ISO 898-1"),
+                Input(symbol="f_ub", label=f"tensile strength of {b.thread}, class {b.bolt_class}", value=tensile(b.bolt_class),
+                      unit="MPa", origin=origin(answers.brief, "mounting.bolt_class"), key="mounting.bolt_class",
+                      source=CLASS_SOURCE),
+                Input(symbol="α_v", label="its thread in shear, of that", value=shear_share(b.bolt_class), unit="1",
+                      origin="table", source="EN 1993-1-8:2005 table 3.4, from memory"),
             ),
             steps=tuple(steps), source="ISO 898-1 proof load; EN 1993-1-8:2005 table 3.4 (from memory)", note=CAUTION,
         ),

@@ -10,10 +10,11 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue import threads
+from framecore.catalogue.bolts import yield_stress
 from framecore.catalogue.model import Thread
 from framecore.frame._blocks import BESIDE, LAND, ROUND, jack_place
 from framecore.frame.model import Frame
-from framecore.seat.bolts import assembly_preload, yield_stress
+from framecore.seat.bolts import assembly_preload
 from framecore.seat.pads import engagement_needed
 from framecore.strength.model import Strength
 from framecore.units import KILOGRAM_FORCE

@@ -9,10 +9,9 @@ from functools import lru_cache
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import STUD_CLASS, tensile
 from framecore.catalogue.model import Thread
-from framecore.seat.bolts import tensile
 
-STUD_CLASS = "4.6"  # of feet's studs as bought, on the safe side; the strength checks take the same
 _SHEAR = 0.6  # shear strength over tensile strength (VDI 2230 and FED-STD-H28 take 0.5 to 0.65)
 _RANGES = (2.8, 5.6, 11.2, 22.4, 45.0)  # ISO 965-1 steps of diameter, mm
 FORM_SOURCE = "thread strip areas as in FED-STD-H28 with least sizes by ISO 965-1 (6g, 6H), from memory"

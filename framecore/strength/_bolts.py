@@ -10,21 +10,15 @@ from numpy.typing import NDArray
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import STUD_CLASS, proof_load, shear_share, tensile, yield_stress
 from framecore.catalogue.model import Profile, Thread
 from framecore.frame.model import Frame
 from framecore.strength.checked import BoltCheck, PadCheck
 from framecore.strength.model import Case
 
 Floats = NDArray[np.float64]
-# ISO 898-1: class 8.8 proof stress up to M16 and above, tensile strength; class 4.6 yield (nominal).
-PROOF_88, PROOF_88_LARGE, TENSILE_88, YIELD_46 = 580.0, 600.0, 800.0, 240.0
 GAMMA_M2 = 1.25
 GRIP = 0.2  # friction of a machine's foot on steel (common practice)
-
-
-def proof_load(thread: Thread) -> float:
-    """Proof load of a class 8.8 bolt, N. Source: ISO 898-1, 580 MPa up to 16 mm, 600 above (580 from memory)."""
-    return (PROOF_88 if thread.diameter <= 16.0 else PROOF_88_LARGE) * thread.stress_area
 
 
 def strip_area(thread: Thread, engaged: float) -> float:
@@ -75,7 +69,7 @@ def check_pads(
         width = min(side, brief.feet.pad)
         bending = margin * load * (0.5 if shared else 1.0) * lever / (width * plate.thickness**2 / 6)
         strip = strip_area(thread, plate.thickness)
-        uses = (bending / fy, margin * load / (strip * fy / math.sqrt(3)), margin * s / YIELD_46)
+        uses = (bending / fy, margin * load / (strip * fy / math.sqrt(3)), margin * s / yield_stress(STUD_CLASS))
         out.append(
             PadCheck(
                 foot=foot.name, pad=foot.pad, case=cases[worst[k]].id, load=load, lever=lever, width=width,
@@ -93,16 +87,19 @@ def check_bolts(
 
     ``ends`` (mounts, 12, c): end forces on the screws that stand for the machine's feet, N and N mm.
 
-    Source: EN 1993-1-8 table 3.4 (shear 0.6 fub As / gamma_M2, tension with shear by F_v / F_v,Rd +
-    F_t / (1.4 F_t,Rd), bearing 2.5 alpha_b fu d t / gamma_M2 with alpha_b 0.5), tension alone against the proof
-    load of ISO 898-1; from memory.
+    The bolts are of ``mounting.bolt_class``.
+
+    Source: EN 1993-1-8 table 3.4 (shear alpha_v fub As / gamma_M2, alpha_v 0.6 and in class 10.9 0.5; tension with
+    shear by F_v / F_v,Rd + F_t / (1.4 F_t,Rd); bearing 2.5 alpha_b fu d t / gamma_M2 with alpha_b 0.5, below fub / fu
+    in every class), tension alone against the proof load of ISO 898-1; from memory.
     """
     if not len(ends):
         return ()
     steel, thread = find_steel(brief.steel.grade), find_thread(brief.machine.bolt)
-    proof = proof_load(thread)
-    tension_limit = 0.9 * TENSILE_88 * thread.stress_area / GAMMA_M2
-    shear_limit = 0.6 * TENSILE_88 * thread.stress_area / GAMMA_M2
+    cls = brief.mounting.bolt_class
+    proof = proof_load(thread, cls)
+    tension_limit = 0.9 * tensile(cls) * thread.stress_area / GAMMA_M2
+    shear_limit = shear_share(cls) * tensile(cls) * thread.stress_area / GAMMA_M2
     profiles = {m.name: m.profile for m in frame.members}
     tension = np.maximum(ends[:, 6], 0.0)
     shear = np.hypot(ends[:, 7], ends[:, 8])
@@ -126,8 +123,8 @@ def check_bolts(
     )  # fmt: skip
     return tuple(
         BoltCheck(
-            mount=mount.name, thread=thread.id, case=cases[c].id, tension=t, shear=v, proof=proof, shear_limit=shear_limit,
-            bearing_limit=b, use=u, sleeve=p is not None and p.closed, clamp=g, clamp_case=cases[w].id,
+            mount=mount.name, thread=thread.id, bolt_class=cls, case=cases[c].id, tension=t, shear=v, proof=proof,
+            shear_limit=shear_limit, bearing_limit=b, use=u, sleeve=p is not None and p.closed, clamp=g, clamp_case=cases[w].id,
             clamp_tension=gt, clamp_shear=gv,
         )
         for mount, p, c, b, u, t, v, g, w, gt, gv in rows

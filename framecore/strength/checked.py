@@ -108,9 +108,9 @@ class PadCheck:
 class BoltCheck:
     """One holding-down bolt of the machine.
 
-    ``tension``, ``shear`` N service in ``case``; ``proof`` N its proof load; ``shear_limit`` and
-    ``bearing_limit`` N; ``sleeve``: it runs through a hollow tube and wants a crush sleeve. ``clamp``: least
-    clamp load with which the foot neither lifts nor slides in any case but setting the machine down, before the
+    ``bolt_class`` its strength class; ``tension``, ``shear`` N service in ``case``; ``proof`` N its proof load;
+    ``shear_limit`` and ``bearing_limit`` N; ``sleeve``: it runs through a hollow tube and wants a crush sleeve. ``clamp``:
+    least clamp load with which the foot neither lifts nor slides in any case but setting the machine down, before the
     bolts are in; it arises in ``clamp_case`` from ``clamp_tension`` (negative: pressed) and ``clamp_shear``, service, N.
     """
 
@@ -128,6 +128,7 @@ class BoltCheck:
     clamp_case: str = ""
     clamp_tension: float = 0.0
     clamp_shear: float = 0.0
+    bolt_class: str = "8.8"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

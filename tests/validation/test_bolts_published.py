@@ -10,7 +10,8 @@ from __future__ import annotations
 import pytest
 
 from framecore.catalogue import thread
-from framecore.seat.bolts import PRELOAD, proof_load, torque_for
+from framecore.catalogue.bolts import proof_load
+from framecore.seat.bolts import PRELOAD, torque_for
 from framecore.seat.holes import edge_needed, fixed_tolerance, floating_tolerance, washer
 from framecore.seat.jacking import differential_rise, weld_flatness
 from framecore.seat.pads import nut_strip_area, screw_strip_area, thread_limits, turns_in

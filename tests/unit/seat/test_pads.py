@@ -9,7 +9,7 @@ import pytest
 
 from framecore.brief.model import Brief, Feet
 from framecore.catalogue import thread, threads
-from framecore.seat.bolts import tensile
+from framecore.catalogue.bolts import tensile
 from framecore.seat.pads import (
     engagement_needed,
     nut_strip_area,
