@@ -234,6 +234,7 @@ class FiguresPanel(QWidget):
             for group in self._groups.values():
                 if row in group.rows:
                     group.rows.remove(row)
+            row.hide()  # a row that came a moment ago would else be shown by its layout, as a window of its own
             row.setParent(None)
             row.deleteLater()
         before = self._reference.figures if self._reference else {}
