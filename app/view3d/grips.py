@@ -71,7 +71,7 @@ class Grips(QWidget):
         self._base: Here | None = None
         self._held: Handle | None = None
         self._off = np.zeros(2)
-        self._pressed = QPointF()
+        self._pressed = self._mouse = QPointF()
         self._last: Change | None = None
         self._shifted = False  # the view changed its size under the hand
         self._rest = QTimer(self, singleShot=True, interval=SETTLE)
@@ -184,6 +184,7 @@ class Grips(QWidget):
         self._end()
         self._begin()
         self._held, self._pressed, self._shifted = found, event.position(), False
+        self._mouse = event.globalPosition()
         x, y = self.spot(found)
         self._off = np.array([x - event.position().x(), y - event.position().y()])
         return True
@@ -207,8 +208,10 @@ class Grips(QWidget):
         if self._shifted and now is not None:
             # A sentence that comes or goes beside the view shifts the picture; what is held must not jump with it.
             x, y = self.spot(now)
-            self._off = np.array([x - at.x(), y - at.y()])
+            was = self.mapFromGlobal(self._mouse)
+            self._off = np.array([x - was.x(), y - was.y()])
         self._shifted = False
+        self._mouse = event.globalPosition()
         to = where(self._held, *self._camera().ray(at.x() + self._off[0], at.y() + self._off[1]))
         if to is not None:
             self._go(self._held, to, bool(event.modifiers() & FREE))

@@ -31,6 +31,11 @@ def written(mm: float, units: str) -> int | float | str:
     return f"{round(mm / INCH, 4) + 0.0:.6g} in"
 
 
+def small(mm: float, units: str, sign: str = "") -> str:
+    """Return a misfit in words, with its sign where ``sign`` is "+"."""
+    return f"{mm / INCH:{sign}.4f} in" if units.startswith("inch") else f"{mm:{sign}.2f} mm"
+
+
 def typed(mm: float, units: str) -> str:
     """Return a length as it stands in a cell: without a unit where plain numbers mean mm."""
     return str(written(mm, units))

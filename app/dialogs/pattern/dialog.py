@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
@@ -24,6 +25,7 @@ from app.dialogs.pattern.picture import Arrow, PatternPicture
 from app.dialogs.pattern.rubbing import RubbingWay
 from app.dialogs.pattern.way import Way
 from app.view3d.holes import Points, middle, mirrors, moved
+from app.view3d.written import small
 from framecore.units import format_length
 
 if TYPE_CHECKING:
@@ -61,11 +63,13 @@ class PatternDialog(QDialog):
         self.even.setToolTip("The nearest pattern with mirror lines, and how far each hole moves to it")
         self.symmetric = QCheckBox("Keep it &symmetric")
         self.symmetric.setToolTip("A hole dragged in the picture takes its mirror images along")
-        self.carry = QCheckBox("The machine &stays over its holes")
+        self.carry = QCheckBox("&New datum: the machine stays over its holes")
         self.carry.setToolTip(
-            "Where the datum moves, the centre of mass, the shape and the parts of the machine are written from the new one"
+            "Centre of mass, shape and parts of the machine count from the datum; where that is another one than before "
+            "they are written from the new one"
         )
-        self.carry.setChecked(True)
+        self._told_datum = False  # the maker said so
+        self.carry.clicked.connect(self._datum_told)
         self._lay_out()
         self.tabs.setCurrentIndex(way)
         self.even.clicked.connect(self.make_even)
@@ -129,6 +133,12 @@ class PatternDialog(QDialog):
         self.even.setEnabled(len(holes) > 1)
         self.symmetric.setEnabled(mirrors(holes).any)
         self.carry.setEnabled(self._shift() != (0.0, 0.0))
+        if not self._told_datum:
+            # A list of places is mostly the one there was, put right: its datum stays. The other ways begin anew.
+            self.carry.setChecked(not (self.way is self.manual and self.manual.hole_by_hole and bool(self._old)))
+
+    def _datum_told(self) -> None:
+        self._told_datum = True
 
     def _shift(self) -> tuple[float, float]:
         """Return what the datum's move changes of every place that counts from it, mm."""
@@ -166,11 +176,9 @@ class PatternDialog(QDialog):
         best = found[0]
         # How far each hole goes within the pattern, laid as the new one is: turning the whole moves no hole in it.
         to = self.way.straight(best.holes, best.angle)
-        arrows = tuple(
-            (k, wx, wy) for k, (wx, wy) in enumerate(_ways(before, best.holes, to))
-        )  # fmt: skip
-        each = ", ".join(f"{k}: {off:.2f}" for k, off in enumerate(best.off, 1))
-        self._put(to, arrows, f"{best.text} Each hole moves by (mm) {each}.")
+        arrows = tuple((k, dx, dy) for k, (dx, dy) in enumerate(_ways(before, best.holes, to)))
+        each = ", ".join(f"hole {k} by {small(off, self._units)}" for k, off in enumerate(best.off, 1))
+        self._put(to, arrows, f"{best.text} Each hole moves: {each}.")
 
     def accept(self) -> None:
         """Put the pattern into the brief."""
@@ -186,8 +194,6 @@ class PatternDialog(QDialog):
 
 def _ways(before: Points, even: Points, laid: Points) -> list[tuple[float, float]]:
     """Return how each hole moves to its even place, seen in the axes the even pattern is laid in."""
-    import math
-
     a, b = even[0], max(even, key=lambda p: math.dist(p, even[0]))
     p, q = laid[0], laid[even.index(b)]
     turn = math.atan2(q[1] - p[1], q[0] - p[0]) - math.atan2(b[1] - a[1], b[0] - a[0])

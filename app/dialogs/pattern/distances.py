@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSpin
 
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Points
+from app.view3d.written import small
 from framecore.errors import UnitError
 from framecore.units import format_length
 
@@ -141,7 +142,7 @@ class DistancesWay(Way):
             wrong = self.found.suspect.index if self.found.suspect else -1
             for k, (row, misfit) in enumerate(zip(rows, self.found.misfits, strict=True)):
                 mark = "▲ look: " if k == wrong else ""
-                self.table.item(row, 4).setText(f"{mark}{misfit:+.2f} mm")
+                self.table.item(row, 4).setText(f"{mark}{small(misfit, self.units, '+')}")
         self.table.blockSignals(False)
 
     def straight(self, holes: Points, angle: float) -> Points:

@@ -143,6 +143,11 @@ class ManualWay(Way):
             self.table.removeRow(self.table.currentRow())
             self.work_out()
 
+    @property
+    def hole_by_hole(self) -> bool:
+        """Whether x and y of each hole are given."""
+        return self.form.currentIndex() == 1
+
     # -- what it gives -------------------------------------------------------------------------------------
 
     def work_out(self) -> None:
@@ -154,7 +159,7 @@ class ManualWay(Way):
             field.setEnabled(box.value() > 1)
         self.holes, self._raw = (), []
         try:
-            self.holes = self._from_grid() if self.form.currentIndex() == 0 else self._from_table()
+            self.holes = self._from_table() if self.hole_by_hole else self._from_grid()
             count = len(self.holes)
             self.told = f"{count} hole{'' if count == 1 else 's'}." if count else "Fill in where the holes are."
         except UnitError as fault:

@@ -11,12 +11,14 @@ from PySide6.QtWidgets import QWidget
 
 from app.theme import palette
 from app.view3d.holes import Points
-from app.view3d.written import snapped
+from app.view3d.written import small, snapped
 from framecore.units import format_length
 
 Arrow = tuple[int, float, float]  # a hole and what is off at it, mm
 LONGEST = 34.0  # the longest arrow, px
 REACH = 14.0
+MOST = 200.0  # times as long an arrow is drawn at most: less than that is nobody's to see
+NARROW = 0.03  # columns nearer than this share of the pattern are meant to be one
 SAME = 0.05  # mm; sizes this near are one
 
 
@@ -64,7 +66,7 @@ class PatternPicture(QWidget):
             size = max(max(xs) - min(xs), max(ys) - min(ys), 1.0)
             if max(abs(v) for v in (*xs, *ys)) < 2.5 * size:
                 xs, ys = [*xs, 0.0], [*ys, 0.0]
-            room = QRectF(self.rect()).adjusted(74, 34, -40, -52)
+            room = QRectF(self.rect()).adjusted(88, 34, -72, -74)
             wide, deep = max(max(xs) - min(xs), 1.0), max(max(ys) - min(ys), 1.0)
             scale = min(room.width() / wide, room.height() / deep)
             self._frame = scale, QPointF(
@@ -143,10 +145,16 @@ class PatternPicture(QWidget):
         painter.drawText(at + (QPointF(-48, 20) if on_hole else QPointF(9, 16)), "datum")
 
     def _paint_sizes(self, painter: QPainter) -> None:
-        """Distances between neighbouring columns below, and between rows at the left."""
+        """Distances between neighbouring columns below and rows at the left; along the sides where there are none."""
         xs, ys = _distinct([h[0] for h in self.holes]), _distinct([h[1] for h in self.holes])
-        low = self.spot(xs[0], ys[0]).y() + 34
-        left = self.spot(xs[0], ys[0]).x() - 34
+        span = max(xs[-1] - xs[0], ys[-1] - ys[0])
+        if any(b - a < NARROW * span for places in (xs, ys) for a, b in pairwise(places)):
+            self._paint_sides(painter)
+            return
+        zero = self.spot(0.0, 0.0)
+        shown = QRectF(self.rect()).contains(zero)
+        low = max(self.spot(xs[0], ys[0]).y(), zero.y() if shown else 0.0) + 34
+        left = min(self.spot(xs[0], ys[0]).x(), zero.x() if shown else 1e9) - 34
         painter.setPen(QPen(QColor(palette().soft), 1.0))
         size = QFontMetricsF(self.font())
         for places, level in ((xs, True), (ys, False)):
@@ -165,12 +173,33 @@ class PatternPicture(QWidget):
                 elif not level and room > size.height():
                     painter.drawText(QPointF(left - wide - 6, (p.y() + q.y() + size.ascent()) / 2), text)
 
+    def _paint_sides(self, painter: QPainter) -> None:
+        """Distances from hole to hole round the outside."""
+        around = _around(self.holes)
+        if len(around) < 2:
+            return
+        size = QFontMetricsF(self.font())
+        spots = [self.spot(*self.holes[k]) for k in around]
+        middle = QPointF(sum(p.x() for p in spots), sum(p.y() for p in spots)) / len(spots)
+        for (i, p), (j, q) in list(pairwise([*zip(around, spots, strict=True), (around[0], spots[0])]))[: len(around) or 1]:
+            painter.setPen(QPen(QColor(palette().line), 1.0))
+            painter.drawLine(p, q)
+            text = format_length(math.dist(self.holes[i], self.holes[j]), self.units, unit=False)
+            at, wide = (p + q) / 2, size.horizontalAdvance(text)
+            out = at - middle
+            far = math.hypot(out.x(), out.y()) or 1.0
+            at += QPointF(out.x() / far * (wide / 2 + 8), out.y() / far * 14)
+            painter.setPen(QColor(palette().soft))
+            painter.drawText(QRectF(at.x() - wide / 2 - 2, at.y() - 10, wide + 4, 20), Qt.AlignmentFlag.AlignCenter, text)
+
     def _paint_arrows(self, painter: QPainter) -> None:
         longest = max((math.hypot(dx, dy) for _, dx, dy in self.arrows), default=0.0)
         if longest < 0.005:
             return
         colours = palette()
-        much = LONGEST / longest
+        much = min(LONGEST / longest, MOST * self._frame[0])
+        if longest * much < 8:
+            return
         painter.setPen(QPen(QColor(colours.look), 1.6))
         for k, dx, dy in self.arrows:
             if k >= len(self.holes) or math.hypot(dx, dy) * much < 2:
@@ -186,9 +215,9 @@ class PatternPicture(QWidget):
         exaggerated = much / self._frame[0]
         painter.drawText(
             QPointF(10, self.height() - 8),
-            f"arrows: what is off, longest {longest:.2f} mm, drawn {exaggerated:.0f} times as long" if exaggerated >= 1.5
-            else f"arrows: what is off, longest {longest:.1f} mm",
-        )  # fmt: skip
+            f"arrows: what is off, longest {small(longest, self.units)}"
+            + (f", drawn {exaggerated:.0f} times as long" if exaggerated >= 1.5 else ""),
+        )
 
 
 def _distinct(values: list[float]) -> list[float]:
@@ -197,3 +226,21 @@ def _distinct(values: list[float]) -> list[float]:
         if not out or v - out[-1] > SAME:
             out.append(v)
     return out
+
+
+def _around(holes: Points) -> list[int]:
+    """Return the holes round the outside, counter-clockwise (monotone chain), those on a side included."""
+    order = sorted(range(len(holes)), key=lambda k: holes[k])
+
+    def half(line: list[int]) -> list[int]:
+        out: list[int] = []
+        for k in line:
+            while len(out) > 1:
+                (ax, ay), (bx, by), (cx, cy) = holes[out[-2]], holes[out[-1]], holes[k]
+                if (bx - ax) * (cy - ay) - (by - ay) * (cx - ax) >= 0:
+                    break
+                out.pop()
+            out.append(k)
+        return out
+
+    return half(order)[:-1] + half(order[::-1])[:-1]

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QPushBu
 from app.dialogs.pattern.distances import OVER
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Point, Points
+from app.view3d.written import small
 from framecore.errors import UnitError
 from framecore.units import format_length
 
@@ -125,7 +126,7 @@ class RubbingWay(Way):
             self.told = str(fault)
         self.table.blockSignals(True)
         for row in range(self.table.rowCount()):
-            self.table.item(row, 3).setText(f"{off[row]:.2f} mm" if row in off else "")
+            self.table.item(row, 3).setText(small(off[row], self.units) if row in off else "")
         self.table.blockSignals(False)
         self.changed.emit()
 
@@ -152,7 +153,7 @@ class RubbingWay(Way):
             return f"{paper} Every hole is read once, so no reading is checked; read them again to see slips."
         row = max(off, key=off.__getitem__)
         hole = next(h for r, h, _ in readings if r == row)
-        return f"{paper} The readings lie within {off[row]:.2f} mm of their means; hole {hole} is read least alike."
+        return f"{paper} The readings lie within {small(off[row], self.units)} of their means; hole {hole} is read least alike."
 
     def straight(self, holes: Points, angle: float) -> Points:
         """Hole 1 stays the datum."""
