@@ -7,12 +7,13 @@ from collections.abc import Iterator
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import STUD_CLASS
 from framecore.errors import Finding, Severity
 from framecore.frame._blocks import ROUND
 from framecore.frame.model import Frame
 from framecore.seat.holes import SOCKET, HoleRoom, edge_needed, hole_rooms, slot_washer
 from framecore.seat.jacking import PER_BOLT, WALL_LEAST, Jacks, hollow_screw_for, jacks_of
-from framecore.seat.pads import STUD_CLASS, pad_thread
+from framecore.seat.pads import pad_thread
 from framecore.strength.model import Strength
 
 _THICK_SHIMS = 6.0  # mm; above it a block is packed, not leaves (common practice)
