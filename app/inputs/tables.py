@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from framecore.brief import kinds
+from framecore.brief.sheet_kinds import Sheets
 
 if TYPE_CHECKING:
     from app.inputs.fields import Key
@@ -82,6 +83,16 @@ def _rack_in(cells: list[str]) -> Any:
     return {"profile": cells[0], "length": _typed(cells[1]), "count": _typed(cells[2] or "1")}
 
 
+def _sheet_out(row: Any) -> list[str]:
+    return [_cell(_get(row, name, 0)) for name in ("length", "width", "thickness", "price")]
+
+
+def _sheet_in(cells: list[str]) -> Any:
+    row: dict[str, Any] = {"length": _typed(cells[0]), "width": _typed(cells[1])}
+    row |= {n: _typed(c) for n, c in zip(("thickness", "price"), cells[2:], strict=True) if c and _typed(c) != 0}
+    return row
+
+
 def _number_out(row: Any) -> list[str]:
     return [_cell(row)]
 
@@ -138,6 +149,14 @@ TABLES: dict[type[kinds.Kind], Table] = {
     ),
     kinds.Rack: Table(
         "offcut", "offcuts", ("Profile", "Length", "Count"), _rack_out, _rack_in, "What you have on hand."
+    ),
+    Sheets: Table(
+        "sheet",
+        "sheets",
+        ("Length", "Width", "Thickness (0: all)", "Price a sheet (0: by mass)"),
+        _sheet_out,
+        _sheet_in,
+        "Sheet sizes your merchant sells.",
     ),
     kinds.Lengths: Table(
         "height", "heights", ("Height",), _number_out, _number_in, "One a foot, in the order of the feet."

@@ -38,6 +38,7 @@ from framecore.brief.kinds import (
     ThreadName,
     Torque,
 )
+from framecore.brief.sheet_kinds import Sheets, SoldSheet
 
 KINDS = ("lathe", "mill", "drill press", "saw", "grinder", "surface plate", "workbench")
 
@@ -395,6 +396,35 @@ class SteelBrief:
     rack: Annotated[tuple[RackItem, ...], Rack(label="Rack", help="Offcuts on hand.")] = ()
     kerf: Annotated[float, Length(low=0, high=10, label="Kerf")] = 1.6
     trim: Annotated[float, Length(low=0, high=100, label="Trim at a mill end")] = 5.0
+    plates_from: Annotated[
+        str,
+        Choice(
+            ("cut to size", "whole sheets"), label="Plates come",
+            help="Cut to size by the merchant and paid by mass, or as whole sheets that you cut yourself.",
+        ),
+    ] = "cut to size"
+    sheets_up_to: Annotated[
+        float,
+        Length(
+            low=0, high=100, label="Whole sheets up to",
+            help="Thicker plates come cut to size even so, unless a sheet as thick is among those sold.",
+        ),
+    ] = 8.0
+    sheets: Annotated[
+        tuple[SoldSheet, ...],
+        Sheets(label="Sheets sold", help="Length, width, thickness (0: all), price. Empty: the usual sizes."),
+    ] = ()
+    sheets_cut: Annotated[
+        str,
+        Choice(
+            ("straight cuts", "any shape"), label="Sheets are cut by",
+            help="Straight cuts from edge to edge (shear, saw), or any shape (torch, plasma, laser, jigsaw).",
+        ),
+    ] = "straight cuts"
+    sheet_gap: Annotated[
+        float, Length(low=0, high=50, label="Gap between plates on a sheet", help="At least the width of the cut.")
+    ] = 5.0
+    sheet_edge: Annotated[float, Length(low=0, high=100, label="Edge left on a sheet")] = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

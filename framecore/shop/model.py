@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from framecore.catalogue.model import Profile
 from framecore.cutting.model import CutPlan
+from framecore.cutting.nest_model import SheetPlan
 from framecore.seat.turned import SeatParts
 
 
@@ -88,7 +89,8 @@ class Shop:
     ``plans``: one per profile id, in order; ``piece_of``: member or plate name -> mark.
     ``yield_share`` net length over gross length of bars bought. ``bought``: what comes by the piece; ``bought_of``:
     name of a foot, caster, screw or nut -> its mark there; ``seat`` the sizes behind its bolts and screws.
-    ``cost`` and ``order_mass`` are of the order alone.
+    ``cost`` and ``order_mass`` are of the order alone. ``nests``: thickness in mm and how its plates lie on whole
+    sheets; empty where plates come cut to size.
     """
 
     pieces: tuple[ShopPiece, ...]
@@ -103,6 +105,7 @@ class Shop:
     bought: tuple[Bought, ...] = ()
     bought_of: dict[str, str] = field(default_factory=dict)
     seat: SeatParts | None = None
+    nests: tuple[tuple[float, SheetPlan], ...] = ()
 
     def plan(self, profile_id: str) -> CutPlan:
         """Return the cut plan of one profile."""

@@ -13,6 +13,7 @@ from framecore.frame.model import Frame
 from framecore.seat.turned import SeatParts
 from framecore.shop.bought import bought
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
+from framecore.shop.nests import nests_of, on_sheets, sheet_lines
 from framecore.shop.pieces import shop_pieces, shop_plates
 from framecore.solids.model import Solids
 
@@ -48,14 +49,16 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids, seat: SeatParts | Non
         )  # fmt: skip
         plans.append((profile_id, plan))
         order += _bar_lines(brief, own[0].profile, plan)
-    order += _plate_lines(brief, plates)
+    nests = nests_of(brief, frame, plates)
+    order += sheet_lines(brief, nests)
+    order += _plate_lines(brief, tuple(p for p in plates if not on_sheets(brief, p)))
     small = bought(brief, frame, seat) if seat is not None else ()
     gross = sum(b.bar.length for _, plan in plans for b in plan.bars if not b.bar.rack)
     net = sum(c.length for _, plan in plans for b in plan.bars if not b.bar.rack for c in b.cuts)
     return Shop(
         pieces=pieces, plates=plates, plans=tuple(plans), order=tuple(order), piece_of=marks,
         cost=sum(line.cost for line in order), order_mass=sum(line.mass for line in order),
-        yield_share=net / gross if gross else 1.0, currency=brief.steel.currency, bought=small,
+        yield_share=net / gross if gross else 1.0, currency=brief.steel.currency, bought=small, nests=nests,
         bought_of={name: line.mark for line in small for name in line.parts}, seat=seat,
     )  # fmt: skip
 
