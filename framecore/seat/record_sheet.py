@@ -10,6 +10,23 @@ BLANK = "________"
 _WORDS = {FOOT: "levelling foot", "screw": "jacking screw", SHIM: "shims"}
 
 
+def moved_words(brief: Brief) -> str:
+    """Return what is turned or laid, "levelling foot M12"; shims have no thread."""
+    kind = KIND_OF_SEATING[brief.mounting.seating]
+    return _WORDS[kind] if kind == SHIM else f"{_WORDS[kind]} {moved_thread(brief)}"
+
+
+def moved_thread(brief: Brief) -> str:
+    """Return the thread that is turned, "" for shims."""
+    kind = KIND_OF_SEATING[brief.mounting.seating]
+    return "" if kind == SHIM else brief.feet.thread if kind == FOOT else brief.mounting.screw
+
+
+def readings_heads(stations: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the heads of the table of twist readings."""
+    return ("Round", *(f"{s}, {way}" for s in stations for way in ("as laid", "turned", "mean")), "twist")
+
+
 def record_sheet(
     brief: Brief, screws: tuple[str, ...], stations: tuple[str, ...] = ("left", "right"), rounds: int = 4
 ) -> list[tuple[str, ...]]:
@@ -31,7 +48,7 @@ def record_sheet(
         ("1  All feet bear: none can be turned by hand", *(f"{name} [ ]" for name in screws)),
         ("2  Level enough, mm/m: across", BLANK, "along", BLANK),
         ("3  Twist: level on the ways across the bed, then turned end for end",),
-        ("Round", *(f"{s}, {way}" for s in stations for way in ("as laid", "turned", "mean")), "twist"),
+        readings_heads(stations),
     ]
     rows += [(str(k), *(BLANK,) * (3 * len(stations) + 1)) for k in range(1, rounds + 1)]
     rows.append(("Moved, mm: + raises", *screws))

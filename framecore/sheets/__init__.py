@@ -5,7 +5,7 @@ A new sheet is one new module with ``pages(stand, paper)`` and one line in ``SHE
 
 from __future__ import annotations
 
-from framecore.sheets import general, lists, screw_parts, seat_parts, workings
+from framecore.sheets import general, level_record, lists, screw_parts, seat_parts, workings
 from framecore.sheets.compose import Pages, compose_with
 from framecore.sheets.dims import overlaps
 from framecore.sheets.dxf import write_dxf
@@ -19,6 +19,7 @@ SHEETS: tuple[Pages, ...] = (
     seat_parts.pages,
     screw_parts.pages,
     lists.pages,
+    level_record.pages,
     workings.pages,
 )
 
