@@ -1,4 +1,4 @@
-"""The list of pieces and plates."""
+"""The list of pieces, plates and what is bought by the piece."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from framecore.units import format_length as length
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
-COLUMNS = ("Mark", "Qty", "Profile", "Length", "Ends")
+COLUMNS = ("Mark", "Qty", "What", "Length", "Ends or size")
 
 
 class CutList(QTableWidget):
@@ -34,7 +34,7 @@ class CutList(QTableWidget):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(24)
         self.setShowGrid(False)
-        self.setAccessibleName("Cut list")
+        self.setAccessibleName("Cut list and bought parts")
         self.setTabKeyNavigation(False)
         head = self.horizontalHeader()
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -47,7 +47,7 @@ class CutList(QTableWidget):
         self.itemSelectionChanged.connect(self._tell)
 
     def show_stand(self, stand: Stand) -> None:
-        """Show the pieces and plates of ``stand``."""
+        """Show the pieces, plates and bought parts of ``stand``."""
         units = stand.brief.units
         rows = [
             (p.mark, str(len(p.members)), p.profile.id, length(p.length, units), _ends(p.ends))
@@ -63,6 +63,9 @@ class CutList(QTableWidget):
             )
             for p in stand.shop.plates
         ]
+        rows += [(b.mark, str(b.count), b.what, "", b.size) for b in stand.shop.bought]
+        tips = [""] * (len(rows) - len(stand.shop.bought))
+        tips += ["; ".join(t for t in (b.size, b.where, b.note) if t) for b in stand.shop.bought]
         self._quiet = True
         if self.rowCount() != len(rows):
             self.setRowCount(len(rows))
@@ -78,8 +81,9 @@ class CutList(QTableWidget):
                     self.setItem(r, c, item)
                 elif item.text() != text:
                     item.setText(text)
-                if c == 4 and item.toolTip() != text:
-                    item.setToolTip(text)
+                tip = tips[r] or text
+                if c in (2, 4) and item.toolTip() != tip:
+                    item.setToolTip(tip)
         self._quiet = False
 
     def marks(self) -> list[str]:

@@ -138,7 +138,7 @@ class MainWindow(QMainWindow):
         scroll.setWidget(self.plan)
         self.low = low = QSplitter(Qt.Orientation.Horizontal)
         low.addWidget(_titled("Cut plan", scroll))
-        low.addWidget(_titled("Cut list", self.cut_list))
+        low.addWidget(_titled("Cut list and bought parts", self.cut_list))
         low.setStretchFactor(0, 1)
         low.setSizes([800, 420])
         upright = QSplitter(Qt.Orientation.Vertical)

@@ -59,12 +59,26 @@ def figures(answers: Answers) -> Iterator[Figure]:
     assumed = tuple(p for p in ("steel.price_kg", "steel.sheet_price_kg", "steel.sold") if p in brief.assumed)
     yield Figure(
         id="steel.cost", label="Steel to pay", value=shop.cost, unit=shop.currency, group="steel", assumed=assumed,
+        note="bars and sheet; parts bought by the piece, gas, wire and paint are not in it",
         work=lambda: Working(
             formula="C = Σ m p, or the bar's own price", source="lengths and prices of the brief",
             inputs=(given(brief, "steel.price_kg", "p"), given(brief, "steel.sheet_price_kg", "p_s")),
             steps=tuple(f"{o.count} x {o.what} {o.detail}: {o.mass:.1f} kg, {o.cost:.2f}" for o in shop.order),
         ),
     )  # fmt: skip
+    if shop.bought:
+        number = sum(b.count for b in shop.bought)
+        yield Figure(
+            id="steel.bought", label="Parts bought by the piece", value=float(number), unit="1", group="steel",
+            note="feet, bolts, nuts, screws; ask their prices",
+            work=lambda: Working(
+                formula="n = Σ n_i", inputs=(_out("i", "lines", float(len(shop.bought)), "1", "bought parts"),),
+                steps=tuple(f"{b.mark}: {b.count} x {b.what}, {b.size}; {b.where}" for b in shop.bought),
+                source="counts from the frame's feet, holes, panels and casters; lengths by ISO 888, heights of nuts by "
+                       "ISO 4032 and 4035, inch sizes by ASME B18.2.1 and B18.2.2, from memory",
+                note="bolt: washer, machine's foot, gap, steel, washer, nut and two turns of thread, the next length sold",
+            ),
+        )  # fmt: skip
     yield Figure(
         id="steel.mass", label="Steel to carry home", value=shop.order_mass, unit="kg", group="steel",
         work=lambda: Working(

@@ -1,4 +1,4 @@
-"""Cut list, plates, holes, cut plan, order and notes."""
+"""Cut list, plates, holes, cut plan, order, bought parts and notes."""
 
 from __future__ import annotations
 
@@ -26,6 +26,7 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     _holes(stand, flow, size)
     _plans(stand, flow)
     _order(stand, flow, size)
+    _bought(stand, flow, size)
     flow.heading("Notes and cautions")
     for text in notes(stand):
         flow.note(text)
@@ -185,3 +186,16 @@ def _order(stand: Stand, flow: Flow, size: float) -> None:
     flow.table(("Qty", "What", "Length", "Detail", "kg", shop.currency), rows, "rlrlrr", size)
     if any(o.price_assumed for o in shop.order):
         flow.note("* price assumed.")
+
+
+def _bought(stand: Stand, flow: Flow, size: float) -> None:
+    """What comes by the piece: no prices, those have to be asked for."""
+    if not stand.shop.bought:
+        return
+    flow.heading("Bought parts", keep=16.0)
+    flow.note("Bought by the piece; their prices are not in the total above: ask.")
+    rows = [
+        (b.mark, str(b.count), b.what, b.size, "; ".join(t for t in (b.where, b.note) if t))
+        for b in stand.shop.bought
+    ]
+    flow.table(("Mark", "Qty", "What", "Size", "Where and note"), rows, "lrlll", size)

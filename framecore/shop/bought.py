@@ -81,7 +81,7 @@ def _bolts(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
         note = f"machine's foot {short(b.foot, units)} thick" + ("" if brief.mounting.foot_thickness else ", assumed")
         note += f"; clamps {short(b.clamp, units)}"
         if b.length > LONGEST * b.thread.diameter:
-            note += "; longer than bolts of this size usually are: a threaded rod with a nut at each end does"
+            note += "; longer than is usual for the size: threaded rod with two nuts does"
         elif b.full_thread:
             note += "; thread right up to the head"
         yield Bought(

@@ -27,9 +27,9 @@ def test_opens_with_a_stand_and_a_row_for_every_key(window):
     assert set(window.inputs.rows) == {k.path for k in keys()}
     assert set(window.figures.rows) == set(window.live.stand.figures)
     assert window.plan.slots
-    assert window.cut_list.rowCount() == len(window.live.stand.shop.pieces) + len(
-        window.live.stand.shop.plates
-    )
+    shop = window.live.stand.shop
+    assert shop.bought
+    assert window.cut_list.rowCount() == len(shop.pieces) + len(shop.plates) + len(shop.bought)
 
 
 def test_typing_a_length_as_people_write_it(qtbot, window):
@@ -104,6 +104,25 @@ def test_a_member_in_the_view_lights_its_piece(window):
 def test_a_row_of_the_list_lights_the_plan(window):
     window.cut_list.selectRow(1)
     assert window.plan.lit == {window.cut_list.marks()[1]}
+
+
+def chosen_marks(window):
+    return {window.cut_list.marks()[i.row()] for i in window.cut_list.selectedIndexes()}
+
+
+def test_a_nut_in_the_view_lights_its_row_and_the_row_lights_all_of_its_kind(window):
+    shop = window.live.stand.shop
+    window.view.part_clicked.emit("nut 2")
+    line = next(b for b in shop.bought if "nut 2" in b.parts)
+    assert line.what == "nut" and chosen_marks(window) == {line.mark}
+    assert window.choice.parts == {"nut 2"}
+    window.choice.show_stand(window.live.stand)
+    assert window.choice.parts == {"nut 2"}
+    window.view.part_clicked.emit("")
+    window.cut_list.selectRow(window.cut_list.marks().index(line.mark))
+    assert window.choice.parts == set(line.parts) and len(line.parts) == len(window.live.stand.frame.mounts)
+    scene = window.view._scene
+    assert set(line.parts) <= set(scene.parts)
 
 
 def test_every_figure_opens_its_working(window):
