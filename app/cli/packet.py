@@ -157,3 +157,6 @@ def _order(stand: Stand, path: Path) -> None:
             price = "assumed" if line.price_assumed else "given"
             row = [line.what, line.detail, line.count, length, f"{line.mass:.2f}", f"{line.cost:.2f}", price]
             table.writerow(row)
+        for bought in shop.bought:
+            detail = "; ".join(t for t in (bought.size, bought.where, bought.note) if t)
+            table.writerow([bought.what, detail, bought.count, "", "", "", "ask"])
