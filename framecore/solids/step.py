@@ -273,5 +273,9 @@ def _written(parts: Iterable[tuple[str, Any]], title: str) -> bytes:
 def _steady(text: str) -> str:
     """Number the occurrences from one (the library counts on from file to file) and write letters as STEP wants them."""
     count = itertools.count(1)
-    text = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+'", lambda m: f"{m[1]}{next(count)}'", text)
+
+    def numbered(match: re.Match[str]) -> str:
+        return f"{match[1]}{next(count)}'" + re.sub(r"\n *", "", match[2])  # its lines break by the number's length
+
+    text = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+'([^;]*;)", numbered, text)
     return re.sub(r"[^\x00-\x7f]+", lambda m: f"\\X2\\{m[0].encode('utf-16-be').hex().upper()}\\X0\\", text)
