@@ -77,6 +77,7 @@ def _fill(stand: Stand, folder: Path) -> None:
         slug = re.sub(r"[^a-z0-9]+", "-", sheet.title.lower()).strip("-") or "sheet"
         write_svg(sheet, folder / f"sheet-{number}-{slug}.svg")
     _template(stand, folder)
+    _parts(stand, folder / "parts")
     _cut_list(stand, folder / "cut-list.csv")
     _order(stand, folder / "order.csv")
     write_solids(stand.frame, folder, stand.brief.title)
@@ -93,6 +94,17 @@ def _template(stand: Stand, folder: Path) -> None:
     if pages:
         write_pdf(pages, folder / "template.pdf")
         write_template_dxf(stand, folder / "template.dxf")
+
+
+def _parts(stand: Stand, folder: Path) -> None:
+    """A DXF for each flat part, at full size; no folder where there is none."""
+    from framecore.sheets.part_dxf import flat_parts, write_part_dxf
+
+    parts = flat_parts(stand)
+    if parts:
+        folder.mkdir()
+    for part in parts:
+        write_part_dxf(part, folder / f"{part.mark}.dxf")
 
 
 CUT_LIST = (
