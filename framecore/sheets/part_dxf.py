@@ -74,8 +74,10 @@ def _flat(stand: Stand, k: int) -> FlatPart:
         )  # fmt: skip
         if flat.bends:
             first = flat.bends[0]
-            told = (f"bend allowance {first.allowance:.2f} mm, deduction {first.deduction:.2f} mm, K {flat.k:g} (common practice)",
-                    "bend a trial strip first")  # fmt: skip
+            told = (
+                f"bend allowance {first.allowance:.2f} mm, deduction {first.deduction:.2f} mm, K {flat.k:g}",
+                "inside radius and K are common practice: bend a trial strip first",
+            )
     else:
         part = part_of(stand.frame, plate)
         outline, holes = part.outline, part.holes
