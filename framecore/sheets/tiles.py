@@ -131,6 +131,8 @@ def clip_arc(arc: Arc, box: Box) -> list[Arc]:
     if arc.end - arc.start >= whole - 1e-9:
         return clip_circle(arc.centre, arc.radius, box, arc.layer)
     for seen in clip_circle(arc.centre, arc.radius, box, arc.layer):
+        if seen.end - seen.start >= whole - 1e-9:
+            return [arc]
         for turn in (-2 * whole, -whole, 0.0, whole, 2 * whole):
             a, b = max(seen.start + turn, arc.start), min(seen.end + turn, arc.end)
             if b - a > 1e-9:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -63,7 +64,7 @@ def test_longer_slots_never_lower_the_chance_and_the_other_methods_use_them_too(
     names = ("mount.fit_chance", "mount.fit_chance.punch_through_the_template")
     for way in (ALONG, TOWARDS):
         found = [[figure(brief(slot=s, slot_way=way), n).value for n in names] for s in (0.0, 1.0, 4.0)]
-        for a, b in zip(found, found[1:], strict=False):
+        for a, b in pairwise(found):
             assert all(y >= x - 0.015 for x, y in zip(a, b, strict=True))
         assert all(y > x + 0.03 for x, y in zip(found[0], found[2], strict=True))
 
