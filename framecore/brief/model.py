@@ -445,6 +445,20 @@ class Finish:
     """Paint."""
 
     paint: Annotated[str, Choice(("none", "brush", "spray"), label="Paint")] = "brush"
+    primer_coats: Annotated[int, Count(low=0, high=4, label="Coats of primer")] = 1
+    primer_film: Annotated[
+        float, Number(low=5, high=500, unit="µm", label="Primer, dry film", help="Of one coat; the tin says.")
+    ] = 50.0
+    primer_solids: Annotated[
+        float, Number(low=0.05, high=1, unit="1", label="Primer, volume solids", help="Share that stays; data sheet.")
+    ] = 0.5
+    top_coats: Annotated[int, Count(low=0, high=6, label="Coats of paint")] = 2
+    top_film: Annotated[
+        float, Number(low=5, high=500, unit="µm", label="Paint, dry film", help="Of one coat; the tin says.")
+    ] = 40.0
+    top_solids: Annotated[
+        float, Number(low=0.05, high=1, unit="1", label="Paint, volume solids", help="Share that stays; data sheet.")
+    ] = 0.45
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
