@@ -112,7 +112,7 @@ def test_a_seam_that_is_covered_in_part_keeps_the_rest():
 
 def test_pads_are_welded_round_the_leg():
     pad = flat_plate(
-        "pad", PlateRole.PAD, outline=rectangle(80.0, 80.0), at=(0.0, 215.0), bottom=-60.0 - 12.0, thickness=12.0, density=7850.0
+        "pad", PlateRole.PAD, outline=rectangle(80.0, 80.0), at=(0.0, 215.0), bottom=-72.0, thickness=12.0, density=7850.0
     )
     post = rail_across("branch", Role.BEARER, profile("SHS 50x50x3"), 30.0, 400.0, 0.0, -10.0)
     found = touching([run(), post], [pad])
