@@ -10,6 +10,7 @@ import numpy as np
 
 from framecore.catalogue import thread
 from framecore.frame.model import Frame, Plate
+from framecore.seat.pads import countersink
 from framecore.sheets.model import Arc, Line, Point2, Primitive
 
 
@@ -89,7 +90,8 @@ def callouts(part: Part, words: Callable[[float], str]) -> tuple[Callout, ...]:
 def _hole_words(part: Part, hole: PartHole, words: Callable[[float], str]) -> str:
     deep = "through" if hole.depth > part.thickness - 0.05 else f"{words(hole.depth)} deep"
     if hole.tapped:
-        return f"{hole.tapped} {deep}, tap drill ø{words(hole.diameter)}"
+        chamfer = f"chamfer ø{words(countersink(thread(hole.tapped)))}" + (" both sides" if deep == "through" else "")
+        return f"{hole.tapped} {deep}, tap drill ø{words(hole.diameter)}, {chamfer}"
     slot = 2 * math.hypot(*hole.slot)
     if slot > 0.05:
         turn = math.degrees(math.atan2(hole.slot[1], hole.slot[0])) % 180.0

@@ -67,7 +67,7 @@ def words_of(sheets, kind=Text):
 def test_a_pad_has_its_thread_its_sizes_and_its_count():
     stand = handmade(BRIEF)
     (sheet,) = compose_with((seat_parts.pages,), stand, "A3")
-    assert words_of([sheet], Leader) == ["M12 through, tap drill ø10.2"]
+    assert words_of([sheet], Leader) == ["M12 through, tap drill ø10.2, chamfer ø13.2 both sides"]
     values = sorted(p.value for p in sheet.primitives if isinstance(p, Dimension))
     feet = BRIEF.feet
     assert values == pytest.approx(sorted([feet.pad_thickness, feet.pad, feet.pad, feet.pad / 2, feet.pad / 2]))
@@ -86,12 +86,13 @@ def test_screws_stand_on_the_blocks_diagonal_with_equal_land():
     off = math.sqrt(2) * (block / 2 - first)
     assert off - (bolt + screw) / 2 == pytest.approx(first - screw / 2, abs=1e-4)
     assert {round(block - first, 6), block / 2, block, 30.0} <= values
-    assert {"2 × M16 through, tap drill ø14", "ø11"} <= set(words_of(sheets, Leader))
+    assert {"2 × M16 through, tap drill ø14, chamfer ø17.6 both sides", "ø11"} <= set(words_of(sheets, Leader))
 
 
 def test_a_hollow_screw_is_one_tapped_hole_in_the_middle():
     sheets = compose_with((seat_parts.pages,), on_jacks(JACKS[1]), "A3")
-    assert words_of(sheets, Leader) == ["M12 through, tap drill ø10.2", "M16 through, tap drill ø14"]
+    pad, block = "M12 through, tap drill ø10.2, chamfer ø13.2", "M16 through, tap drill ø14, chamfer ø17.6"
+    assert words_of(sheets, Leader) == [f"{pad} both sides", f"{block} both sides"]
 
 
 def test_dimensions_say_what_they_span():
@@ -165,7 +166,7 @@ def test_words_of_slots_blind_holes_and_cut_corners():
     cut = ((-50, -40), (40, -40), (50, -30), (50, 40), (-40, 40), (-50, 30))
     part = part_of(frame, plate(cut))
     words = {c.text for c in callouts(part, lambda mm: f"{mm:g}")}
-    assert words == {"slot 10 × 40", "M8 7 deep, tap drill ø6.8", "ø6, 4 deep", "2 × 10 × 45°"}
+    assert words == {"slot 10 × 40", "M8 7 deep, tap drill ø6.8, chamfer ø8.8", "ø6, 4 deep", "2 × 10 × 45°"}
     arcs = [p for p in face_view(part, (0.0, 0.0), 1.0) if isinstance(p, Arc)]
     ends = sorted(a.centre for a in arcs if a.radius == 5.0)
     assert ends == [pytest.approx((35.0, 40.0)), pytest.approx((65.0, 40.0))]
