@@ -8,8 +8,10 @@ from PySide6.QtCore import QObject, QPoint, Signal
 
 from app.view3d.grip_bar import GripBar, TypeIn
 from app.view3d.grips import Ask
-from app.view3d.handles import Change, Floats, Handle, Here
+from app.view3d.handles import Change, Floats, Handle, Handles, Here
 from app.view3d.hole_handles import HoleHandles
+from app.view3d.size_handles import SizeHandles
+from framecore.frame.model import Role
 
 if TYPE_CHECKING:
     from app.document import Document
@@ -17,23 +19,25 @@ if TYPE_CHECKING:
     from app.view3d.view import StandView
 
 
-class HolesOnView(QObject):
-    """The machine's holes moved on the view.
+class HandsOnView(QObject):
+    """Holes or sizes changed on the view.
 
     Signals
     -------
-    turned(on) : shown or put away
+    turned(name) : the family shown, "" for none
     pattern_asked() : the pattern's dialog is wanted
     """
 
-    turned = Signal(bool)
+    turned = Signal(str)
     pattern_asked = Signal()
 
     def __init__(self, view: StandView, document: Document, live: Live) -> None:
         super().__init__(view)
         self.view, self.document, self.live = view, document, live
         self.grips = view.grips
-        self.family = HoleHandles()
+        self.families: dict[str, Handles] = {"holes": HoleHandles(), "sizes": SizeHandles()}
+        self.family = self.families["holes"]
+        self.shown = ""
         self.bar = GripBar(view)
         self.field = TypeIn(view)
         self._before: dict[str, object] = {}
@@ -48,26 +52,31 @@ class HolesOnView(QObject):
         self.bar.add.connect(lambda: self._asked(Ask.ADD, None, None))
         self.bar.remove.connect(self._remove_chosen)
         self.bar.more.connect(self.pattern_asked)
-        self.bar.done.connect(lambda: self.show(False))
+        self.bar.done.connect(lambda: self.show(""))
         self.field.closed.connect(view.setFocus)
         document.changed.connect(lambda _source: self._follow())
         live.ready.connect(lambda _stand, _moving: self._follow())
 
-    def show(self, on: bool) -> None:
-        """Show the grips, or put them away."""
-        if on == self.grips.on:
+    def show(self, name: str) -> None:
+        """Show the grips of a family, or put them away with ""."""
+        if name == self.shown:
             return
+        self.shown = name
         self.grips.setGeometry(self.view.rect())
-        self.grips.show_family(self.family if on else None)
-        self.bar.setVisible(on)
-        self.bar.adjustSize()
-        self.bar.move(10, 10)
-        self.bar.raise_()
         self.field.hide()
+        if name:
+            self.family = self.families[name]
+            self.bar.show_family(self.family.title, self.family.adds)
+            self.bar.move(10, 10)
+            self.bar.raise_()
+        else:
+            self.bar.hide()
+        self.grips.show_family(self.family if name else None)
+        self.bar.raise_()
         self._follow()
-        if on:
+        if name:
             self.view.setFocus()
-        self.turned.emit(on)
+        self.turned.emit(name)
 
     # -- following the brief -------------------------------------------------------------------------------
 
@@ -75,7 +84,13 @@ class HolesOnView(QObject):
         brief, stand = self.document.reading.brief if self.grips.on else None, self.live.stand
         if brief is None or stand is None:
             return  # a brief that cannot be read: the grips stay where they were
-        self.grips.set_here(Here(source=self.document.source, brief=brief, seat=stand.frame.seat))
+        bearers = (m for m in stand.frame.members if m.role is Role.BEARER)
+        self.grips.set_here(
+            Here(
+                source=self.document.source, brief=brief, seat=stand.frame.seat,
+                bearers=tuple(sorted((m.start.point[0] + m.end.point[0]) / 2 for m in bearers)),
+            )
+        )  # fmt: skip
         self._state()
 
     def _state(self) -> None:
@@ -86,7 +101,7 @@ class HolesOnView(QObject):
     # -- hands ---------------------------------------------------------------------------------------------
 
     def _even(self, on: bool) -> None:
-        self.family.even = on
+        self.families["holes"].even = on
 
     def _move(self, change: Change, gesture: int) -> None:
         if gesture != self._gesture:

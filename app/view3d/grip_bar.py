@@ -24,6 +24,8 @@ Take = Callable[[tuple[str, ...]], None]
 
 HINT = "Drag a hole, or Tab to it and use the arrows; Enter types, Delete takes out. Shift or Alt: free of the rule."
 
+SIZES = "Drag a grip, or Tab to it and use the arrows; Enter types. Shift or Alt: free of the rule."
+
 
 class GripBar(QFrame):
     """A strip on the view: symmetry, one more, one less, the pattern's dialog, done."""
@@ -63,6 +65,17 @@ class GripBar(QFrame):
         for widget in (self.title, self.tick, self.plus, self.minus, self.dialog, self.shut):
             row.addWidget(widget)
         self.hide()
+
+    def show_family(self, title: str, holes: bool) -> None:
+        """Show what belongs to this family of grips."""
+        self.title.setText(title)
+        self.setAccessibleName(f"{title} on the view")
+        for widget in (self.tick, self.plus, self.minus, self.dialog):
+            widget.setVisible(holes)
+        self.setToolTip(HINT if holes else SIZES)
+        self.show()
+        self.layout().activate()
+        self.adjustSize()
 
     def show_state(self, can_be_even: bool, chosen: bool) -> None:
         """Allow what can be done now."""

@@ -22,13 +22,12 @@ Vector = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Here:
-    """The state that handles belong to: the brief as typed, as read, and the height its stand has."""
+    """The state that handles belong to: the brief as typed and as read, its stand's seat and bearers' x, mm."""
 
     source: BriefSource
     brief: Brief
     seat: float
-    length: float = 0.0
-    depth: float = 0.0
+    bearers: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

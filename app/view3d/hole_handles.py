@@ -6,10 +6,8 @@ from typing import Any
 
 from app.view3d.handles import Change, Floats, Handle, Handles, Here, X, Y
 from app.view3d.holes import Point, Points, middle, mirrors, moved, room
-from app.view3d.written import snapped, typed, words, written
-from framecore.errors import UnitError
+from app.view3d.written import as_typed, read, snapped, typed, words, written
 from framecore.frame.machine import machine_datum
-from framecore.units import parse_length
 
 
 def hole_values(here: Here, holes: Points) -> dict[str, Any]:
@@ -90,9 +88,9 @@ class HoleHandles(Handles):
     def typed(self, here: Here, handle: Handle, texts: tuple[str, ...]) -> Change:
         """Put a hole where it is said to be, and keep the words."""
         k = int(handle.id)
-        x, y = (_read(name, t, here.brief.units) for name, t in zip("xy", texts, strict=True))
+        x, y = (read(name, t, here.brief.units) for name, t in zip("xy", texts, strict=True))
         change = self._change(here, k, (x, y), "move", self.even)
-        change.values["machine.holes"][k] = [_as_typed(t, here.brief.units) for t in texts]
+        change.values["machine.holes"][k] = [as_typed(t, here.brief.units) for t in texts]
         return change
 
     def removed(self, here: Here, handle: Handle) -> Change:
@@ -116,20 +114,3 @@ class HoleHandles(Handles):
         if isinstance(raw, list):
             values["machine.holes"] = [*raw, values["machine.holes"][-1]]
         return Change(values=values, words=f"hole {len(old) + 1}: {words(x, y, units)}", text=f"add hole {len(old) + 1}")
-
-
-def _read(name: str, text: str, units: str) -> float:
-    try:
-        return parse_length(text, units)
-    except UnitError as fault:
-        raise UnitError(f"{name}: {fault}") from None
-
-
-def _as_typed(text: str, units: str) -> Any:
-    """Return a typed length for the brief: a plain number where that means mm, else the words."""
-    if units.startswith("inch"):
-        return text.strip()
-    try:
-        return written(float(text), units)
-    except ValueError:
-        return text.strip()

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from framecore.units import INCH, format_length
+from framecore.errors import UnitError
+from framecore.units import INCH, format_length, parse_length
 
 
 def step(units: str) -> float:
@@ -44,3 +45,21 @@ def typed(mm: float, units: str) -> str:
 def words(x: float, y: float, units: str) -> str:
     """Return a place in words."""
     return f"x {format_length(x, units)}, y {format_length(y, units)}"
+
+
+def read(name: str, text: str, units: str) -> float:
+    """Return a typed length in mm, or raise UnitError with one sentence that begins with its name."""
+    try:
+        return parse_length(text, units)
+    except UnitError as fault:
+        raise UnitError(f"{name}: {fault}") from None
+
+
+def as_typed(text: str, units: str) -> int | float | str:
+    """Return a typed length for the brief: a plain number where that means mm, else the words."""
+    if units.startswith("inch"):
+        return text.strip()
+    try:
+        return written(float(text), units)
+    except ValueError:
+        return text.strip()

@@ -76,7 +76,10 @@ def build(window: MainWindow) -> None:
     holes = _action(
         window, "&Holes on the view", window.holes_on_view, "Ctrl+H", "Move the machine's holes on the view", checkable=True
     )
-    window.holes_action = holes
+    sizes = _action(
+        window, "Si&zes on the view", window.sizes_on_view, None, "Length, depth, height, bearers by hand", checkable=True
+    )
+    window.holes_action, window.sizes_action = holes, sizes
 
     bar = window.menuBar()
     file = bar.addMenu("&Brief")
@@ -93,6 +96,7 @@ def build(window: MainWindow) -> None:
     edit.addActions(
         [
             holes,
+            sizes,
             _action(window, "Hole &pattern …", window.measure_pattern, None, "Manual, measured distances or rubbing"),
             _action(window, "&Level the machine …", window.level_machine),
         ]

@@ -33,7 +33,7 @@ from app.panels.findings import FindingsStrip
 from app.panels.working import WorkingPanel
 from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
-from app.view3d.editing import HolesOnView
+from app.view3d.editing import HandsOnView
 from app.window import actions
 from app.window.links import Choice
 from app.window.style import window_style
@@ -71,6 +71,7 @@ class MainWindow(QMainWindow):
     reference_action: QAction
     parallel_action: QAction
     holes_action: QAction
+    sizes_action: QAction
     recent_menu: QMenu
 
     def __init__(
@@ -178,9 +179,9 @@ class MainWindow(QMainWindow):
         self.figures.chosen.connect(self._show_working)
         self.findings.asked.connect(self._go_to)
         self.working.asked.connect(self.inputs.go_to)
-        self.holes = HolesOnView(self.view, document, live)
-        self.holes.turned.connect(self.holes_action.setChecked)
-        self.holes.pattern_asked.connect(self.measure_pattern)
+        self.hands = HandsOnView(self.view, document, live)
+        self.hands.turned.connect(self._hands_turned)
+        self.hands.pattern_asked.connect(self.measure_pattern)
 
     # -- what is shown ---------------------------------------------------------------------------------
 
@@ -334,7 +335,17 @@ class MainWindow(QMainWindow):
 
     def holes_on_view(self, on: bool) -> None:
         """Show the machine's holes as grips on the view, or put them away."""
-        self.holes.show(on)
+        if on or self.hands.shown == "holes":
+            self.hands.show("holes" if on else "")
+
+    def sizes_on_view(self, on: bool) -> None:
+        """Show the stand's sizes as grips on the view, or put them away."""
+        if on or self.hands.shown == "sizes":
+            self.hands.show("sizes" if on else "")
+
+    def _hands_turned(self, name: str) -> None:
+        self.holes_action.setChecked(name == "holes")
+        self.sizes_action.setChecked(name == "sizes")
 
     def level_machine(self) -> None:
         """Guide the levelling of the machine on its stand."""

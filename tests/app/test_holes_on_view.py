@@ -22,7 +22,7 @@ def holes(qtbot, window):
     window.view.preset("top")
     window.holes_action.setChecked(True)
     assert window.document.source.value("machine.holes") == TYPED
-    return window.holes
+    return window.hands
 
 
 def spot(window, k):
