@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from framecore.height import WorkingHeight
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, weakref_slot=True)
 class Stand:
     """Everything known about one stand.
 

@@ -1,0 +1,90 @@
+"""What the workshop is told about a stand, worked out once when it is first asked for."""
+
+from __future__ import annotations
+
+import math
+from weakref import WeakKeyDictionary
+
+from framecore.frame.model import Frame, Member, Role
+from framecore.shop.assemblies import STAND, assemblies
+from framecore.shop.filler import filler
+from framecore.shop.finish import finish_plan
+from framecore.shop.lifting import lift
+from framecore.shop.shrink import chains, squareness
+from framecore.shop.steps import Facts, build_steps
+from framecore.shop.welds import welds
+from framecore.shop.work import Assembly, Lift, Work
+from framecore.solids.contacts import contacts
+from framecore.stand.model import Stand
+
+HANDS = 750.0  # mm over the floor: a bench, or hands at the side (common practice)
+_kept: WeakKeyDictionary[Stand, Work] = WeakKeyDictionary()
+
+
+def work_of(stand: Stand) -> Work:
+    """Return assemblies, welds, shrinkage, steps, finish and lifts of a stand; kept as long as the stand is."""
+    found = _kept.get(stand)
+    if found is None:
+        found = _kept[stand] = _work(stand)
+    return found
+
+
+def _work(stand: Stand) -> Work:
+    brief, frame, solids = stand.brief, stand.frame, stand.solids
+    touching = contacts(frame, solids)
+    parts = assemblies(frame, solids)
+    seams = welds(brief, frame, touching, parts)
+    rows = chains(frame, seams)
+    plan = finish_plan(brief, frame, solids, touching)
+    lifts = _lifts(stand, parts)
+    facts = Facts(
+        assemblies=parts, welds=seams, chains=rows, finish=plan, lifts=lifts, torque=_value(stand, "mount.torque"),
+        turn_out=tuple((f.name, _value(stand, f"feet.turn_out.{f.name.removeprefix('foot ')}")) for f in frame.feet),
+        twist=brief.limits.bed_twist,
+    )  # fmt: skip
+    return Work(
+        assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process), chains=rows,
+        squares=squareness(rows, _opposite(frame)), steps=build_steps(brief, frame, stand.shop, facts), finish=plan,
+        lifts=lifts,
+    )  # fmt: skip
+
+
+def _value(stand: Stand, figure: str) -> float:
+    found = stand.figures.get(figure)
+    return float(found.value) if found is not None else 0.0
+
+
+def _lifts(stand: Stand, parts: tuple[Assembly, ...]) -> tuple[Lift, ...]:
+    """Every assembly off the floor, the stand, and the machine onto its seat."""
+    out = [lift(a.name, a.mass, a.size[1], 100.0, HANDS) for a in parts if a.name != STAND]
+    whole = next(a for a in parts if a.name == STAND)
+    out.append(lift(STAND, whole.mass, min(whole.size[1], whole.size[2]), 200.0, HANDS))
+    machine = stand.brief.machine
+    if machine.mass > 0:
+        deep = max((b.size[1] for b in machine.outline), default=stand.frame.depth)
+        out.append(lift("machine", machine.mass, deep, 100.0, stand.frame.seat))
+    return tuple(out)
+
+
+def _opposite(frame: Frame) -> list[tuple[str, str, str, float]]:
+    """Rails one over the other in the front and in each end, and rails across from each other in the rings."""
+    rails = [m for m in frame.members if m.role in (Role.TOP_RAIL, Role.LOWER_RAIL)]
+    out = []
+    for side in ("front", "back", "left", "right"):
+        top = next((m for m in rails if m.name == f"top rail {side}"), None)
+        low = next((m for m in rails if m.name == f"lower rail {side}"), None)
+        if top is not None and low is not None:
+            out.append((side, top.name, low.name, _apart(top, low)))
+    for level in ("top rail", "lower rail"):
+        front = next((m for m in rails if m.name == f"{level} front"), None)
+        back = next((m for m in rails if m.name == f"{level} back"), None)
+        if front is not None and back is not None:
+            out.append((f"{level.removesuffix(' rail')} from above", front.name, back.name, _apart(front, back)))
+    return out
+
+
+def _apart(a: Member, b: Member) -> float:
+    return math.dist(
+        [(p + q) / 2 for p, q in zip(a.start.point, a.end.point, strict=True)],
+        [(p + q) / 2 for p, q in zip(b.start.point, b.end.point, strict=True)],
+    )
