@@ -10,6 +10,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit
 
 from app.dialogs.levelling import LevelDialog
+from app.document import Document
+from app.live import Live
+from framecore.brief import load_source
 from framecore.seat.answer import DONE, TWIST
 
 DIVISION = 0.02  # mm/m
@@ -17,12 +20,30 @@ READ = (("left", "+2 div", "-1 div"), ("middle", "", ""), ("right", "+5 div", "+
 BAR = {"near": "25.000", "free": "25.008", "between": "75", "overhang": "95", "bar": "25", "micrometer": "0.001"}
 
 
+class Open:
+    """The brief open beside the dialog, without the rest of the window."""
+
+    def __init__(self, path, qtbot):
+        self.document = Document(load_source(path), path)
+        self.live = Live(self.document)
+        self.live.flush()
+        self._qtbot = qtbot
+
+    def dialog(self, **other):
+        made = LevelDialog(self.live, self.document, **other)
+        self._qtbot.addWidget(made)
+        made.show()
+        return made
+
+
 @pytest.fixture
-def level(qtbot, window):
-    dialog = LevelDialog(window.live, window.document, window)
-    qtbot.addWidget(dialog)
-    dialog.show()
-    return dialog
+def beside(qtbot, sample_file):
+    return Open(sample_file, qtbot)
+
+
+@pytest.fixture
+def level(beside):
+    return beside.dialog()
 
 
 def fill(level, rows=READ, worth="0.02 mm/m", tolerance="0.01 mm/m"):
@@ -113,7 +134,7 @@ def test_what_is_read_next_is_set_against_what_was_told(level):
     assert level.then.table.item(0, 5).text() == "✓ as told" and level.then.table.item(1, 5).text() == "+1.0 div off"
     assert "+0.020 mm/m, ▲ more than 0.01" in level.then.words.text() and level.then.go_on.isEnabled()
     level.then.table.item(1, 3).setText("much")
-    assert "right" in level.then.said.text() and "write for example" in level.then.said.text()
+    assert "Right" in level.then.said.text() and "write for example" in level.then.said.text()
     assert not level.then.go_on.isEnabled() and level.then.table.item(1, 3).text() == "much"
 
 
@@ -197,22 +218,22 @@ def test_an_absurd_twist_is_no_reason_to_turn_a_screw(level):
     assert "headstock" in level.answer.toPlainText() and "bending" in level.answer.toPlainText()
 
 
-def record_of(window):
-    return window.document.path.with_suffix(".level.toml")
+def record_of(beside):
+    return beside.document.path.with_suffix(".level.toml")
 
 
-def test_nothing_is_written_before_it_is_asked_for(level, window):
-    before = sorted(p.name for p in window.document.path.parent.iterdir())
+def test_nothing_is_written_before_it_is_asked_for(level, beside):
+    before = sorted(p.name for p in beside.document.path.parent.iterdir())
     fill(level)
     level.work_out()
     level.go(1)
     level.work_out()
-    assert sorted(p.name for p in window.document.path.parent.iterdir()) == before
+    assert sorted(p.name for p in beside.document.path.parent.iterdir()) == before
     assert not level.keep.isEnabled()
     fill(level)
     level.work_out()
     level.keep_round()
-    (made,) = tomllib.loads(record_of(window).read_text(encoding="utf-8"))["round"]
+    (made,) = tomllib.loads(record_of(beside).read_text(encoding="utf-8"))["round"]
     assert made["twist"] == [pytest.approx(0.06)] and made["readings"] == ["left: +2 div, -1 div", "right: +5 div, +2 div"]
     assert made["when"] and not level.keep.isEnabled()
 
@@ -236,43 +257,40 @@ def two_rounds(level):
     level.keep_round()
 
 
-def test_the_rounds_are_shown_and_one_can_be_taken_out(level, window):
+def test_the_rounds_are_shown_and_one_can_be_taken_out(level, beside):
     two_rounds(level)
     table = level.rounds.table
     first = [table.item(0, c).text() for c in range(table.columnCount())]
     assert first[1:4] == ["+0.060", "FR +0.103", "+0.018"] and first[4].startswith("0.7")
     assert level.rounds.plot.twist == pytest.approx((0.06, 0.018)) and level.rounds.plot.limit == 0.05
     assert "(2)" in level.below.tabText(1)
-    whole = record_of(window).read_text(encoding="utf-8")
+    whole = record_of(beside).read_text(encoding="utf-8")
     table.selectRow(1)
     level.ask_take_out = lambda _parent, _number: ""
     level.rounds.out.click()
-    assert record_of(window).read_text(encoding="utf-8") == whole
+    assert record_of(beside).read_text(encoding="utf-8") == whole
     level.ask_take_out = lambda _parent, number: "reading" if number == 2 else ""
     level.rounds.out.click()
     (left,) = level.machine.rounds()
     assert table.rowCount() == 1 and left.moves["foot FR"] == pytest.approx(0.103 + 0.044, abs=1e-3)
 
 
-def test_a_spoilt_record_is_said_and_left_alone(level, window):
-    record_of(window).write_text("format = 1\n[[round\n", encoding="utf-8")
+def test_a_spoilt_record_is_said_and_left_alone(level, beside):
+    record_of(beside).write_text("format = 1\n[[round\n", encoding="utf-8")
     level.show_rounds()
     assert "move it away" in level.rounds.words.text()
     fill(level)
     level.work_out()
     assert "move it away" in level.headline.text()
-    assert record_of(window).read_text(encoding="utf-8") == "format = 1\n[[round\n"
+    assert record_of(beside).read_text(encoding="utf-8") == "format = 1\n[[round\n"
 
 
-def test_a_brief_without_a_file_is_told_so_and_can_be_saved(qtbot, window, asked, tmp_path):
-    window.document.path = None
-    level = LevelDialog(window.live, window.document, window)
-    qtbot.addWidget(level)
-    level.show()
+def test_a_brief_without_a_file_is_told_so_and_can_be_saved(beside, tmp_path):
+    beside.document.path = None
+    level = beside.dialog(save_brief=lambda: bool(beside.document.save(tmp_path / "saved.toml")))
     fill(level)
     level.work_out()
     assert not level.keep.isEnabled() and "no file yet" in level.rounds.words.text()
-    asked.path = str(tmp_path / "saved.toml")
     level.below.setCurrentIndex(1)
     level.rounds.save_brief.click()
     assert (tmp_path / "saved.toml").exists() and level.keep.isEnabled()
@@ -310,13 +328,11 @@ def test_the_feet_stand_on_the_page_as_on_the_plan(level):
     assert place("BL")[1] < place("FL")[1] and place("BR")[1] < place("FR")[1]
 
 
-def test_jacking_screws_turn_the_other_way_and_ask_for_the_bolts(qtbot, window):
-    window.document.edit("mounting.seating", "jacking screws")
-    window.document.edit("mounting.jack", 40)
-    window.live.flush()
-    level = LevelDialog(window.live, window.document, window)
-    qtbot.addWidget(level)
-    level.show()
+def test_jacking_screws_turn_the_other_way_and_ask_for_the_bolts(beside):
+    beside.document.edit("mounting.seating", "jacking screws")
+    beside.document.edit("mounting.jack", 40)
+    beside.live.flush()
+    level = beside.dialog()
     fill(level)
     assert level.twist.preload.isVisible()
     level.twist.preload.set_text("3000")
@@ -325,24 +341,33 @@ def test_jacking_screws_turn_the_other_way_and_ask_for_the_bolts(qtbot, window):
     assert turn.move.name.startswith("mount") and turn.up and "anticlockwise" in turn.words and "both screws" in turn.words
 
 
-def test_the_window_takes_the_stand_as_it_is_by_now(level, window):
+def test_the_window_takes_the_stand_as_it_is_by_now(level, beside):
     fill(level)
     level.work_out()
     before = level.told.turns[0].move.mm
-    window.document.edit("machine.mass", 300)
-    window.live.flush()
+    beside.document.edit("machine.mass", 300)
+    beside.live.flush()
     level.work_out()
-    assert level.machine.stand is window.live.stand and level.told.turns[0].move.after > 0
+    assert level.machine.stand is beside.live.stand and level.told.turns[0].move.after > 0
     assert level.twist.stations.rows() == list(READ) and level.told.turns[0].move.mm == pytest.approx(before, rel=0.2)
 
 
-def test_a_reading_in_inches_is_shown_in_inches(qtbot, window):
-    window.document.edit("units", "inch")
-    window.live.flush()
-    level = LevelDialog(window.live, window.document, window)
-    qtbot.addWidget(level)
-    level.show()
-    fill(level, [("left", "0 in/ft", ""), ("right", "0.001 in/ft", "")], worth="")
+def test_a_reading_in_inches_is_shown_in_inches(beside):
+    beside.document.edit("units", "inch")
+    beside.live.flush()
+    level = beside.dialog()
+    fill(level, [("left", "0.0000 in/ft", ""), ("right", "0.0010 in/ft", "")], worth="")
     level.work_out()
     assert "thou" in level.told.turns[0].short and "in/ft" in level.then.table.item(0, 1).text()
     assert level.then.table.isColumnHidden(2)  # read one way only: what the level would show turned is not known
+
+
+def test_the_window_opens_it_and_saves_for_it(window, asked, tmp_path):
+    window.level_machine()
+    (dialog,) = window.findChildren(LevelDialog)
+    window.document.path = None
+    dialog.show_rounds()
+    asked.path = str(tmp_path / "named.toml")
+    dialog.rounds.save.emit()
+    assert (tmp_path / "named.toml").exists() and "named.level.toml" in dialog.rounds.words.text()
+    dialog.close()

@@ -212,7 +212,7 @@ class LevelDialog(QDialog):
     def question(self) -> Question:
         """Return what the open step asks; raises UnitError with one sentence."""
         step = self.steps.step
-        wanted = self.machine.wanted(self.twist.tolerance.value(), self.twist.preload.value())
+        wanted = self.machine.wanted(None, None)
         if step == 1:
             return Question(wanted=wanted, loose=self.feet.loose(), tried=True)
         if step == 2:
@@ -220,6 +220,7 @@ class LevelDialog(QDialog):
             if across is None and along is None:
                 raise UnitError("Give at least one reading, across the bed or along it.")
             return Question(wanted=wanted, level=self.enough.level(), across=across, along=along, tried=True)
+        wanted = self.machine.wanted(self.twist.tolerance.value(), self.twist.preload.value())
         if self.twist.by_collars.isChecked():
             test = self.twist.collars.test()
             if test is None:

@@ -57,7 +57,8 @@ class EnoughPage(QWidget):
         page.addLayout(grid)
         page.addWidget(self.worth)
         page.addStretch(1)
-        self.worth.changed.connect(lambda: [f.look_again() for f in self.fields.values()])
+        for field in self.fields.values():
+            self.worth.changed.connect(field.look_again)
         for field in (self.worth, *self.fields.values()):
             field.changed.connect(self._typed)
             field.entered.connect(self.entered)

@@ -62,7 +62,8 @@ class TwistPlot(QWidget):
 
     def __init__(self, limit: float) -> None:
         super().__init__()
-        self.limit, self.twist = limit, ()
+        self.limit = limit
+        self.twist: tuple[float, ...] = ()
         self.setMinimumSize(150, 90)
         self.setMaximumWidth(220)
 
