@@ -13,7 +13,7 @@ from framecore.sheets import turning
 from framecore.sheets.dims import Span, lanes_needed, overhang, stack
 from framecore.sheets.flow import wrap
 from framecore.sheets.model import Arc, Leader, Line, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.pens import text_width
+from framecore.sheets.pens import ARROW, text_width
 from framecore.sheets.turning import Onto, axis
 
 Words = Callable[[float], str]
@@ -92,14 +92,15 @@ def cell_of(shape: Shape, s: float, words: Words, flip: bool) -> Cell:
     facts = (f"{shape.count} off, scale {scale_words(s)}", *shape.words)
     rows = [row for fact in facts for row in wrap(fact, TEXT_ROOM, 2.5)]
     head = TITLE + 3.0 + ROW * len(rows) + 1.5
-    over = CALL * len(calls) + (4.0 if calls else 2.0)
     wide, high = shape.length * s, shape.wide * s
+    names = _named(shape, words)
+    lift = max([0.0, *(_above(v * s, names(v)) - high / 2 for v, _ in shape.across)])
+    over = lift + CALL * len(calls) + (4.0 if calls else 2.0)
     below = _lengths(shape, to, -high / 2)
     left, right_of = overhang(below, words, 0.0, wide)
     left = max(left, SIDE)
     centre = wide + max(APART, right_of + 3.0) + _radius(shape) * s
     spans = _across(shape, centre, s)
-    names = _named(shape, words)
     reach = centre + _radius(shape) * s + (lanes_needed(spans, "right", names) if spans else SIDE)
     texts = [left + to(*t.at)[0] + 5.0 + text_width(t.text, 2.5) for t in calls]
     title = f"{shape.mark}   {shape.name}"
@@ -120,12 +121,18 @@ def cell_of(shape: Shape, s: float, words: Words, flip: bool) -> Cell:
         placed = [Span((hub[0], hub[1] - v / 2 * s), (hub[0], hub[1] + v / 2 * s), v) for v, _ in shape.across]
         out += stack(placed, "right", hub[0] + _radius(shape) * s, names)
         for k, tip in enumerate(calls):
-            point, row_y = onto(*tip.at), middle + high / 2 + 4.0 + CALL * k + 1.0
+            point, row_y = onto(*tip.at), middle + high / 2 + lift + 5.0 + CALL * k
             elbow = (point[0] + 1.5, row_y)
             out.append(Leader(points=(point, elbow, (elbow[0] + 1.5, row_y)), text=tip.text, height=2.5))
         return ViewPlacement(name=shape.mark, at=onto.at, scale=s, box=(x, y - size[1], x + size[0], y)), out
 
     return Cell(mark=shape.mark, size=size, scale=s, draw=draw)
+
+
+def _above(long: float, text: str) -> float:
+    """How far above the axis a size across reaches: its words stand over the arrows where they do not fit between."""
+    wide = text_width(text, 2.5)
+    return 0.0 if wide + 1.0 <= long else long / 2 + 2 * ARROW + 0.8 + wide
 
 
 def _radius(shape: Shape) -> float:

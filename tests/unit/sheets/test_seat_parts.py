@@ -56,8 +56,9 @@ def test_jacking_blocks_are_clear_too(seating, paper, units):
 
 
 def test_a_block_keeps_its_scale_where_sizes_meet_in_the_corner():
-    texts = words_of(compose_with((seat_parts.pages,), on_jacks(JACKS[0]), "A4"))
-    assert "4 off, 30 thick, steel, scale 1:2" in texts
+    brief = on_jacks(JACKS[0]).brief
+    high = evaluate(replace(brief, mounting=replace(brief.mounting, jack=65.0, block_height=45.0)))
+    assert "4 off, 45 thick, steel, scale 1:2" in words_of(compose_with((seat_parts.pages,), high, "A4"))
 
 
 def words_of(sheets, kind=Text):
