@@ -150,3 +150,16 @@ def test_faces_that_meet_another_part_are_known(lathe):
     # The shelf lies on its rails: its underside touches, its upper side does not.
     assert scene.pieces.face_touches[shelf & (normal[:, 2] < -0.9)].any()
     assert not scene.pieces.face_touches[shelf & (normal[:, 2] > 0.9)].any()
+
+
+def test_bolts_and_nuts_are_closed_and_light_up_by_name(lathe):
+    plain, lit = (build_scene(lathe, frozenset(names)) for names in ((), ("nut 2",)))
+    small = plain.small
+    assert {f"nut {n}" for n in range(1, 5)} <= set(small.names)
+    # Six times the volume inside is above 0 only where every triangle turns its face outwards.
+    for body in range(len(small.host)):
+        own = small.triangles[small.face_body == body] - small.base[body]
+        assert np.linalg.det(own).min() >= -1e-6 and np.linalg.det(own).sum() > 1.0
+    changed = (plain.face_colour != lit.face_colour).any(1)
+    assert {lit.parts[k] for k in lit.face_part[changed]} == {"nut 2"}
+    assert changed.sum() == (lit.face_part == lit.parts.index("nut 2")).sum() > 0
