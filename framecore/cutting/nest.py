@@ -253,12 +253,15 @@ def _placements(task: NestTask, found: _Found) -> list[Placement]:
 
 
 def _cuts(s: int, sheet: SheetStock, room: Room, own: Sequence[Rect], gap: float, edge: float) -> list[SheetCut]:
-    """The cuts of one sheet in order: the edges first, then from the whole to the parts."""
+    """Return the cuts of one sheet in order: the four edges first, then from the whole to the parts."""
     out: list[SheetCut] = []
     far_x, far_y = sheet.length - edge, sheet.width - edge
     if edge > 0:
-        mid = edge - min(gap, edge) / 2
-        for p, q in (((mid, 0.0), (mid, sheet.width)), ((0.0, mid), (sheet.length, mid))):
+        near, far = edge - gap / 2, gap / 2 - edge
+        for p, q in (
+            ((near, 0.0), (near, sheet.width)), ((sheet.length + far, 0.0), (sheet.length + far, sheet.width)),
+            ((edge, near), (far_x, near)), ((edge, sheet.width + far), (far_x, sheet.width + far)),
+        ):  # fmt: skip
             out.append(SheetCut(sheet=s, stage=0, start=p, end=q))
     apart = take_apart(room, own)
     for (stage, across, at), (x, y, w, h) in apart[0] if apart else ():

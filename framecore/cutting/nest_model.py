@@ -60,7 +60,10 @@ class Placement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetCut:
-    """A straight cut from edge to edge of what is then in hand, its middle line; ``stage`` 1 cuts the whole sheet."""
+    """A straight cut from edge to edge of what is then in hand, its middle line.
+
+    ``stage`` 0 takes the sheet's edges off, 1 cuts the whole sheet, 2 what is left across that, and so on.
+    """
 
     sheet: int
     stage: int
