@@ -146,7 +146,7 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
                 _Row(part=member.name, member=k, i=i, j=j, a=along(start, t0, x), b=along(start, t1, x), y=u, numbers=values,
                      centre=s.shear_centre, at=(t0, t1))
             )  # fmt: skip
-    machine = machine_model(brief, frame.mounts, frame.seat)
+    machine = machine_model(brief, frame.mounts, frame.seat, _steel_under(brief, frame))
     heart = -1
     if machine is not None:
         for key, point in machine.nodes.items():
@@ -154,9 +154,12 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         for bar in machine.bars:
             i, j = index[bar.a], index[bar.b]
             a, b = nodes[i], nodes[j]
+            if bar.length:
+                a = (a[0], a[1], a[2] + bar.low)
+                b = (a[0], a[1], a[2] + bar.length)
             rows.append(
-                _Row(part=bar.part, member=-1, i=i, j=j, a=a, b=b, y=_unit_across(minus(b, a)),
-                     numbers=(bar.area, bar.i, bar.i, bar.j, bar.shear, bar.shear, bar.e, bar.g, 0.0),
+                _Row(part=bar.part, member=-1, i=i, j=j, a=a, b=b, y=bar.y or _unit_across(minus(b, a)),
+                     numbers=(bar.area, bar.i_y, bar.i_z, bar.j, bar.shear_y, bar.shear_z, bar.e, bar.g, 0.0),
                      centre=(0.0, 0.0), at=(0.0, math.dist(a, b)))
             )  # fmt: skip
         heart = index[machine.heart]
@@ -195,6 +198,12 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         ),
         ring_nodes=np.array(ring, np.int32), heart=heart, machine=machine,
     )  # fmt: skip
+
+
+def _steel_under(brief: Brief, frame: Frame) -> dict[str, float]:
+    """Return how much steel each holding-down bolt goes through below the seat, mm, by mount."""
+    deep = {m.name: m.profile.height if m.profile.closed else m.profile.wall for m in frame.members}
+    return {k.name: deep.get(k.member, brief.frame.base_thickness) for k in frame.mounts}
 
 
 def _round(d: float, e: float, g: float, kg_per_mm: float) -> tuple[float, ...]:
