@@ -151,6 +151,7 @@ def test_bearers_fixed_on_each_other_are_told():
 def test_a_hole_on_a_bearer_that_has_no_place_is_not_told_twice():
     f = frame((-150.0, 440.0), holes=((0.0, 0.0), (590.0, 0.0)), middle=(145.0, 0.0))
     assert [k.code for k in stops(f)] == ["frame.bearer_not_in_ring"]
+    assert [m.member for m in f.mounts] == list(bearers(f)) == ["bearer 1"]
 
 
 def test_cross_pieces_on_a_box_beam_lie_where_they_are_fixed():

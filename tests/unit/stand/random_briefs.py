@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import tomllib
 from typing import Any
 
 from framecore.brief import Reading, read_brief
@@ -13,7 +14,10 @@ LAYOUTS = next(f for f in FIELDS if f.path == "frame.layout").kind.options
 TUBES = ("SHS 30x30x3", "SHS 40x40x3", "SHS 50x50x3", "SHS 50x50x5", "SHS 60x60x4", "RHS 60x40x3", "HSS 2x2x1/8")
 ODD = ("L 50x50x5", "L 60x40x5", "FL 50x6", "UPN 80", "RD 20", "CHS 48.3x3.2", "SHS 100x100x4", "HSS 3x2x1/8", "L2x2x1/8")
 # Left alone: they are about words, paper or money and have tests of their own.
-SKIPPED = ("title", "sheet.", "steel.", "machine.name", "machine.outline", "machine.holes", "machine.kind", "floor.heights")
+SKIPPED = (
+    "title", "sheet.", "steel.", "machine.name", "machine.outline", "machine.holes", "machine.kind", "floor.heights",
+    "mounting.slot", "mounting.round_holes", "frame.bearers_at",
+)  # fmt: skip
 
 
 def _text(value: Any) -> str:
@@ -65,6 +69,24 @@ def _value(field: Any, rng: random.Random) -> Any:
     return rng.uniform(kind.low, kind.high)
 
 
+def _slots_and_bearers(rng: random.Random, length: float, fixed: dict[str, list[str]]) -> None:
+    """Slot some patterns; fix some bearers: under the holes, a little off them, or anywhere."""
+    if rng.random() < 0.4:
+        ways = next(f for f in FIELDS if f.path == "mounting.slot_way").kind.options
+        fixed["mounting"] = [
+            f"slot = {_text(rng.choice((1.0, 4.0, 10.0, rng.uniform(0.0, 30.0))))}",
+            f'slot_way = "{rng.choice(ways)}"', f'round_holes = "{rng.choice(("hole 1", "none"))}"',
+        ]  # fmt: skip
+    if rng.random() < 0.3:
+        holes = tomllib.loads(fixed["machine"][1])["holes"]
+        xs = [x - (min(h[0] for h in holes) + max(h[0] for h in holes)) / 2 for x, _ in holes]
+        off = rng.choice((0.0, 0.0, 0.0, 5.0, 40.0))
+        at = {round(x, 2) for x in xs} or {rng.uniform(-0.5, 0.5) * length for _ in range(rng.randint(1, 3))}
+        if rng.random() < 0.3:
+            at.add(rng.uniform(-0.6, 0.6) * length)
+        fixed["frame"].append(f"bearers_at = {_text([x + rng.uniform(-off, off) for x in sorted(at)])}")
+
+
 def random_text(seed: int) -> str:
     """Return a brief as a file would hold it."""
     rng = random.Random(seed)
@@ -86,6 +108,7 @@ def random_text(seed: int) -> str:
             f"height = {_text(rng.uniform(450, 1100))}",
         ],
     }  # fmt: skip
+    _slots_and_bearers(random.Random(f"{seed} slots"), length, fixed)
     for head, rows in fixed.items():
         own = {r.split(" = ")[0] for r in rows}
         tables[head] = [r for r in tables.get(head, []) if r.split(" = ")[0] not in own] + rows

@@ -9,12 +9,15 @@ import numpy as np
 import pytest
 
 from framecore.errors import BriefError, CuttingError, Finding, LayoutError
+from framecore.frame.model import Role
 from framecore.stand import Stand, evaluate
 from tests.unit.stand.random_briefs import LAYOUTS, random_reading, random_text
 
 COUNT = 500
 GROUPS = 20
 SEEN: Counter[str] = Counter()
+SLOTTED: Counter[str] = Counter()
+FIXED: Counter[str] = Counter()
 
 
 def outcome(seed: int) -> Stand | tuple[Finding, ...] | str:
@@ -55,6 +58,8 @@ def test_figures_or_clear_findings(group):
             if isinstance(got, Stand):
                 sensible(got)
                 SEEN[layout] += 1
+                SLOTTED[layout] += any(m.slot for m in got.frame.mounts)
+                FIXED[layout] += bool(got.brief.frame.bearers_at) and any(m.role is Role.BEARER for m in got.frame.members)
             elif isinstance(got, str):
                 assert len(got) > 20
             else:
@@ -71,3 +76,5 @@ def test_most_layouts_were_really_evaluated():
         pytest.skip("the random briefs did not run in this process")
     assert set(SEEN) == set(LAYOUTS)
     assert min(SEEN.values()) >= 15 and sum(SEEN.values()) >= COUNT // 3, SEEN
+    assert {k for k, n in SLOTTED.items() if n} == set(LAYOUTS) - {"tripod"}, SLOTTED
+    assert {k for k, n in FIXED.items() if n} == {"four-post", "trestle", "pedestal pair", "workbench"}, FIXED
