@@ -1,0 +1,59 @@
+"""Marks: shortest in sum, uncrossed, apart."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations, permutations
+
+import numpy as np
+import pytest
+
+from framecore.sheets.labels import STEP, beside
+
+BODY = (0.0, 0.0, 60.0, 40.0)
+
+
+def crossing(a, b):
+    (p, q), (r, s) = a, b
+
+    def side(o, u, v):
+        return (u[0] - o[0]) * (v[1] - o[1]) - (u[1] - o[1]) * (v[0] - o[0])
+
+    return side(p, q, r) * side(p, q, s) < -1e-9 and side(r, s, p) * side(r, s, q) < -1e-9
+
+
+def tips_of(seed, count):
+    rng = np.random.default_rng(seed)
+    return {f"A{k}": [tuple(p) for p in rng.uniform((0, 0), (60, 40), (rng.integers(1, 4), 2)).tolist()] for k in range(count)}
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_leaders_do_not_cross_and_marks_keep_apart(seed):
+    placed = beside(tips_of(seed, 9), BODY)
+    assert [p.text for p in placed] == [f"A{k}" for k in range(9)]
+    for a, b in combinations(placed, 2):
+        assert not crossing(a.points[:2], b.points[:2])
+        assert math.dist(a.points[-1], b.points[-1]) >= STEP - 1e-9
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_no_other_order_of_the_same_places_is_shorter(seed):
+    tips = tips_of(100 + seed, 5)
+    placed = beside(tips, BODY)
+    slots = [p.points[1] for p in placed]
+    have = sum(math.dist(p.points[0], p.points[1]) for p in placed)
+
+    def total(order):
+        return sum(min(math.dist(t, slots[k]) for t in own) for own, k in zip(tips.values(), order, strict=True))
+
+    assert have == pytest.approx(min(total(order) for order in permutations(range(5))))
+
+
+def test_every_leader_ends_at_one_of_its_own_points():
+    tips = tips_of(7, 12)
+    for leader in beside(tips, BODY):
+        assert leader.points[0] in tips[leader.text]
+
+
+def test_nothing_to_mark():
+    assert beside({}, BODY) == ()
