@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QLineEdit
 from app.dialogs.levelling import LevelDialog
 from app.document import Document
 from app.live import Live
+from app.theme import DARK, LIGHT, set_dark, style_sheet
 from framecore.brief import load_source
 from framecore.seat.answer import DONE, TWIST
 
@@ -214,7 +215,7 @@ def test_collars_that_cannot_be_or_bend_are_said_while_they_are_typed(level, oth
 def test_an_absurd_twist_is_no_reason_to_turn_a_screw(level):
     turn_a_bar(level, near="24.98", free="25.03")
     level.work_out()
-    assert "elsewhere" in level.headline.text() and not level.told.turns
+    assert "elsewhere" in level.headline.text() and "wear of the ways" in level.headline.text() and not level.told.turns
     assert "headstock" in level.answer.toPlainText() and "bending" in level.answer.toPlainText()
 
 
@@ -360,6 +361,18 @@ def test_a_reading_in_inches_is_shown_in_inches(beside):
     level.work_out()
     assert "thou" in level.told.turns[0].short and "in/ft" in level.then.table.item(0, 1).text()
     assert level.then.table.isColumnHidden(2)  # read one way only: what the level would show turned is not known
+
+
+def test_light_and_dark_change_while_it_is_open(level):
+    fill(level)
+    level.work_out()
+    assert LIGHT.ink in level.headline.styleSheet() and LIGHT.look in level.steps.buttons[2].styleSheet()
+    try:
+        set_dark(True)
+        level.setStyleSheet(style_sheet())
+        assert DARK.ink in level.headline.styleSheet() and DARK.look in level.steps.buttons[2].styleSheet()
+    finally:
+        set_dark(False)
 
 
 def test_the_window_opens_it_and_saves_for_it(window, asked, tmp_path):

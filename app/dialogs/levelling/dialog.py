@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
@@ -77,6 +77,7 @@ class LevelDialog(QDialog):
     def __init__(
         self, live: Live, document: Document, parent: QWidget | None = None, *, save_brief: Callable[[], bool] | None = None
     ) -> None:
+        self._tone = ""  # a change of style may come before there is a headline
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Level the machine")
@@ -200,7 +201,7 @@ class LevelDialog(QDialog):
     def _asked_anew(self) -> None:
         """The answer shown belongs to another question now."""
         self._show(None)
-        self._say(self._waiting(), palette().soft)
+        self._say(self._waiting(), "soft")
 
     def _waiting(self) -> str:
         return (
@@ -238,7 +239,7 @@ class LevelDialog(QDialog):
             told = self.machine.ask(self.question())
         except (FramecoreError, OSError) as fault:
             self._show(None)
-            self._say(f"▲ {sentence_of(fault)}", palette().look)
+            self._say(f"▲ {sentence_of(fault)}", "look")
             return
         step = self.steps.step
         for k in range(1, told.step):
@@ -247,15 +248,18 @@ class LevelDialog(QDialog):
         self.steps.mark(told.step if not well else step, WELL if well else LOOK)
         if well and step < 3 and self.machine.screws.length:
             self.go(step + 1)
-            self._say(f"✓ {'All feet bear.' if step == 1 else 'Level enough.'} {self._waiting()}", palette().good)
+            self._say(f"✓ {'All feet bear.' if step == 1 else 'Level enough.'} {self._waiting()}", "good")
             return
         if well and step == 1:
             self.go(2)
             return
         self._show(told)
-        good = told.stage == DONE
-        self._say(f"{'✓' if good else '▲' if told.stage == ELSEWHERE else '→'} {told.headline}",
-                  palette().good if good else palette().look if told.stage == ELSEWHERE else palette().ink)  # fmt: skip
+        if told.stage == ELSEWHERE:
+            self._say(f"▲ {told.headline.rstrip('.')}: {', '.join(told.causes)}.", "look")
+        elif told.stage == DONE:
+            self._say(f"✓ {told.headline}", "good")
+        else:
+            self._say(f"→ {told.headline}", "ink")
 
     def _stand_now(self) -> None:
         """Take the stand as the brief has it by now; what was typed stays."""
@@ -287,10 +291,18 @@ class LevelDialog(QDialog):
         if told is not None and told.expected:
             self.below.setCurrentIndex(0)
 
-    def _say(self, words: str, colour: str) -> None:
+    def _say(self, words: str, tone: str) -> None:
+        self._tone = tone
         self.headline.setText(words)
-        self.headline.setStyleSheet(f"color: {colour}; font-weight: bold;")
+        self.headline.setStyleSheet(f"color: {getattr(palette(), tone)}; font-weight: bold;")
         self.headline.setAccessibleName(words)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Light and dark were exchanged: what carries its own colours takes the new ones."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange and self._tone:
+            self.steps.show_marks()
+            self._say(self.headline.text(), self._tone)
 
     def go_on(self, rows: list[tuple[str, str, str]]) -> None:
         """Take the next readings as the question and answer it."""
@@ -327,7 +339,7 @@ class LevelDialog(QDialog):
         try:
             self.machine.keep(self.told)
         except (FramecoreError, OSError) as fault:
-            self._say(f"▲ {sentence_of(fault)}", palette().look)
+            self._say(f"▲ {sentence_of(fault)}", "look")
             return
         self.keep.setEnabled(False)
         self.told_below.setText(f"✓ Kept in {self.machine.record.name}. Now turn, and read again.")
@@ -343,7 +355,7 @@ class LevelDialog(QDialog):
         try:
             self.machine.take_out(index, turned=what == ONLY_READING)
         except (FramecoreError, OSError) as fault:
-            self._say(f"▲ {sentence_of(fault)}", palette().look)
+            self._say(f"▲ {sentence_of(fault)}", "look")
             return
         self._asked_anew()
         self.show_rounds()
@@ -364,7 +376,7 @@ class LevelDialog(QDialog):
         try:
             self.machine.write_sheet(Path(chosen))
         except OSError as fault:
-            self._say(f"▲ The sheet could not be written: {fault.strerror or fault}.", palette().look)
+            self._say(f"▲ The sheet could not be written: {fault.strerror or fault}.", "look")
             return
         self.told_below.setText(f"✓ {Path(chosen).name} is written.")
 
