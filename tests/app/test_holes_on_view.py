@@ -38,12 +38,13 @@ def hold(qtbot, window, k, mm, keys=PLAIN, steps=3):
     view = window.view
     start, grip = spot(window, k), view.grips.shown[k]
     x, y, _ = view.camera.project([grip.at[0] + mm[0], grip.at[1] + mm[1], grip.at[2]])[0]
-    end = QPointF(x, y)
     send(view, QEvent.Type.MouseButtonPress, start, LEFT, LEFT, keys)
+    # A hand moves over the screen, and the view may move under it when a finding comes.
+    start, end = view.mapToGlobal(start), view.mapToGlobal(QPointF(x, y))
     for i in range(1, steps + 1):
-        send(view, QEvent.Type.MouseMove, start + (end - start) * (i / steps), NONE, LEFT, keys)
+        send(view, QEvent.Type.MouseMove, view.mapFromGlobal(start + (end - start) * (i / steps)), NONE, LEFT, keys)
         qtbot.waitUntil(lambda: not window.live.waiting)
-    return end
+    return view.mapFromGlobal(end)
 
 
 def drag(qtbot, window, k, mm, keys=PLAIN):
@@ -71,13 +72,16 @@ def test_there_is_a_grip_at_every_hole_and_none_without_the_mode(window, holes):
 
 def test_a_drag_moves_one_hole_over_the_stand_and_is_one_step(qtbot, window, holes):
     before, steps = places(window), window.document.history.count()
-    drag(qtbot, window, 3, (-20, -11))
+    drag(qtbot, window, 3, (20, 11))
     after = places(window)
-    assert after[3][0] - before[3][0] == pytest.approx(-20, abs=1.0)
-    assert after[3][1] - before[3][1] == pytest.approx(-11, abs=1.0)
+    assert after[3][0] - before[3][0] == pytest.approx(20, abs=1.0)
+    assert after[3][1] - before[3][1] == pytest.approx(11, abs=1.0)
     assert after[:3] == [pytest.approx(p, abs=1e-6) for p in before[:3]]  # the others stay over their steel
     assert window.document.source.value("machine.holes")[:3] == TYPED[:3]
     assert window.document.history.count() == steps + 1 and not window.live.moving
+    drag(qtbot, window, 3, (-20, -11))
+    assert window.document.history.count() == steps + 2  # the next drag is the next step
+    window.document.history.undo()
     window.document.history.undo()
     assert window.document.source.value("machine.holes") == TYPED
     assert window.document.source.value("machine.at") is None

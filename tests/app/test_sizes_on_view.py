@@ -24,9 +24,12 @@ def drag(qtbot, window, name, to):
     x, y, _ = view.camera.project(to)[0]
     end = QPointF(x, y)
 
+    # A hand moves over the screen, and the view may move under it when a finding comes.
+    start, end = view.mapToGlobal(start), view.mapToGlobal(end)
+
     def send(kind, at, button, buttons):
         keys = Qt.KeyboardModifier.NoModifier
-        QApplication.sendEvent(view, QMouseEvent(kind, at, view.mapToGlobal(at), button, buttons, keys))
+        QApplication.sendEvent(view, QMouseEvent(kind, view.mapFromGlobal(at), at, button, buttons, keys))
 
     send(QEvent.Type.MouseButtonPress, start, LEFT, LEFT)
     for share in (0.3, 0.7, 1.0):
