@@ -10,6 +10,8 @@ import pytest
 
 from framecore.brief.model import Brief, FrameBrief, Limits, Machine, Mounting, Sections
 from framecore.frame import build_frame
+from framecore.seat import slots as slots_module
+from framecore.seat.fit import WITHIN, Chance
 from framecore.seat.holes import edge_needed, hole_rooms, slot_washer, washer
 from framecore.stand import evaluate
 
@@ -161,3 +163,17 @@ def test_a_block_is_judged_where_it_stands_however_its_slot_runs():
     asked = {"seating": "jacking screws", "jack": 70.0, "block": 50.0}
     for slot in (0.0, 4.0):
         assert "seat.block_off_rail" not in {f.code for f in evaluate(brief(slot=slot, **asked)).findings}
+
+
+def test_a_slot_that_all_trials_find_too_short_is_not_promised(monkeypatch):
+    """Few trials are kind to 1 mm slots, all of them are not: 2 mm is advised, with the chance of all trials."""
+
+    def chances(holes, allow, method, *, slots, within, **_):
+        longest = max(s.length for s in slots if s)
+        value = (0.951 if within > WITHIN else 0.949) if longest < 2.0 else 0.97
+        return (Chance(fits=1, trials=1, value=value, low=0.0, high=1.0),)
+
+    monkeypatch.setattr(slots_module, "drop_on_chances", chances)
+    got = slots_module.slots_for_chance(((0.0, 0.0), (123.0, 0.0)), 0.4567, "measure and drill", limit=0.95)
+    slots_module.slots_for_chance.cache_clear()
+    assert (got.length, got.chance) == (2.0, 0.97)
