@@ -2,7 +2,7 @@
 
 @misc{iso4032, title = {ISO 4032, ISO 4035: greatest height m of hexagon nuts and thin nuts}, note = {from memory}}
 @misc{iso4014, title = {ISO 4014, ISO 4017: nominal head height k; b = 2 d + 6, + 12, + 25}, note = {from memory}}
-@misc{b1822, title = {ASME B18.2.2: hex nuts and jam nuts, greatest height; ASME B18.2.1: basic head height}, note = {from memory}}
+@misc{b1822, title = {ASME B18.2.2: hex and jam nuts; ASME B18.2.1: heads; limits of height}, note = {from memory}}
 """
 
 from __future__ import annotations
