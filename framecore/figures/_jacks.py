@@ -35,7 +35,9 @@ from framecore.seat.jacking import (
 )
 from framecore.seat.pads import FORM_SOURCE, pad_thread
 from framecore.strength._bolts import GRIP
+from framecore.strength._seating import foot_bar
 
+SCREWS_SHARE = 0.10  # of the sway, at most, in the jacking screws (common practice)
 PRACTICE = "common practice"
 
 
@@ -46,6 +48,7 @@ def under_the_feet(answers: Answers, bolt: Thread) -> Iterator[Figure]:
     if j is not None:
         yield from _reach(answers, j)
         yield from _screw(answers, j)
+        yield _sideways(answers, j, bolt)
     elif answers.brief.mounting.seating == "shims":
         yield from _shims(answers)
 
@@ -226,6 +229,38 @@ def _screw(answers: Answers, j: Jacks) -> Iterator[Figure]:
             formula="q = (F + G) / (b² - π d0² / 4)", inputs=(*loads[:2], given(brief, "mounting.block", "b")),
             steps=(f"q = ({j.clamp:.0f} + {j.weight:.0f}) / area = {j.block_pressure:.1f} MPa, f_y = {fy:g} MPa",),
             source="statics", note="in a tube the crush sleeve under the bolt takes it on",
+        ),
+    )  # fmt: skip
+
+
+def _sideways(answers: Answers, j: Jacks, bolt: Thread) -> Figure:
+    """Return how stiff one foot's screws are sideways, against the stand's own sway."""
+    brief, s = answers.brief, answers.strength
+    held = [m for m in answers.frame.mounts if m.hole]
+    n, gap = len(held), max(brief.mounting.jack, bolt.diameter)
+    value = foot_bar(brief, held[0], gap, 0.0).sideways
+    stand = max(s.sway_x, s.sway_y)
+    share = stand / (stand + n * value)
+    need = stand * (1 - SCREWS_SHARE) / SCREWS_SHARE / n
+    return Figure(
+        id="mount.screw_stiffness", label="Jacking screws of one foot, sideways", value=value, unit="N/mm", group="seat",
+        limit=need, limit_kind="min", verdict=look(at_least(value, need)),
+        note=f"{100 * share:.1f} % of the sway at the machine's feet is theirs",
+        work=lambda: Working(
+            formula="1 / k = (g³ / (12 E I) + g / (0.9 G A)) / n_s, share = k_stand / (k_stand + N k)",
+            inputs=(
+                given(brief, "mounting.jack", "j"), given(brief, "mounting.block_height", "b"),
+                _of(j.screw, "d3", "root", j.screw.root_diameter), computed("n_s", "screws a foot", float(j.count), "1"),
+                computed("N", "feet of the machine on screws", float(n), "1"),
+                computed("k_stand", "stand's stiffer sway", stand, "N/mm"),
+            ),
+            steps=(
+                f"g = j - b = {j.gap:g} mm free, both ends held; k = {value:.4g} N/mm a foot",
+                f"share = {stand:.4g} / ({stand:.4g} + {n} x {value:.4g}) = {100 * share:.2f} %",
+                f"at most {100 * SCREWS_SHARE:g} % asks for k >= {need:.4g} N/mm",
+            ),
+            source="beam with both ends held, statics; a tenth of the sway is " + PRACTICE,
+            note="a higher block or a thicker screw; the free length counts with its cube",
         ),
     )  # fmt: skip
 

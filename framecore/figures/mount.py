@@ -185,6 +185,6 @@ def _round_the_nut(answers: Answers, bolt: Thread, rooms: tuple[HoleRoom, ...]) 
                     f"open end {swing:.0f} mm, socket {socket:.0f} mm, room {2 * near.free:.0f} mm at {near.mount}",
                     "an open end turned over each time wants 30° of swing, a ring 15°",
                 ),
-                note="members only: panels, shelves and stored things are not counted",
+                note="members and plates; stored things and what hangs on the stand are not counted",
             ),
         )  # fmt: skip

@@ -10,7 +10,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Thread
-from framecore.frame.model import EndCut, Frame, Member, Mount, PlateRole, Vector
+from framecore.frame.model import EndCut, Frame, Member, Mount, Plate, PlateRole, Vector
 from framecore.seat.bolts import assembly_preload
 
 # Outside diameter and thickness, mm. ISO 7089 (plain, normal series), from memory.
@@ -75,7 +75,7 @@ class HoleRoom:
     across : diameter of the largest washer that lies on the flat, mm
     sleeve : of a hollow tube, None in solid steel
     slot : between the end centres, mm; 0 where the hole is round; ``slot_side`` how much of ``to_side`` half of it takes
-    free : to the nearest upright or rail beside the nut, mm; inf where nothing is near
+    free : to the nearest member or plate beside the nut, mm, 0 where a plate lies under it; inf where nothing is near
     beside : its name
     """
 
@@ -225,8 +225,51 @@ def _obstacles(members: tuple[Member, ...], under: float, deep: float) -> list[_
     return out
 
 
+_Flat = tuple[str, list[tuple[float, float]]]
+
+
+def _plate_obstacles(plates: tuple[Plate, ...], under: float, deep: float) -> tuple[list[_Obstacle], list[_Flat]]:
+    """Return the edges in plan of every plate that reaches the room below ``under``, and the corners of flat ones.
+
+    An upright plate counts by its thickness; a flat one also closes what is inside its edges.
+    """
+    edges: list[_Obstacle] = []
+    flats: list[_Flat] = []
+    for plate in plates:
+        u, v, p, t = plate.u_axis, plate.v_axis, plate.origin, plate.thickness
+        out = (u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0])
+        if abs(out[2]) > 0.999 and not under - deep - t < p[2] < under + t:
+            continue
+        outline = plate.outline.tolist()
+        heights = [p[2] + a * u[2] + b * v[2] for a, b in outline]
+        low, high = min(heights) + min(t * out[2], 0.0), max(heights) + max(t * out[2], 0.0)
+        if high <= under - deep + 1e-6 or low >= under - 1e-6:
+            continue
+        x, y = p[0] + t / 2 * out[0], p[1] + t / 2 * out[1]  # of its middle plane
+        corners = [(x + a * u[0] + b * v[0], y + a * u[1] + b * v[1]) for a, b in outline]
+        flat = abs(out[2]) > 0.999
+        if flat:
+            flats.append((plate.name, corners))
+        half = 0.0 if flat else t / 2
+        for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
+            edges.append((plate.name, ax, ay, bx - ax, by - ay, half))
+    return edges, flats
+
+
+def _under(flats: list[_Flat], own: str, point: Vector) -> str:
+    """Return the flat plate that lies right under a nut within the room it needs, "" where none does."""
+    for name, corners in flats:
+        inside = False
+        for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
+            if (ay > point[1]) != (by > point[1]):
+                inside ^= point[0] < ax + (point[1] - ay) / (by - ay) * (bx - ax)
+        if inside and name != own:
+            return name
+    return ""
+
+
 def _beside(obstacles: list[_Obstacle], own: str, point: Vector) -> tuple[float, str]:
-    """Return the distance in plan from the bolt to the nearest member whose steel stands beside its nut."""
+    """Return the distance in plan from the bolt to the nearest part whose steel stands beside its nut."""
     best, nearest = math.inf, ""
     for name, x, y, dx, dy, half in obstacles:
         if name == own:
@@ -257,7 +300,7 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
     deep = 1.5 * bolt.diameter
     members = {m.name: m for m in frame.members}
     head = next((p for p in frame.plates if p.role is PlateRole.HEAD), None)
-    near: dict[float, list[_Obstacle]] = {}
+    near: dict[float, tuple[list[_Obstacle], list[_Flat]]] = {}
     out = []
     for mount in frame.mounts:
         member = members.get(mount.member)
@@ -287,8 +330,14 @@ def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
         else:
             continue
         if under not in near:
-            near[under] = _obstacles(frame.members, under, deep)
-        free, beside = min(_beside(near[under], owner, p) for p in _bolt_places(mount))
+            edges, flats = _plate_obstacles(frame.plates, under, deep)
+            near[under] = _obstacles(frame.members, under, deep) + edges, flats
+        beside_it, below = near[under]
+        places = _bolt_places(mount)
+        free, beside = min(_beside(beside_it, owner, p) for p in places)
+        closed = next(filter(None, (_under(below, owner, p) for p in places)), "")
+        if closed:
+            free, beside = 0.0, closed
         out.append(
             HoleRoom(mount=mount.name, owner=owner, to_end=ends, to_side=side, wall=wall, across=2 * min(side, ends),
                      sleeve=sleeve, free=free, beside=beside, slot=mount.slot, slot_side=aside)

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from framecore.brief.model import Brief, FrameBrief, Limits, Machine, Mounting, Sections
 from framecore.catalogue import thread, threads
 from framecore.figures.model import Verdict
 from framecore.frame import build_frame
+from framecore.frame.model import Plate, PlateRole
 from framecore.seat.bolts import assembly_preload
 from framecore.seat.holes import crush_sleeve, edge_needed, fixed_tolerance, floating_tolerance, hole_rooms, washer
 from framecore.stand import evaluate
@@ -153,3 +155,40 @@ def test_a_deep_rail_beside_a_shallow_bearer_counts():
     assert [r.free for r in got] == pytest.approx([250.0 - 60.0 - 170.0] * 4)
     even = replace(deep, frame=replace(deep.frame, sections=replace(deep.frame.sections, top_rails="SHS 40x40x3")))
     assert not {r.beside for r in hole_rooms(even, build_frame(even, 800.0))} & {"top rail front", "top rail back"}
+
+
+def upright(x: float, top: float, name: str = "panel here") -> Plate:
+    """A sheet 2 mm thick that stands across x from the front to the back, 300 mm down from ``top``."""
+    return Plate(
+        name=name, role=PlateRole.PANEL, thickness=2.0, outline=np.array([[0, 0], [600, 0], [600, 300], [0, 300]], float),
+        origin=(x - 1.0, -300.0, top - 300.0), u_axis=(0.0, 1.0, 0.0), v_axis=(0.0, 0.0, 1.0), density=7850.0,
+    )  # fmt: skip
+
+
+def level(top: float, half: float = 40.0, at: tuple[float, float] = (0.0, 0.0)) -> Plate:
+    outline = np.array([[-half, -half], [half, -half], [half, half], [-half, half]])
+    return Plate(name="tray here", role=PlateRole.TRAY, thickness=2.0, outline=outline, origin=(*at, top - 2.0),
+                 u_axis=(1.0, 0.0, 0.0), v_axis=(0.0, 1.0, 0.0), density=7850.0)  # fmt: skip
+
+
+def test_plates_beside_and_under_the_nut_count():
+    asked = brief()
+    frame = build_frame(asked, 800.0)
+    mount = frame.mounts[0]
+    member = next(m for m in frame.members if m.name == mount.member)
+    under, (x, y, _) = member.start.point[2] - member.profile.height / 2, mount.point
+
+    def room(*plates: Plate):
+        return hole_rooms(asked, replace(frame, plates=(*frame.plates, *plates)))[0]
+
+    free = room().free
+    got = room(upright(x + 12.0, under))
+    assert (got.free, got.beside) == (pytest.approx(11.0), "panel here") and got.free < free
+    # Out of reach: its top is lower than the nut and bolt go, or it only begins where the nut ends, above.
+    assert room(upright(x + 12.0, under - 1.5 * 10.0 - 1.0)).free == free
+    assert room(upright(x + 12.0, under + 300.0)).free == free
+    over = room(level(under - 8.0, at=(x, y)))
+    assert (over.free, over.beside) == (0.0, "tray here")
+    assert room(level(under - 40.0, at=(x, y))).free == free
+    edge = room(level(under - 8.0, half=20.0, at=(x + 35.0, y)))
+    assert (edge.free, edge.beside) == (pytest.approx(15.0), "tray here")
