@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -227,7 +228,11 @@ def test_the_preload_asked_for_is_enough_and_no_more():
     assert not short.reached and short.preload > 0
     keep = 0.1 * float(screws.press.mean())
     assert advise(0.1, screws=screws, wanted=Wanted(tolerance=0.01, preload=short.preload, keep=keep)).reached
-    assert not advise(0.1, screws=screws, wanted=Wanted(tolerance=0.01, preload=0.7 * short.preload, keep=keep)).reached
+    # For the moves it names, which are told to a thousandth: other screws might do with less.
+    named = dict(re.findall(r"(mount \d) ([+-][\d.]+) mm", next(w for w in short.sentences if "drawn to" in w)))
+    s = np.array([float(named.get(n, 0.0)) for n in screws.names])
+    rounding = 0.0005 * np.abs(screws.change[:, s != 0]).sum(axis=1).max()
+    assert (screws.press + short.preload + screws.change @ s).min() == pytest.approx(keep, abs=rounding + 0.5)
 
 
 def rounds(*seen):
