@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from framecore.cutting._nest_fill import Laid, Room
+from framecore.cutting._nest_sets import Demand, may_hold
 from framecore.cutting._nest_task import Kind, NestTask
 
 Counts = tuple[int, ...]
@@ -40,7 +41,9 @@ class Holds(Protocol):
         """Return where they lie, None where they cannot."""
 
 
-def share_out(task: NestTask, holder: Holds, chosen: Sequence[int], budget: Budget) -> tuple[list[Laid] | None, bool]:
+def share_out(
+    task: NestTask, holder: Holds, chosen: Sequence[int], budget: Budget, needs: Sequence[Demand]
+) -> tuple[list[Laid] | None, bool]:
     """Lay all parts on a set of sheets; returns the layout or None, and whether that is sure."""
     rooms = [task.rooms[k] for k, n in enumerate(chosen) for _ in range(n)]
     ids = [k for k, n in enumerate(chosen) for _ in range(n)]
@@ -67,6 +70,8 @@ def share_out(task: NestTask, holder: Holds, chosen: Sequence[int], budget: Budg
                     budget.left -= 1
                     if budget.left <= 0:
                         raise Gone
+                    if not may_hold(company, ids[i], needs):
+                        continue
                     laid = holder.lay(company, rooms[i])
                     if laid is None:
                         continue
@@ -125,7 +130,9 @@ class Corners:
     ) -> list[Here] | None:  # fmt: skip
         if not area:
             return []
-        if (counts, stairs) in dead:
+        side = min(min(k.size) for k, n in zip(self.kinds, counts, strict=True) if n)
+        stairs = _usable(stairs, side, room)
+        if not stairs or (counts, stairs) in dead:
             return None
         self.budget.left -= 1
         if self.budget.left <= 0:
@@ -151,6 +158,16 @@ class Corners:
                             return [(k, x, y, a, b), *after]
         dead.add((counts, stairs))
         return None
+
+
+def _usable(stairs: tuple[tuple[int, int], ...], side: int, room: Room) -> tuple[tuple[int, int], ...]:
+    """Return the staircase without what is too narrow for the least side of all parts left."""
+    first, last = 0, len(stairs)
+    while first < last and room[1] - stairs[first][1] < side:
+        first += 1
+    while last > first and room[0] - stairs[last - 1][0] < side:
+        last -= 1
+    return stairs[first:last]
 
 
 def _raised(stairs: tuple[tuple[int, int], ...], right: int, top: int, room: Room) -> tuple[tuple[int, int], ...]:
@@ -225,15 +242,18 @@ class Joins:
             for half in _halves_of(counts):
                 other = tuple(n - h for n, h in zip(counts, half, strict=True))
                 ours, theirs = self._boxes(half), self._boxes(other)
-                self.budget.left -= 1 + len(ours) * len(theirs) // 8
+                self.budget.left -= 1 + (len(ours) + len(theirs)) // 4
                 if self.budget.left <= 0:
                     raise Gone
-                for p in ours:
-                    for q in theirs:
-                        if p.a + q.a <= long:
-                            found.append(_Box(p.a + q.a, max(p.b, q.b), -1, p, q, True))
-                        if p.b + q.b <= wide:
-                            found.append(_Box(max(p.a, q.a), p.b + q.b, -1, p, q, False))
+                # Of boxes beside each other only the narrowest of each height count, of stacked ones the flattest.
+                for high in {box.b for box in (*ours, *theirs)}:
+                    p, q = _least_width(ours, high), _least_width(theirs, high)
+                    if p and q and p.a + q.a <= long:
+                        found.append(_Box(p.a + q.a, max(p.b, q.b), -1, p, q, True))
+                for far in {box.a for box in (*ours, *theirs)}:
+                    p, q = _least_height(ours, far), _least_height(theirs, far)
+                    if p and q and p.b + q.b <= wide:
+                        found.append(_Box(max(p.a, q.a), p.b + q.b, -1, p, q, False))
         found.sort(key=lambda box: (box.a, box.b))
         least: list[_Box] = []
         for box in found:
@@ -241,6 +261,16 @@ class Joins:
                 least.append(box)
         self.known[counts] = least
         return least
+
+
+def _least_width(boxes: Sequence[_Box], high: int) -> _Box | None:
+    """Return the narrowest box that is no higher; boxes stand narrowest first, so the first such."""
+    return next((box for box in boxes if box.b <= high), None)
+
+
+def _least_height(boxes: Sequence[_Box], far: int) -> _Box | None:
+    """Return the flattest box that is no wider: the last such."""
+    return next((box for box in reversed(boxes) if box.a <= far), None)
 
 
 def _halves_of(counts: Counts) -> Iterator[Counts]:

@@ -22,35 +22,39 @@ SAME = 1e-9  # costs closer than this share are one cost
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """A set must give at least ``need``: ``gives`` by one sheet of each kind."""
+    """A set must give at least ``need``: ``gives`` by one sheet of each kind; ``takes`` by one part of each kind."""
 
     need: float
     gives: tuple[float, ...]
+    takes: tuple[float, ...]
 
 
 def demands(task: NestTask, *, free: bool) -> tuple[Demand, ...]:
     """Return what every set of sheets must meet; shaped parts count by their true area in free plans."""
     out: list[Demand] = []
     straight = [k for k in task.kinds if not (free and k.shaped)]
-    shaped = [k for k in task.kinds if free and k.shaped]
-    if shaped:
+    if len(straight) < len(task.kinds):
         r = task.gap / 2
         rooms = [((a - r * 2), (b - r * 2)) for a, b in ((a * STEP, b * STEP) for a, b in task.rooms)]
-        need = sum(len(k.whose) * _grown(_outline(task, k.whose[0]), r) for k in task.kinds)
-        out.append(Demand(need, tuple(a * b + 2 * (a + b) * r + math.pi * r * r for a, b in rooms)))
+        takes = tuple(_grown(_outline(task, k.whose[0]), r) for k in task.kinds)
+        need = sum(n * v for n, v in zip(task.counts, takes, strict=True))
+        out.append(Demand(need, tuple(a * b + 2 * (a + b) * r + math.pi * r * r for a, b in rooms), takes))
     most = (max(a for a, _ in task.rooms), max(b for _, b in task.rooms))
     sides = {v for k in straight for way in k.ways for v in way}
     along, across = _bends(most[0], sides), _bends(most[1], sides)
     seen: set[tuple[float, ...]] = set()
-    fits = [[w for w in k.ways if w[0] <= most[0] and w[1] <= most[1]] for k in straight]
+    fits = [
+        [w for w in k.ways if w[0] <= most[0] and w[1] <= most[1]] if k in straight else [] for k in task.kinds
+    ]
     for f in along:
         for g in across:
-            need = sum(len(k.whose) * min(f(a) * g(b) for a, b in ways) for k, ways in zip(straight, fits, strict=True))
+            takes = tuple(float(min((f(a) * g(b) for a, b in ways), default=0)) for ways in fits)
+            need = sum(n * v for n, v in zip(task.counts, takes, strict=True))
             gives = tuple(float(f(a) * g(b)) for a, b in task.rooms)
-            key = (float(need), *gives)
+            key = (*takes, *gives)
             if need and key not in seen:
                 seen.add(key)
-                out.append(Demand(float(need), gives))
+                out.append(Demand(need, gives, takes))
     return tuple(out)
 
 
@@ -106,6 +110,11 @@ def _threshold(whole: int, cut: int) -> Bend:
 def meets(chosen: Sequence[int], needs: Sequence[Demand]) -> bool:
     """Return whether a set of sheets meets every demand."""
     return all(sum(n * g for n, g in zip(chosen, d.gives, strict=True)) >= d.need * (1 - 1e-12) for d in needs)
+
+
+def may_hold(company: Sequence[int], sheet: int, needs: Sequence[Demand]) -> bool:
+    """Return whether one sheet of a kind meets every demand of a company of parts."""
+    return all(sum(n * v for n, v in zip(company, d.takes, strict=True)) * (1 - 1e-12) <= d.gives[sheet] for d in needs)
 
 
 def cost_of(task: NestTask, chosen: Sequence[int]) -> float:

@@ -94,6 +94,7 @@ class _Search:
         self.work = round(WORK * effort)
         self.polish = round(POLISH * effort)
         self.budget = Budget(round(NODES * effort))
+        self.needs = demands(task, free=free)
         few = math.prod(n + 1 for n in task.counts) <= FEW and not (free and any(k.shaped for k in task.kinds))
         self.holder: Holds | None = None
         if few:
@@ -105,7 +106,7 @@ class _Search:
         task = self.task
         greedy = self._greedy()
         ceiling = cost_of(task, greedy.chosen) if greedy else math.inf
-        needs = demands(task, free=self.free)
+        needs = self.needs
         bound = math.inf
         found: _Found | None = None
         refuted = 0.0
@@ -171,7 +172,7 @@ class _Search:
                 return _Found(chosen, laid, "rules", variant), True
         if self.holder is None:
             return None, False
-        laid_or_none, sure = share_out(self.task, self.holder, chosen, self.budget)
+        laid_or_none, sure = share_out(self.task, self.holder, chosen, self.budget, self.needs)
         return (_Found(chosen, laid_or_none, "search", self.variants[-1]) if laid_or_none else None), sure
 
     def _polished(self, found: _Found) -> _Found:
