@@ -19,6 +19,7 @@ from framecore.fem.model import Bools, Floats, Ints
 
 _LIFT = 1e-10  # share of the largest foot force below which a pull counts as none
 _ROUNDS = 12
+_FAR = 1e4  # mm; a stand that has to move further than this for a new place has none
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,8 +92,14 @@ def contact(
         if answer is None:
             tips[case] = True
             continue
-        opened[:, case], pull, settled[case] = answer
-        out[:, :, case] += solver.spread @ pull.ravel()
+        opening, pull, calm = answer
+        moved = solver.spread @ pull.ravel()
+        if np.abs(moved[:, :3]).max() > _FAR:
+            # On two feet the pivoting may end at a place out of all measure instead of running away.
+            tips[case] = True
+            continue
+        opened[:, case], settled[case] = opening, calm
+        out[:, :, case] += moved
         forces[:, :, case] = k * (ground[:, :, case] - out[nodes, :, case]) + pull
         forces[opened[:, case], 2, case] = 0.0
     return Contact(opened, forces[:, 2].copy(), forces, out, tips, settled)
