@@ -22,6 +22,7 @@ from tests.validation.peers import opensees_cases, pynite_cases
 from tests.validation.record import agree
 
 SAMPLES = sorted(Path(__file__).parents[2].joinpath("samples").glob("*.toml"))
+LATHE = next(p for p in SAMPLES if p.stem == "bench-lathe")
 NO_CENTRE = {"shear_centre": None}
 NO_SHEAR = {"shear_y": 0.0, "shear_z": 0.0}
 
@@ -40,9 +41,15 @@ def same(ours: np.ndarray, theirs: np.ndarray, what: str) -> None:
     agree(ours[:, :3], theirs[:, :3], abs=1e-8 * np.abs(theirs[:, :3]).max(), what=what)
 
 
-@pytest.fixture(params=SAMPLES, ids=lambda p: p.stem)
+@pytest.fixture(params=[*((p, "") for p in SAMPLES), (LATHE, "jacking screws"), (LATHE, "hollow jacking screws")],
+                ids=lambda p: " on ".join(filter(None, (p[0].stem, p[1]))))  # fmt: skip
 def strength(request):
-    return evaluate(load_brief(request.param)).strength
+    sample, seating = request.param
+    brief = load_brief(sample)
+    if seating:
+        on = replace(brief.mounting, seating=seating, jack=60.0, block=50.0, block_height=30.0, screw="M20")
+        brief = replace(brief, mounting=on)
+    return evaluate(brief).strength
 
 
 def test_with_offsets_against_opensees(strength):
