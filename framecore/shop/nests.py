@@ -17,6 +17,7 @@ from framecore.shop.model import OrderLine, ShopPlate
 
 # What merchants stock when the brief names no sheets: 1 x 2 m and 1.25 x 2.5 m; 4 x 8 ft and 4 x 4 ft (common practice).
 USUAL_SHEETS = {"metric": ((2000.0, 1000.0), (2500.0, 1250.0)), "inch": ((2438.4, 1219.2), (1219.2, 1219.2))}
+EFFORT = 0.5  # of the search, so that a changed plate does not hold up the window
 ALIKE = 0.05  # sheets that differ by less are of one thickness, mm
 Nest = tuple[float, SheetPlan]
 
@@ -26,7 +27,7 @@ def _planned(
     parts: tuple[SheetPart, ...], stock: tuple[SheetStock, ...], gap: float, edge: float, mode: Mode
 ) -> SheetPlan:
     """Plan once what has not changed: a height drag leaves plates as they are."""
-    return plan_sheets(parts, stock, gap=gap, edge=edge, mode=mode)
+    return plan_sheets(parts, stock, gap=gap, edge=edge, mode=mode, effort=EFFORT)
 
 
 def nests_of(brief: Brief, frame: Frame, plates: Sequence[ShopPlate]) -> tuple[Nest, ...]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.frame.model import Frame, Hole, Member, Vector
+from framecore.frame.model import Frame, Hole, Member, Plate, Vector
 from framecore.frame.vector import along, dot, minus
 from framecore.shop._ends import cut_form, end_texts
 from framecore.shop.folded import blank, blank_note, largest
@@ -96,20 +99,40 @@ def _shortest(m: Member) -> float:
     return float(min(last - first for first, last in zip(*reach, strict=True)))
 
 
+def _places(plate: Plate, holes: Sequence[Hole]) -> Key:
+    """Where holes sit in a plate, by distances to its corners and to each other: turned and mirrored plates match."""
+    corners = plate.outline.tolist()
+    spots = [(dot(off, plate.u_axis), dot(off, plate.v_axis)) for off in (minus(h.centre, plate.origin) for h in holes)]
+    out = []
+    for h, at in zip(holes, spots, strict=True):
+        far = sorted(_tenth(math.dist(at, c)) for c in (*corners, *spots))
+        out.append((_tenth(h.diameter), _tenth(h.depth), h.tapped, _tenth(h.slot), *far))
+    return tuple(sorted(out))
+
+
+def _tenth(value: float) -> int:
+    """Whole tenths of a millimetre, moved off the half tenths at which sizes in whole units would be cut either way."""
+    return round(10 * value + 0.137)
+
+
 def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:
     """Group plates that are alike; marks P1, P2, ... are added to ``marks``.
 
     Plates of one folded sheet are one piece, listed by the name of its largest part with the size of its blank.
     """
     groups: dict[Key, list[int]] = {}
+    drilled_in: dict[str, list[Hole]] = {p.name: [] for p in frame.plates}
+    for h in frame.holes:
+        if h.owner in drilled_in:
+            drilled_in[h.owner].append(h)
     for k, p in enumerate(frame.plates):
         if p.sheet:
             groups.setdefault(("folded", p.sheet), []).append(k)
             continue
         size: NDArray[np.float64] = np.ptp(p.outline, axis=0)
-        own = [h for h in frame.holes if h.owner == p.name]
+        own = drilled_in[p.name]
         slots = tuple(sorted(_slot(h, p.u_axis, p.v_axis) for h in own))
-        key: Key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), slots)
+        key: Key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), slots, _places(p, own))
         groups.setdefault(key, []).append(k)
     out = []
     for n, (key, group) in enumerate(groups.items()):

@@ -53,3 +53,23 @@ def test_marks_leave_out_letters_that_read_as_digits():
     seen = [_letters(k) for k in range(30)]
     assert seen[7:9] == ["H", "J"]
     assert "O" not in seen and seen[24] == "AA"
+
+
+def test_plates_drilled_elsewhere_are_another_kind_and_mirrored_ones_the_same():
+    frame, solids, _, marks = made()
+    pads = [p for p in frame.plates if p.role == "pad"]
+
+    def moved(name, du, dv):
+        plate = next(p for p in pads if p.name == name)
+        way = [a * du + b * dv for a, b in zip(plate.u_axis, plate.v_axis, strict=True)]
+        holes = tuple(
+            replace(h, centre=tuple(c + w for c, w in zip(h.centre, way, strict=True))) if h.owner == name else h
+            for h in frame.holes
+        )
+        return replace(frame, holes=holes)
+
+    for frame2 in (moved(pads[0].name, 5.0, 0.0), moved(pads[0].name, 3.0, 4.0)):
+        assert sorted(len(p.names) for p in shop_plates(frame2, solids, marks)) == [1, 3]
+    frame = moved(pads[0].name, 5.0, 2.0)
+    frame = moved(pads[1].name, -2.0, 5.0)
+    assert sorted(len(p.names) for p in shop_plates(frame, solids, marks)) == [2, 2]
