@@ -75,15 +75,18 @@ def _facing(vertices: Array, faces: NDArray[np.int32], view: View) -> Array:
     return np.asarray((n @ view.forward) / np.where(size > 0, size, 1.0))
 
 
-def hidden_lines(vertices: Array, faces: NDArray[np.int32], edges: NDArray[np.int32], view: View) -> Drawn:
+def hidden_lines(
+    vertices: Array, faces: NDArray[np.int32], edges: NDArray[np.int32], view: View, outlined: NDArray[np.int32] | None = None
+) -> Drawn:
     """Split ``edges`` into visible and hidden pieces.
 
     Parameters
     ----------
     vertices : (n, 3) mm
     faces : (m, 3) counter-clockwise from outside
-    edges : (k, 2) edges to draw; silhouettes of ``faces`` are added
+    edges : (k, 2) edges to draw; silhouettes of ``outlined`` are added
     view : where from
+    outlined : (j, 3) faces whose silhouettes are drawn, those that hide when None
 
     Returns
     -------
@@ -91,7 +94,8 @@ def hidden_lines(vertices: Array, faces: NDArray[np.int32], edges: NDArray[np.in
         merged pieces; a piece is in one of both only, and visible wins.
     """
     seen = faces[_facing(vertices, faces, view) < -1e-6]
-    every = np.unique(np.sort(np.vstack([edges, silhouettes(vertices, faces, view)]), axis=1), axis=0)
+    outlines = silhouettes(vertices, faces if outlined is None else outlined, view)
+    every = np.unique(np.sort(np.vstack([edges, outlines]), axis=1), axis=0)
     flat, depth = view.flat(vertices), vertices @ view.forward
     a, b = flat[every[:, 0]], flat[every[:, 1]]
     keep = np.hypot(*(b - a).T) > GRID
@@ -99,6 +103,41 @@ def hidden_lines(vertices: Array, faces: NDArray[np.int32], edges: NDArray[np.in
     da, db = depth[every[:, 0]], depth[every[:, 1]]
     edge_of, t0, t1 = _shadows(a, b, da, db, flat[seen], depth[seen])
     return _merge(*_cut(a, b, edge_of, t0, t1))
+
+
+def exposed(
+    vertices: Array, faces: NDArray[np.int32], starts: Array, ends: Array, view: View
+) -> list[list[tuple[float, float]]]:
+    """Find the stretches (from, to), shares of its length, over which each line in space is in sight.
+
+    Parameters
+    ----------
+    starts, ends : (k, 3) mm; a line seen on its end counts as whole in sight or not at all
+    """
+    seen = faces[_facing(vertices, faces, view) < -1e-6]
+    # A line seen on its end is drawn out a little, for a point lies in no triangle's box.
+    a, b = view.flat(starts), view.flat(ends)
+    point = np.hypot(*(b - a).T) < GRID
+    b = np.where(point[:, None], a + np.array([5 * GRID, 0.0]), b)
+    da, db = starts @ view.forward, ends @ view.forward
+    da = np.where(point, np.minimum(da, db), da)
+    db = np.where(point, da, db)
+    edge, t0, t1 = _shadows(a, b, da, db, view.flat(vertices)[seen], (vertices @ view.forward)[seen])
+    out: list[list[tuple[float, float]]] = []
+    for k in range(len(starts)):
+        own = edge == k
+        order = np.argsort(t0[own])
+        gone = _union(t0[own][order], t1[own][order], 1e-6)
+        if point[k]:
+            out.append([] if gone else [(0.0, 1.0)])
+            continue
+        clear, reach = list[tuple[float, float]](), 0.0
+        for s, e in [*gone, (1.0, 1.0)]:
+            if s - reach > 1e-3:
+                clear.append((reach, s))
+            reach = max(reach, e)
+        out.append(clear)
+    return out
 
 
 def _shadows(
