@@ -438,6 +438,9 @@ class Welding:
     filler_fu: Annotated[
         float, Number(low=350, high=900, unit="MPa", label="Filler tensile strength", help="E70 and G42 wires: 480 to 500.")
     ] = 482.0
+    symbols: Annotated[
+        str, Choice(("ISO 2553", "AWS A2.4"), label="Weld symbols by", help="How the weld map writes a weld.")
+    ] = "ISO 2553"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
