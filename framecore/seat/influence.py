@@ -2,6 +2,7 @@
 
 Screw i is a spring k between what it stands on and what it carries, with an extension s; its load is k on both
 ends. A = roll of the bed's nodes for 1 mm, C = change of all presses, N = N0 + C s. The stand's own model answers.
+Jacking screws are turned with their bolts slack: their ends tilt under the foot and no moment goes through.
 """
 
 from __future__ import annotations
@@ -81,9 +82,15 @@ def influence(brief: Brief, frame: Frame, strength: Strength, kind: str = "") ->
     bars = [k for k, p in enumerate(strength.map.element_part) if p == "bed"]
     bed = np.append(model.elements[bars, 0], model.elements[bars[-1:], 1]) if strength.bed is not None else np.zeros(0, int)
     loads, ends, k = _feet(built) if kind == FOOT else _screws(built, strength)
-    moved = built.solve(loads)
-    change = -k[:, None] * (ends.reshape(len(ends), -1) @ moved.reshape(-1, moved.shape[2]))
-    change[np.diag_indices(len(k))] += k
+    n = len(k)
+    tilts = _tilts(built, strength) if kind == SCREW else None
+    moved = built.solve(loads if tilts is None else np.concatenate([loads, tilts.loads], axis=2))
+    change = -k[:, None] * (ends.reshape(n, -1) @ moved.reshape(-1, moved.shape[2]))
+    change[np.diag_indices(n)] += k
+    if tilts is not None:
+        change[:, n:] += tilts.press
+        follow = tilts.free(moved, n)
+        moved, change = moved[:, :, :n] + moved[:, :, n:] @ follow, change[:, :n] + change[:, n:] @ follow
     settled = strength.displacements[:, :, 0]
     if kind == FOOT:
         press = strength.foot_loads[:, 0]
@@ -130,3 +137,39 @@ def _screws(built: Assembled, strength: Strength) -> tuple[Floats, Floats, Float
     for end in (0, 1):
         read[np.arange(len(rows)), model.elements[rows, end]] += stretch.reshape(-1, 2, 6)[:, end]
     return np.moveaxis(read, 0, 2) * k, read, k
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Tilts:
+    """Tilts of each screw's top under the foot, about x and y: t = 2 m of them.
+
+    ``loads`` (n, 6, t) of a unit tilt; ``moment`` (t, n, 6) reads the moment there from movements, ``own`` (t, t) that
+    of the tilts themselves; ``press`` (m, t) what they add to the presses themselves.
+    """
+
+    loads: Floats
+    moment: Floats
+    own: Floats
+    press: Floats
+
+    def free(self, moved: Floats, n: int) -> Floats:
+        """Return the tilts (t, n) that leave no moment when each screw is moved; columns of tilts follow the first n."""
+        read = self.moment.reshape(len(self.own), -1) @ moved.reshape(-1, moved.shape[2])
+        return np.asarray(-np.linalg.solve(read[:, n:] + self.own, read[:, :n]), float)
+
+
+def _tilts(built: Assembled, strength: Strength) -> _Tilts:
+    model = built.model
+    rows = np.array([k for k, p in enumerate(strength.map.element_part) if p == "mount"], np.intp)
+    m = len(rows)
+    stiff = built.transform[rows].transpose(0, 2, 1) @ built.local[rows]  # (m, 12, 12)
+    moment, own, press = np.zeros((2 * m, model.n_nodes, 6)), np.zeros((2 * m, 2 * m)), np.zeros((m, 2 * m))
+    stretch = built.transform[rows, 6] - built.transform[rows, 0]
+    k = model.per_element("e")[rows] * model.per_element("area")[rows] / model.length[rows]
+    for e in range(m):
+        at = slice(2 * e, 2 * e + 2)  # about x and y at the bar's upper end
+        for end in (0, 1):
+            moment[at, model.elements[rows[e], end]] += stiff[e, 9:11].reshape(2, 2, 6)[:, end]
+        own[at, at] = stiff[e, 9:11, 9:11]
+        press[e, at] = -k[e] * stretch[e, 9:11]
+    return _Tilts(loads=-np.moveaxis(moment, 0, 2), moment=moment, own=own, press=press)
