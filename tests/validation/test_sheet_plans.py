@@ -136,3 +136,52 @@ def test_guillotine_plans_cost_what_trying_everything_says(seed):
     assert plan.proven
     agree(plan.cost, brute_cost(parts, stock, gap, edge), what="cost of a guillotine plan of up to 5 parts",
           source="every guillotine plan, tried one by one")  # fmt: skip
+
+
+def cut_up(seed: int, pieces: int, rings: bool) -> tuple[list[tuple[int, int]], tuple[int, int]]:
+    """A sheet cut into parts without waste by random straight cuts, one piece by a ring of four round a fifth."""
+    rng = random.Random(seed)
+    whole = (rng.randint(300, 500), rng.randint(200, 400))
+    boxes = [whole]
+    if rings:
+        a, b = whole[0] * 2 // 3, whole[1] * 2 // 3
+        c, d = whole[0] - a, whole[1] - b
+        boxes = [(a, d), (c, b), (a, d), (c, b), (whole[0] - 2 * c, whole[1] - 2 * d)]
+    while len(boxes) < pieces:
+        a, b = boxes.pop(max(range(len(boxes)), key=lambda i: boxes[i][0] * boxes[i][1]))
+        if rng.random() < 0.5:
+            at = rng.randint(a // 4, 3 * a // 4)
+            boxes += [(at, b), (a - at, b)]
+        else:
+            at = rng.randint(b // 4, 3 * b // 4)
+            boxes += [(a, at), (a, b - at)]
+    return boxes, whole
+
+
+@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("mode", ["guillotine", "free"])
+def test_the_search_alone_decides_sheets_that_are_full(seed, mode):
+    """Parts that fill a sheet, and the same sheet a hair smaller one way: the sure search against the outside answer."""
+    from framecore.cutting._nest_exact import Budget, Corners, Joins
+    from framecore.cutting._nest_task import prepare
+
+    free = mode == "free"
+    boxes, whole = cut_up(seed, 6 if free else 5, free and seed % 2 == 0)
+    parts = [SheetPart(mark=f"p{k}", length=a, width=b) for k, (a, b) in enumerate(boxes)]
+    for less in ((0, 0), (1, 0), (0, 9)):
+        # The smallest part is left out where the sheet is smaller, so that its area does not answer alone.
+        own = parts if less == (0, 0) else sorted(parts, key=lambda p: p.length * p.width)[1:]
+        sheet = SheetStock(name="s", length=whole[0] - less[0], width=whole[1] - less[1], price=1)
+        if any(min(p.length, p.width) > sheet.width or max(p.length, p.width) > sheet.length for p in own):
+            continue
+        task = prepare(own, [sheet], 0, 0)
+        budget = Budget(400_000)
+        holder = Corners(task.kinds, budget) if free else Joins(task.kinds, task.rooms[0], budget)
+        laid = holder.lay(task.counts, task.rooms[0])
+        sold = [sheet, SheetStock(name="more", length=9000, width=900, price=9)]
+        want = (exact_cost if free else brute_cost)(own, sold, 0, 0)
+        agree(laid is not None, want == 1, what="whether a full sheet holds its parts", source="CP-SAT, or every plan tried")
+        if laid is not None:
+            assert sorted(tuple(sorted(p[3:])) for p in laid) == sorted(tuple(sorted(task.kinds[p[0]].size)) for p in laid)
+            for p, q in itertools.combinations(laid, 2):
+                assert p[1] + p[3] <= q[1] or q[1] + q[3] <= p[1] or p[2] + p[4] <= q[2] or q[2] + q[4] <= p[2]
