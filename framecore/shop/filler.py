@@ -38,37 +38,43 @@ PROCESSES = {
 SOURCE = "filler-metal handbook chart of efficiencies; rates and arc share common practice"
 
 
-def area(weld: Weld, flare: float = 0.0) -> float:
+def section(kind: str, *, leg: float, throat: float, opening: float = math.pi / 2, flare: float = 0.0) -> float:
     """Return the cross-section of a weld's metal, mm2.
-
-    Notes
-    -----
-    Fillet ``z^2 sin(opening) / 2``; flare-bevel the room between arc and walls down to the throat; butt the gap of half
-    the wall; outside corner a triangle of the wall; a tenth more for the convex face of fillets and butts.
 
     Parameters
     ----------
+    kind, leg, throat : as of a ``Weld``
+    opening : of a fillet's corner through the air, rad
     flare : radius of the rounded edge of a flare-bevel, mm; 0 takes twice the throat
+
+    Notes
+    -----
+    Fillet ``z^2 sin(opening) / 2``; flare-bevel the room between arc and face down to the throat; butt the gap of half
+    the throat; outside corner a triangle of the wall; a tenth more for a convex face.
     """
-    t = weld.throat
-    if weld.kind == "fillet":
-        half = math.acos(min(t / weld.leg, 1.0)) if weld.leg else math.pi / 4
-        return CONVEX * weld.leg**2 * math.sin(2 * half) / 2
-    if weld.kind == "flare-bevel":
+    t = throat
+    if kind == "fillet":
+        return float(CONVEX * leg**2 * math.sin(opening) / 2)
+    if kind == "flare-bevel":
         r = flare or 2 * t
         d = min(t, r)
         # Between the tangent and the arc, over the depth d from the outside.
         x = r - d
-        return r * d - (r * r * math.pi / 4 - (x * math.sqrt(r * r - x * x) + r * r * math.asin(x / r)) / 2)
-    if weld.kind == "butt":
-        return CONVEX * t * REACH * t
-    return CONVEX * t * t / 2
+        return float(r * d - (r * r * math.pi / 4 - (x * math.sqrt(r * r - x * x) + r * r * math.asin(x / r)) / 2))
+    if kind == "butt":
+        return float(CONVEX * t * REACH * t)
+    return float(CONVEX * t * t / 2)
+
+
+def section_of(weld: Weld) -> float:
+    """Return the mean cross-section of a weld's metal, mm2."""
+    return weld.metal / weld.length if weld.length > 0 else 0.0
 
 
 def filler(welds: Sequence[Weld], process: str) -> Filler:
     """Return weld metal, gas and time of all welds."""
     p = PROCESSES[process]
-    deposit = sum(area(w) * w.length for w in welds) * DENSITY
+    deposit = float(sum(w.metal for w in welds)) * DENSITY
     arc = deposit / p.kg_hour
     slow, quick = p.arc
     return Filler(

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from framecore.frame.model import Frame, Member, Role
 from framecore.frame.vector import dot, minus
-from framecore.shop.filler import area
+from framecore.shop.filler import section_of
 from framecore.shop.tolerance import ANGLE_ROWS, CLASSES, linear_tolerance
 from framecore.shop.work import Chain, Square, Weld
 
@@ -27,7 +27,7 @@ def joint_shrinkage(welds: Iterable[Weld], wall: float) -> tuple[float, float]:
 
     Source: see ``SOURCE``. Welds of one joint pull together: the heaviest counts.
     """
-    metal = max((area(w) for w in welds), default=0.0)
+    metal = max((section_of(w) for w in welds), default=0.0)
     if metal <= 0:
         return 0.0, 0.0
     low = BUTT * metal / wall

@@ -17,14 +17,15 @@ def in_order(found: Sequence[Weld], assemblies: Sequence[str]) -> tuple[Weld, ..
     -----
     Every weld pulls at its place with a force that goes by the metal laid, throat squared times length. The next one is
     always the one after which the pulls' first moment about the middle of all of them is least; of equals the one
-    furthest from the last, so that heat and pull jump to the opposite corner.
+    furthest from the last, so that heat and pull jump to the opposite corner. Stitches of sheet come when all else is welded.
 
     Source: common practice (balance about the neutral axis, opposite corners), put into numbers.
     """
     out: list[Weld] = []
     for name in assemblies:
         own = [w for w in found if w.assembly == name]
-        out += [replace(w, order=k) for k, w in enumerate(_balanced(own), 1)]
+        firm, sheet = [w for w in own if not w.pitch], [w for w in own if w.pitch]
+        out += [replace(w, order=k) for k, w in enumerate((*_balanced(firm), *_balanced(sheet)), 1)]
     return tuple(out)
 
 
@@ -54,7 +55,8 @@ def _balanced(own: Sequence[Weld]) -> list[Weld]:
     order: list[int] = []
     while left:
         if order:
-            last = min(left, key=lambda k: _worth(k, moment, off, weight, at, last))
+            before, now = at[last], tuple(moment)
+            last = min(left, key=lambda k: _worth(k, now, off, weight, at[k], before))
         order.append(last)
         left.remove(last)
         moment = [m + weight[last] * o for m, o in zip(moment, off[last], strict=True)]
@@ -62,7 +64,7 @@ def _balanced(own: Sequence[Weld]) -> list[Weld]:
 
 
 def _worth(
-    k: int, moment: Sequence[float], off: Sequence[Vector], weight: Sequence[float], at: Sequence[Vector], last: int
+    k: int, moment: Sequence[float], off: Sequence[Vector], weight: Sequence[float], at: Vector, before: Vector
 ) -> tuple[float, float, int]:
     after = math.hypot(*(m + weight[k] * o for m, o in zip(moment, off[k], strict=True)))
-    return round(after, 3), -round(math.dist(at[k], at[last]), 3), k
+    return round(after, 3), -round(math.dist(at, before), 3), k

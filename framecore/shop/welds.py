@@ -7,13 +7,17 @@ stitched, never welded through, because it would buckle; what is screwed or fold
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from framecore.brief.model import Brief
 from framecore.frame.fitup import flare_share
-from framecore.frame.model import Frame, Member, Plate, PlateRole, Vector
+from framecore.frame.model import Frame, Member, Plate, PlateRole, Role, Vector
 from framecore.frame.vector import along, minus
+from framecore.seat.turned import Boss
+from framecore.shop._over import dressed
+from framecore.shop.filler import section
 from framecore.shop.weld_order import in_order
 from framecore.shop.work import Assembly, Weld
 from framecore.solids.contacts import Contact, Seam
@@ -22,22 +26,30 @@ SOLID = (PlateRole.PAD, PlateRole.BLOCK, PlateRole.CAP, PlateRole.HEAD, PlateRol
 STITCHED = (PlateRole.SHELF, PlateRole.TOP, PlateRole.PANEL, PlateRole.BACK)
 THIN = 3.0  # mm; sheet up to here is stitched even where a plate would be welded all round
 STITCH, STITCH_PITCH = 25.0, 150.0  # mm (common practice)
-CONVEX = 1.1  # metal of a fillet over its flat triangle (TRADE practice of filler tables)
+HOLDS = 4  # members that a sheet is stitched to at most: its four sides
+SQUARE = 3.2  # mm; a closed square butt welded from one side goes no deeper (AWS D1.1 B-P1, 1/8 in, from memory)
 _LEAST = math.radians(30)  # a sharper gap lets no electrode in
 _FLUSH = (math.radians(150), math.radians(210))
-_ALIKE = 1.0  # mm; welds that differ by less carry one mark
+_ALIKE = 5.0  # mm; welds that differ by less carry one mark
+_BIT = 10.0  # mm; shorter bits of a rim are left alone beside longer ones
+_NEARLY = 0.8  # of the longest seam that a better one may be shorter
 _TACK = 60.0  # mm; longer runs are tacked near both ends
+_BOSS_SIDES = 24
+_KINDS = ("fillet", "flare-bevel", "butt", "corner")
+_FAMILY = {
+    Role.LEG: "leg", Role.COLUMN: "leg", Role.BRACE: "brace", Role.POST: "post", Role.BEAM: "beam", Role.BASE: "base",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Kind:
+class _Size:
     kind: str
     leg: float
     throat: float
 
 
 def welds(
-    brief: Brief, frame: Frame, touching: Sequence[Contact], assemblies: Sequence[Assembly]
+    brief: Brief, frame: Frame, touching: Sequence[Contact], assemblies: Sequence[Assembly], boss: Boss | None = None
 ) -> tuple[Weld, ...]:
     """Return every weld with its mark, assembly and place in the order of welding.
 
@@ -45,36 +57,39 @@ def welds(
     ----------
     touching : of ``framecore.solids.contacts``
     assemblies : of ``framecore.shop.assemblies``; the last one is the whole stand
+    boss : welded into every pad that is too thin for a foot's thread, None where pads hold it
 
     Notes
     -----
-    A fillet's throat is ``z cos(opening / 2)`` for equal legs z; leg and throat of a joint are one per kind of seam.
+    A fillet's throat is ``z cos(opening / 2)`` for equal legs z; a weld with seams of several openings has the least.
     """
-    members = {m.name: m for m in frame.members}
-    plates = {p.name: p for p in frame.plates}
+    parts: dict[str, Member | Plate] = {m.name: m for m in frame.members} | {p.name: p for p in frame.plates}
     joints: dict[frozenset[str], str] = {}
     for j in frame.joints:
         for a in j.members:
             for b in j.members:
                 if a < b:
                     joints.setdefault(frozenset((a, b)), j.name)
-    found: list[Weld] = []
+    seams: dict[tuple[str, str], list[Seam]] = defaultdict(list)
     for contact in touching:
-        pair = frozenset((contact.one, contact.other))
-        parts = [members.get(n) or plates[n] for n in (contact.one, contact.other)]
-        joint = joints.get(pair, "")
-        if all(isinstance(p, Member) for p in parts):
-            how = "round" if joint else ""
-        else:
-            how = _plate_how(brief, parts)
-            joint = next(p.name for p in parts if isinstance(p, Plate))
-        if how:
-            found += _of_contact(brief, frame, contact, parts, joint, how)
-    found = _flush(frame, found)
-    homes = _homes(assemblies)
-    placed = [replace(w, assembly=_home(w, homes, assemblies)) for w in found]
-    ordered = in_order(placed, [a.name for a in assemblies])
-    return _marked(ordered)
+        seams[contact.one, contact.other] += contact.seams
+    found: list[Weld] = []
+    stitched: dict[str, list[Weld]] = defaultdict(list)
+    for pair, own in seams.items():
+        two = (parts[pair[0]], parts[pair[1]])
+        plates = [p for p in two if isinstance(p, Plate)]
+        how = _plate_how(brief, two) if plates else "round" if frozenset(pair) in joints else ""
+        joint = plates[0].name if plates else joints.get(frozenset(pair), "")
+        if how == "stitch":
+            stitched[joint] += _stitching(brief, pair, own, two, joint)
+        elif how:
+            found += _all_round(brief, pair, own, two, joint)
+    for sheet in stitched.values():
+        found += _holding(sheet, parts)
+    found += _bosses(brief, frame, boss)
+    homes = {n: k for k, a in enumerate(assemblies) for n in (*a.members, *a.plates)}
+    placed = [replace(w, assembly=_home(w, homes, assemblies)) for w in dressed(brief, frame, found)]
+    return _marked(in_order(placed, [a.name for a in assemblies]), parts)
 
 
 def _plate_how(brief: Brief, parts: Sequence[Member | Plate]) -> str:
@@ -97,49 +112,82 @@ def _plate_how(brief: Brief, parts: Sequence[Member | Plate]) -> str:
     return "round"
 
 
-def _of_contact(
-    brief: Brief, frame: Frame, contact: Contact, parts: Sequence[Member | Plate], joint: str, how: str
+def _all_round(
+    brief: Brief, pair: tuple[str, str], seams: Sequence[Seam], parts: Sequence[Member | Plate], joint: str
 ) -> Iterator[Weld]:
-    """One weld for each kind of seam of a contact."""
-    kinds: dict[_Kind, list[Seam]] = {}
-    for seam in contact.seams:
-        if seam.opening < _LEAST:
-            continue
-        if how == "stitch" and not (seam.opening < _FLUSH[0] and seam.length > 2 * STITCH):
-            continue
-        kinds.setdefault(_kind(brief, seam, parts), []).append(seam)
-    ending = [sum(s.edges == e for s in contact.seams) for e in ((True, False), (False, True))]
-    order = (contact.one, contact.other) if ending[1] >= ending[0] else (contact.other, contact.one)
-    for kind, seams in kinds.items():
-        pitch = _pitch(brief, parts) if how == "stitch" else 0.0
-        length = sum(s.length for s in seams)
-        if pitch:
-            length = sum(_stitches(s.length, pitch) * STITCH for s in seams)
-        yield Weld(
-            mark="", joint=joint, parts=order, kind=kind.kind, leg=kind.leg, throat=kind.throat,
-            runs=tuple((s.a, s.b) for s in seams), length=length, faces=tuple((s.one, s.other) for s in seams),
-            pitch=pitch, stitch=STITCH if pitch else 0.0, tacks=tuple(t for s in seams for t in _tacks(s)),
-        )  # fmt: skip
+    """One weld for each kind of seam between two parts."""
+    kinds: dict[str, list[tuple[Seam, _Size]]] = defaultdict(list)
+    most = max((s.length for s in seams), default=0.0)
+    for seam in seams:
+        if seam.opening >= _LEAST and seam.length >= min(_BIT, most):
+            size = _size(brief, seam, parts)
+            kinds[size.kind].append((seam, size))
+    for kind in _KINDS:
+        own = kinds.get(kind, [])
+        if own:
+            yield Weld(
+                mark="", joint=joint, parts=_run_first(pair, seams), kind=kind, leg=own[0][1].leg,
+                throat=min(s.throat for _, s in own), runs=tuple((s.a, s.b) for s, _ in own),
+                length=sum(s.length for s, _ in own), faces=tuple((s.one, s.other) for s, _ in own),
+                metal=sum(_metal(s, z) * s.length for s, z in own), tacks=tuple(t for s, _ in own for t in _tacks(s)),
+            )  # fmt: skip
 
 
-def _pitch(brief: Brief, parts: Sequence[Member | Plate]) -> float:
+def _stitching(
+    brief: Brief, pair: tuple[str, str], seams: Sequence[Seam], parts: Sequence[Member | Plate], joint: str
+) -> Iterator[Weld]:
+    """The best seam between a sheet and one member: as long as any, its edge on the member's flat if it can be."""
+    fit = [s for s in seams if _LEAST <= s.opening < _FLUSH[0] and s.length > 2 * STITCH]
+    if not fit:
+        return
+    longest = max(s.length for s in fit)
+    seam = max(fit, key=lambda s: (s.length >= _NEARLY * longest, not s.flare, round(s.length, 3)))
     panel = any(isinstance(p, Plate) and p.role is PlateRole.PANEL for p in parts)
-    return brief.braces.panel_pitch if panel else STITCH_PITCH
+    pitch = brief.braces.panel_pitch if panel else STITCH_PITCH
+    size = _size(brief, seam, parts)
+    length = stitches(seam.length, pitch) * STITCH
+    yield Weld(
+        mark="", joint=joint, parts=_run_first(pair, seams), kind=size.kind, leg=size.leg, throat=size.throat,
+        runs=((seam.a, seam.b),), length=length, faces=((seam.one, seam.other),), pitch=pitch, stitch=STITCH,
+        metal=_metal(seam, size) * length, tacks=_tacks(seam),
+    )  # fmt: skip
 
 
-def _stitches(length: float, pitch: float) -> int:
-    """Stitches of a run: one at each end, the rest at most a pitch apart."""
-    return 1 if length < 2 * STITCH else math.ceil((length - STITCH) / pitch) + 1
+def _holding(sheet: Sequence[Weld], parts: dict[str, Member | Plate]) -> list[Weld]:
+    """Of the seams of one sheet those that hold it: on rails and bearers, on legs only where it has nothing else."""
+
+    def on_leg(w: Weld) -> bool:
+        return any(isinstance(p, Member) and p.role is Role.LEG for p in map(parts.__getitem__, w.parts))
+
+    own = [w for w in sheet if not on_leg(w)] or list(sheet)
+    return sorted(own, key=lambda w: (-round(math.dist(*w.runs[0]), 3), w.parts))[:HOLDS]
 
 
-def _kind(brief: Brief, seam: Seam, parts: Sequence[Member | Plate]) -> _Kind:
+def stitches(length: float, pitch: float) -> int:
+    """Return the stitches of a run: one at each end, the rest at most a pitch apart."""
+    return 1 if length < 2 * STITCH else math.ceil((length - STITCH) / pitch - 1e-9) + 1
+
+
+def _run_first(pair: tuple[str, str], seams: Sequence[Seam]) -> tuple[str, str]:
+    """The part that is welded onto first: it ends at fewer of the seams."""
+    ending = [sum(s.edges == e for s in seams) for e in ((True, False), (False, True))]
+    return pair if ending[1] >= ending[0] else (pair[1], pair[0])
+
+
+def _size(brief: Brief, seam: Seam, parts: Sequence[Member | Plate]) -> _Size:
     thin = min(p.profile.wall if isinstance(p, Member) else p.thickness for p in parts)
     leg = min(brief.welding.leg, thin)
     if seam.flare:
-        return _Kind(kind="flare-bevel", leg=0.0, throat=min(flare_share(brief.welding.process) * seam.flare, thin))
+        return _Size(kind="flare-bevel", leg=0.0, throat=min(flare_share(brief.welding.process) * seam.flare, thin))
     if seam.opening < _FLUSH[0]:
-        return _Kind(kind="fillet", leg=leg, throat=round(leg * math.cos(seam.opening / 2), 3))
-    return _Kind(kind="butt" if seam.opening <= _FLUSH[1] else "corner", leg=0.0, throat=thin)
+        return _Size(kind="fillet", leg=leg, throat=round(leg * math.cos(seam.opening / 2), 3))
+    if seam.opening <= _FLUSH[1]:
+        return _Size(kind="butt", leg=0.0, throat=min(thin, SQUARE))
+    return _Size(kind="corner", leg=0.0, throat=thin)
+
+
+def _metal(seam: Seam, size: _Size) -> float:
+    return section(size.kind, leg=size.leg, throat=size.throat, opening=seam.opening, flare=seam.flare)
 
 
 def _tacks(seam: Seam) -> tuple[Vector, ...]:
@@ -148,85 +196,54 @@ def _tacks(seam: Seam) -> tuple[Vector, ...]:
     return tuple(along(seam.a, t, way) for t in at)
 
 
-def _flush(frame: Frame, found: list[Weld]) -> list[Weld]:
-    """Mark the welds that must be dressed flat because something lies over them."""
-    covers = [p for p in frame.plates if p.role in _COVERS]
-    out = []
-    for w in found:
-        why = ""
-        for plate in covers:
-            if plate.name in w.parts:
-                continue
-            if any(_under(plate, point) for run in w.runs for point in (run[0], run[-1], _middle(run))):
-                why = f"{plate.name} lies on it"
-                break
-        if not why and w.kind in ("butt", "flare-bevel", "corner") and _at_seat(frame, w):
-            why = "the machine's feet stand at this level"
-        out.append(replace(w, flush=bool(why), why=why) if why else w)
-    return out
-
-
-_COVERS = (PlateRole.TOP, PlateRole.SHELF, PlateRole.PANEL, PlateRole.TRAY, PlateRole.BLOCK, PlateRole.HEAD, PlateRole.PAD)
-_NEAR = 0.6  # mm
-
-
-def _middle(run: Sequence[Vector]) -> Vector:
-    (a, b, c), (d, e, f) = run[0], run[-1]
-    return ((a + d) / 2, (b + e) / 2, (c + f) / 2)
-
-
-def _under(plate: Plate, point: Vector) -> bool:
-    """Whether a point lies on one of the plate's two faces, within its box."""
-    off = minus(point, plate.origin)
-    u, v = sum(map(_times, off, plate.u_axis)), sum(map(_times, off, plate.v_axis))
-    w = math.sqrt(max(sum(k * k for k in off) - u * u - v * v, 0.0))
-    low, high = plate.outline.min(0).tolist(), plate.outline.max(0).tolist()
-    inside = low[0] + _NEAR < u < high[0] - _NEAR and low[1] + _NEAR < v < high[1] - _NEAR
-    return inside and (w < _NEAR or abs(w - plate.thickness) < _NEAR)
-
-
-def _times(a: float, b: float) -> float:
-    return a * b
-
-
-def _at_seat(frame: Frame, w: Weld) -> bool:
-    """Whether the weld lies in the level the machine stands on, near one of its feet."""
-    for run in w.runs:
-        x, y, z = _middle(run)
-        if any(abs(z - m.point[2]) < _NEAR and math.hypot(x - m.point[0], y - m.point[1]) < _FOOT for m in frame.mounts):
-            return True
-    return False
-
-
-_FOOT = 80.0  # mm round a bolt that a machine's foot may cover (common practice)
-
-
-def _homes(assemblies: Sequence[Assembly]) -> dict[str, int]:
-    return {n: k for k, a in enumerate(assemblies) for n in (*a.members, *a.plates)}
+def _bosses(brief: Brief, frame: Frame, boss: Boss | None) -> Iterator[Weld]:
+    """A ring of fillet round each boss, on the pad's lower face."""
+    pads = {p.name: p for p in frame.plates}
+    for foot in frame.feet if boss is not None else ():
+        assert boss is not None
+        r, (x, y, z) = boss.outside / 2, foot.top
+        leg = min(brief.welding.leg, pads[foot.pad].thickness)
+        turn = [2 * math.pi * k / _BOSS_SIDES for k in range(_BOSS_SIDES + 1)]
+        ring = tuple((x + r * math.cos(a), y + r * math.sin(a), z) for a in turn)
+        length = 2 * math.pi * r
+        metal = section("fillet", leg=leg, throat=leg / math.sqrt(2), opening=math.pi / 2) * length
+        yield Weld(
+            mark="", joint=foot.pad, parts=(foot.pad, foot.name), kind="fillet", leg=leg, throat=round(leg / math.sqrt(2), 3),
+            runs=(ring,), length=length, faces=(((0.0, 0.0, -1.0), (1.0, 0.0, 0.0)),), metal=metal,
+            why="round the boss for the foot's stud", tacks=(ring[0], ring[_BOSS_SIDES // 3], ring[2 * _BOSS_SIDES // 3]),
+        )  # fmt: skip
 
 
 def _home(w: Weld, homes: dict[str, int], assemblies: Sequence[Assembly]) -> str:
     """A weld within one assembly is made there, any other where both come together."""
-    a, b = (homes.get(n, len(assemblies) - 1) for n in w.parts)
-    if a == b:
-        return assemblies[a].name
-    names = {assemblies[a].name, assemblies[b].name}
-    # The first later assembly that takes one in and has or takes the other.
-    for k in range(max(a, b), len(assemblies)):
-        whole = {assemblies[k].name, *assemblies[k].takes}
-        if names <= whole:
-            return assemblies[k].name
-    return assemblies[-1].name
+    known = [homes[n] for n in w.parts if n in homes]
+    if len(set(known)) == 1:
+        return assemblies[known[0]].name
+    takers: dict[str, int] = {n: k for k, a in enumerate(assemblies) for n in a.takes}
+    chains = []
+    for k in known:
+        chain = [k]
+        while assemblies[chain[-1]].name in takers:
+            chain.append(takers[assemblies[chain[-1]].name])
+        chains.append(chain)
+    shared = set(chains[0]).intersection(*chains[1:]) if chains else set()
+    return assemblies[min(shared, default=len(assemblies) - 1)].name
 
 
-def _marked(ordered: Sequence[Weld]) -> tuple[Weld, ...]:
+def _marked(ordered: Sequence[Weld], parts: dict[str, Member | Plate]) -> tuple[Weld, ...]:
     """Welds that are alike carry one mark, numbered as they first come."""
     marks: dict[tuple[object, ...], str] = {}
     out = []
     for w in ordered:
-        stem = w.joint.rstrip("0123456789 ").split(" ")[0]
-        size = (w.leg, round(w.throat, 2), len(w.runs), round(w.length / _ALIKE), w.pitch, w.flush)
-        key = (w.kind, size, stem, w.assembly.split(" ")[0])
+        throat = 0.0 if w.kind == "fillet" else round(w.throat, 1)  # a fillet is laid by its leg
+        size = (w.leg, throat, len(w.runs), round(w.length / _ALIKE), w.pitch, w.flush, w.why)
+        key = (w.kind, size, frozenset(_family(parts.get(n)) for n in w.parts))
         marks.setdefault(key, f"W{len(marks) + 1}")
         out.append(replace(w, mark=marks[key]))
     return tuple(out)
+
+
+def _family(part: Member | Plate | None) -> str:
+    if isinstance(part, Plate):
+        return str(part.role)
+    return _FAMILY.get(part.role, "rail") if part is not None else "boss"

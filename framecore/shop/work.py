@@ -30,6 +30,7 @@ class Weld:
     assembly : name of the assembly in which it is made
     order : its place in the order of welding within the assembly, from 1
     tacks : points where it is tacked
+    metal : laid in all of it, mm3
     """
 
     mark: str
@@ -48,6 +49,7 @@ class Weld:
     assembly: str = ""
     order: int = 0
     tacks: tuple[Vector, ...] = ()
+    metal: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

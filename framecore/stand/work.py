@@ -6,6 +6,7 @@ import math
 from weakref import WeakKeyDictionary
 
 from framecore.frame.model import Frame, Member, Role
+from framecore.seat.turned import seat_parts
 from framecore.shop.assemblies import STAND, assemblies
 from framecore.shop.filler import filler
 from framecore.shop.finish import finish_plan
@@ -33,7 +34,7 @@ def _work(stand: Stand) -> Work:
     brief, frame, solids = stand.brief, stand.frame, stand.solids
     touching = contacts(frame, solids)
     parts = assemblies(frame, solids)
-    seams = welds(brief, frame, touching, parts)
+    seams = welds(brief, frame, touching, parts, seat_parts(brief, frame, stand.strength).boss)
     rows = chains(frame, seams)
     plan = finish_plan(brief, frame, solids, touching)
     lifts = _lifts(stand, parts)

@@ -7,7 +7,9 @@ from collections import Counter
 
 import pytest
 
+from framecore.brief import read_brief
 from framecore.catalogue import profile
+from framecore.frame import build_frame
 from framecore.frame._build import box_bar, flat_plate, rectangle
 from framecore.frame._ring import rail_across, rail_along, whole_ring
 from framecore.frame.model import Frame, PlateRole, Role
@@ -126,3 +128,31 @@ def test_pads_are_welded_round_the_leg():
 def test_apart_by_more_than_the_gap_nothing_touches():
     assert touching([run(), branch(half=30.4)]) == ()
     assert len(touching([run(), branch(half=30.2)])) == 1
+
+
+def test_a_sheet_that_is_laid_on_afterwards_covers_no_seam_of_the_frame():
+    parts = [run("SHS 50x50x3"), branch("SHS 50x50x3", top=0.0, half=25.0)]
+    (bare,) = touching(parts)
+    sheet = {"outline": rectangle(200.0, 200.0), "at": (0.0, 50.0), "bottom": 0.0, "thickness": 2.0, "density": 7850.0}
+    over = {r: flat_plate("sheet", r, **sheet) for r in (PlateRole.SHELF, PlateRole.TOP, PlateRole.GUSSET)}
+
+    def length(role):
+        found = {frozenset((c.one, c.other)): c for c in touching(parts, [over[role]])}
+        return sum(s.length for s in found[frozenset(("run", "branch"))].seams)
+
+    whole = sum(s.length for s in bare.seams)
+    assert length(PlateRole.SHELF) == pytest.approx(whole)
+    assert length(PlateRole.TOP) == pytest.approx(whole)
+    assert length(PlateRole.GUSSET) < whole - 30.0
+
+
+def test_in_an_angles_root_there_is_no_seam_with_the_ring_corner():
+    made = read_brief('[frame]\nlegs = "wrapped angle"\nsections.legs = "L 50x50x5"\n')
+    assert made.brief is not None
+    frame = build_frame(made.brief, 800.0)
+    found = contacts(frame, SolidsBuilder().build(frame, 7850.0))
+    legs = {m.name for m in frame.members if m.profile.is_angle}
+    on_legs = [c for c in found if c.one in legs or c.other in legs]
+    assert len(on_legs) >= 16
+    # Rails lie along the legs' inner faces: right angles and flush ends, nothing between.
+    assert {round(math.degrees(s.opening)) for c in on_legs for s in c.seams} <= {90, 180, 270}
