@@ -36,6 +36,7 @@ from app.view3d import HeightSlider, StandView
 from app.view3d.editing import HandsOnView
 from app.window import actions
 from app.window.links import Choice
+from app.window.packet_job import PacketJob
 from app.window.style import window_style
 from framecore.errors import BriefError, Finding
 
@@ -96,6 +97,7 @@ class MainWindow(QMainWindow):
         self.banner.setObjectName("banner")
         self.banner.setContentsMargins(14, 6, 14, 6)
         self.banner.hide()
+        self.packet = PacketJob(self)
         self._sheets: SheetDialog | None = None
         self._modes: Any = None
         self._lay_out()
@@ -179,6 +181,9 @@ class MainWindow(QMainWindow):
         self.figures.chosen.connect(self._show_working)
         self.findings.asked.connect(self._go_to)
         self.working.asked.connect(self.inputs.go_to)
+        self.packet.done.connect(lambda folder: self.statusBar().showMessage(f"The packet is in {folder}.", 8000))
+        self.packet.failed.connect(self._packet_failed)
+        self.packet.fault.connect(self._packet_fault)
         self.hands = HandsOnView(self.view, document, live)
         self.hands.turned.connect(self._hands_turned)
         self.hands.pattern_asked.connect(self.measure_pattern)
@@ -407,22 +412,26 @@ class MainWindow(QMainWindow):
         self._sheets.raise_()
 
     def save_packet(self) -> None:
-        """Write everything for the shop into a new folder."""
-        from app.cli.packet import write_packet
-
+        """Write everything for the shop into a new folder, while the window stays alive."""
         if self.live.stand is None or self.live.stale:
             self.questions.tell(self, "Packet", "The brief gives no stand as it is; see the findings.")
             return
+        if self.packet.running:
+            self.questions.tell(self, "Packet", "A packet is being written already; wait until it is there.")
+            return
         stem = self.document.path.stem if self.document.path else "stand"
         chosen = self.questions.folder(self, f"{stem}-packet")
-        if not chosen:
-            return
-        try:
-            write_packet(self.live.stand, Path(chosen), force=False)
-        except OSError as error:
-            self.questions.tell(self, "Packet", f"The packet was not written: {error.strerror or error}.")
-        else:
-            self.statusBar().showMessage(f"The packet is in {chosen}.", 8000)
+        if chosen:
+            self.statusBar().showMessage("Writing the packet …")
+            self.packet.start(self.live.stand, Path(chosen))
+
+    def _packet_failed(self, sentence: str) -> None:
+        self.statusBar().clearMessage()
+        self.questions.tell(self, "Packet", sentence)
+
+    def _packet_fault(self, fault: Exception) -> None:
+        self.statusBar().clearMessage()
+        raise fault  # shown where all faults are shown
 
     def about(self) -> None:
         """Say what this is."""
@@ -435,6 +444,7 @@ class MainWindow(QMainWindow):
         if not self.may_leave():
             event.ignore()
             return
+        self.packet.wait()  # a packet is whole or not there
         self.settings.save_window("geometry", self.saveGeometry())
         event.accept()
 
