@@ -1,4 +1,4 @@
-"""A stand put together without the later stages: boxes for shapes, a made-up order."""
+"""A stand put together without the later stages: frame and shapes, a made-up order."""
 
 import numpy as np
 
@@ -6,10 +6,10 @@ from framecore.brief.model import Brief, FrameBrief, Machine, SheetBrief, Top
 from framecore.cutting.model import Bar, Cut, CutBar, CutPlan
 from framecore.frame import build_frame
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
-from framecore.solids.model import MeshLayout, Solids
+from framecore.solids import SolidsBuilder
 from framecore.stand.model import Stand
-from tests.unit.sheets.shapes import CORNERS, EDGES, FACES
 
+DENSITY = 7850.0  # kg/m3
 BRIEF = Brief(
     title="Stand for a small lathe",
     machine=Machine(holes=((-310.0, -90.0), (-310.0, 90.0), (320.0, -90.0), (320.0, 90.0))),
@@ -19,66 +19,9 @@ BRIEF = Brief(
 )
 
 
-def _member(m):
-    a, b = np.array(m.start.point), np.array(m.end.point)
-    x, y, z = np.array(m.x_axis), np.array(m.y_axis), np.array(m.z_axis)
-    p = m.profile
-    corners = []
-    for i, j, k in CORNERS:
-        at = y * (p.box_centre[0] + (j - 0.5) * p.width) + z * (p.box_centre[1] + (k - 0.5) * p.height)
-        cut = m.end if i else m.start
-        n = np.array(cut.normal)
-        base = (b if i else a) + at
-        corners.append(base + x * ((np.array(cut.point) - base) @ n) / (x @ n))
-    return np.array(corners)
-
-
-def _plate(p):
-    low, high = p.outline.min(axis=0), p.outline.max(axis=0)
-    u, v = np.array(p.u_axis), np.array(p.v_axis)
-    w = np.cross(u, v)
-    size = high - low
-    return np.array(
-        [
-            np.array(p.origin) + u * (low[0] + i * size[0]) + v * (low[1] + j * size[1]) + w * k * p.thickness
-            for i, j, k in CORNERS
-        ]
-    )
-
-
-def _foot(f):
-    low = np.array(f.base) - [f.base_diameter / 2, f.base_diameter / 2, 0]
-    return low + CORNERS * [f.base_diameter, f.base_diameter, f.top[2] - f.base[2]]
-
-
 def handmade(brief=BRIEF, height=780.0):
     frame = build_frame(brief, height)
-    shapes = (
-        [(m.name, "member", _member(m)) for m in frame.members]
-        + [(p.name, "plate", _plate(p)) for p in frame.plates]
-        + [(f.name, "foot", _foot(f)) for f in frame.feet]
-    )
-    n = len(shapes)
-    part = np.arange(n, dtype=np.int32)
-    layout = MeshLayout(
-        parts=tuple(s[0] for s in shapes),
-        kinds=tuple(s[1] for s in shapes),
-        faces=np.vstack([FACES + 8 * i for i in range(n)]).astype(np.int32),
-        face_part=np.repeat(part, 12),
-        edges=np.vstack([EDGES + 8 * i for i in range(n)]).astype(np.int32),
-        edge_part=np.repeat(part, 12),
-        edge_faces=np.full((12 * n, 2), -1, dtype=np.int32),
-        vertex_part=np.repeat(part, 8),
-    )
-    masses = np.full(n, 2.0)
-    solids = Solids(
-        layout=layout,
-        vertices=np.vstack([s[2] for s in shapes]),
-        volumes=np.ones(n),
-        masses=masses,
-        centroids=np.zeros((n, 3)),
-        paint_areas=np.ones(n),
-    )
+    solids = SolidsBuilder().build(frame, DENSITY)
     return Stand(
         brief=brief,
         height=None,
