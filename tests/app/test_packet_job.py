@@ -7,6 +7,7 @@ import pytest
 from app.window.packet_job import PacketJob
 from framecore import evaluate, load_brief
 
+
 @pytest.fixture
 def stand(sample_file):
     return evaluate(load_brief(sample_file))
