@@ -14,6 +14,7 @@ from framecore.cutting.nest_model import Mode, Point
 from framecore.frame.model import Frame
 from framecore.shop.flat import flat_pattern
 from framecore.shop.model import OrderLine, ShopPlate
+from framecore.units import format_length
 
 # What merchants stock when the brief names no sheets: 1 x 2 m and 1.25 x 2.5 m; 4 x 8 ft and 4 x 4 ft (common practice).
 USUAL_SHEETS = {"metric": ((2000.0, 1000.0), (2500.0, 1250.0)), "inch": ((2438.4, 1219.2), (1219.2, 1219.2))}
@@ -82,9 +83,15 @@ def sheets_for(brief: Brief, thickness: float) -> tuple[SheetStock, ...]:
         sizes = [(a, b, 0.0) for a, b in USUAL_SHEETS["metric" if brief.units == "metric" else "inch"]]
     each = thickness * find_steel(steel.grade).density * 1e-9 * steel.sheet_price_kg
     return tuple(
-        SheetStock(name=f"{max(a, b):.0f} x {min(a, b):.0f} mm", length=max(a, b), width=min(a, b), price=price or a * b * each)
+        SheetStock(name=_size(brief, max(a, b), min(a, b)), length=max(a, b), width=min(a, b), price=price or a * b * each)
         for a, b, price in sizes
     )
+
+
+def _size(brief: Brief, length: float, width: float) -> str:
+    if brief.units == "metric":
+        return f"{length:.0f} x {width:.0f} mm"
+    return f"{format_length(length, brief.units, unit=False)} x {format_length(width, brief.units)}"
 
 
 def sheet_lines(brief: Brief, nests: Sequence[Nest]) -> list[OrderLine]:
@@ -100,7 +107,7 @@ def sheet_lines(brief: Brief, nests: Sequence[Nest]) -> list[OrderLine]:
             out.append(
                 OrderLine(
                     what=f"sheet {thickness:g} mm", detail=f"{sheet.name}, {brief.steel.grade}, for {', '.join(marks)}",
-                    count=count, length=sheet.length, mass=mass, cost=count * sheet.price,
+                    count=count, length=0.0, mass=mass, cost=count * sheet.price,
                     price_assumed=not given and "steel.sheet_price_kg" in brief.assumed,
                 )
             )  # fmt: skip
