@@ -25,6 +25,9 @@ _IN_PLANE = 60.0  # mm; ends of a rail this near to the legs' plane lie in it
 RINGS = ("ring corner", "ring corner on leg", "ring in angle")
 STAND = "stand"
 _LAST = (PlateRole.TOP, PlateRole.SHELF, PlateRole.PANEL, PlateRole.TRAY, PlateRole.BACK, PlateRole.BACKSTOP)
+_STANDING = (Role.POST, Role.BRACE)  # these stand up past the corners that are measured
+_TIES = (Role.LOWER_RAIL, Role.STRETCHER, Role.BRACE)
+_APART = 200.0  # mm; corners nearer than this tell nothing to a tape
 SAME = 0.5  # mm; measures that differ by less read as one
 
 
@@ -51,6 +54,8 @@ def assemblies(frame: Frame, solids: Solids) -> tuple[Assembly, ...]:
 
     for group in (*_rings(frame), *_end_frames(frame), *_column(frame), *_beam(frame), *_posts(frame)):
         take(group)
+    for group in _pedestals(frame, groups, left):
+        take(group)
     _give_plates(frame, groups)
     sheets = {p.sheet for p in frame.plates if p.sheet}
     for sheet in sorted(sheets):
@@ -58,10 +63,11 @@ def assemblies(frame: Frame, solids: Solids) -> tuple[Assembly, ...]:
         text = "Fold the blank along the bend lines, then weld the corners from outside and dress them."
         groups.append(_Group(sheet, [], own, text=text))
     taken = {n for g in groups for n in g.plates}
+    inner = {n for g in groups for n in g.takes}
     groups.append(
         _Group(
             STAND, [m.name for m in frame.members if m.name in left], [p.name for p in frame.plates if p.name not in taken],
-            takes=tuple(g.name for g in groups), text=_stand_text(frame, groups),
+            takes=tuple(g.name for g in groups if g.name not in inner), text=_stand_text(frame, groups),
         )
     )  # fmt: skip
     return tuple(_finished(frame, solids, g, groups) for g in groups)
@@ -121,6 +127,38 @@ def _end_frames(frame: Frame) -> list[_Group]:
         )
         out.append(_Group(name, [m.name for m in pair] + rails, [], flat=normal, text=text))
     return out
+
+
+def _pedestals(frame: Frame, groups: Sequence[_Group], left: set[str]) -> list[_Group]:
+    """Frames that lower rails join to each other and to no other: each such cluster is made before the stand."""
+    frames = [g for g in groups if g.flat is not None and any(n.startswith("leg") for n in g.members)]
+    of = {n: k for k, g in enumerate(frames) for n in g.members}
+    links: list[tuple[str, set[int]]] = []
+    for m in frame.members:
+        if m.name in left and m.role in _TIES:
+            near = {of[n] for j in frame.joints if m.name in j.members for n in j.members if n in of}
+            links.append((m.name, near))
+    home = list(range(len(frames)))
+    for _, near in links:
+        to = min((home[k] for k in near), default=0)
+        gone = {home[k] for k in near}
+        home = [to if h in gone else h for h in home]
+    clusters = [[k for k, h in enumerate(home) if h == c] for c in sorted(set(home))]
+    if len(clusters) < 2 or all(len(c) < 2 for c in clusters):
+        return []
+    ends = ("left", "right") if len(clusters) == 2 else ("left", *(f"middle {n}" for n in range(1, len(clusters) - 1)), "right")
+    text = (
+        "Stand its two frames up on straight bars, clamp the rails between, check that they do not wind, tack, measure again, "
+        "then weld."
+    )
+    return [
+        _Group(
+            f"pedestal {end}", [n for n, near in links if near and near <= set(cluster)], [],
+            takes=tuple(frames[k].name for k in cluster), text=text,
+        )
+        for end, cluster in zip(ends, clusters, strict=True)
+        if len(cluster) > 1
+    ]  # fmt: skip
 
 
 def _abreast(legs: Sequence[Member], axis: int) -> list[list[Member]]:
@@ -190,16 +228,25 @@ def _carriers(frame: Frame, on: Iterable[str]) -> set[str]:
 
 
 def _stand_text(frame: Frame, groups: Sequence[_Group]) -> str:
-    names = [g.name for g in groups if g.flat is not None]
+    names = [g.name for g in groups]
+    feet = [n for n in names if n.startswith(("end frame", "middle frame"))]
+    pedestals = [n for n in names if n.startswith("pedestal")]
+    after = "check that they do not wind, tack all of it, measure again, then weld corner by corner."
     if any(m.role is Role.LEG and m.profile.is_angle for m in frame.members):
+        return f"Stand the rings on edge, clamp the angle legs round their corners, {after}"
+    if "top ring" in names and (pedestals or feet):
+        what = "both pedestals" if len(pedestals) == 2 else "the frames"
+        return f"Lay the top ring upside down on straight bars, stand {what} on it with the feet up, {after}"
+    if "beam" in names and feet:
+        return f"Stand the end frames up on straight bars, lay the beam across them, clamp the rails between, {after}"
+    if len(feet) > 1:
+        return f"Stand the frames up on straight bars, clamp the rails between, {after}"
+    if "front frame" in names:
+        return f"Prop the front frame up at its lean, set the leg behind and the rails to it, {after}"
+    if "column" in names:
         return (
-            "Stand the rings on edge, clamp the angle legs round their corners, check that they do not wind, tack, then "
-            "weld."
-        )
-    if len(names) > 1:
-        return (
-            f"Stand {' and '.join(names[:2])} up on straight bars, clamp the rails between, check that they do not wind, "
-            "tack all of it, measure again, then weld corner by corner."
+            "Set the column on its cross, square to it from two sides; tack on four sides, look again, then weld opposite "
+            "sides in turn."
         )
     return "Put it together on straight bars, check that it does not wind, tack all of it, measure again, then weld."
 
@@ -220,7 +267,7 @@ def _finished(frame: Frame, solids: Solids, group: _Group, groups: Sequence[_Gro
     layout = solids.layout
     whole = group.name == STAND
     kinds = list(zip(layout.parts, layout.kinds, strict=True))
-    wanted = np.array([n in names or (whole and k == "foot") for n, k in kinds])
+    wanted = np.array([n in names or (whole and k in ("foot", "caster")) for n, k in kinds])
     mass = float(solids.masses[wanted].sum())
     points = solids.vertices[wanted[layout.vertex_part]]
     steel = np.array([n in group.members or (whole and k == "member") for n, k in kinds])
@@ -229,7 +276,9 @@ def _finished(frame: Frame, solids: Solids, group: _Group, groups: Sequence[_Gro
     flat = points @ np.stack([e1, e2, n], axis=1)
     size = sorted((flat.max(0) - flat.min(0)).tolist(), reverse=True)
     if group.name == STAND:
-        checks = _space_checks(frame, corners)
+        own = (*(m.name for m in frame.members if m.role not in _STANDING), *(f.pad for f in frame.feet))
+        seat = np.array([n in own for n in layout.parts])
+        checks = _space_checks(frame, solids.vertices[seat[layout.vertex_part]])
     elif group.flat is not None:
         checks = _flat_checks(corners, e1, e2)
     else:
@@ -280,8 +329,10 @@ def _flat_checks(points: Floats, e1: Floats, e2: Floats) -> tuple[Check, ...]:
         if sides[k] > SAME
     ]
     within = diagonal_tolerance(sides[0], sides[1])
+    one, two = float(np.linalg.norm(q[2] - q[0])), float(np.linalg.norm(q[3] - q[1]))
+    pair = "diagonals" if abs(one - two) < SAME else ""  # not alike by design: each has its own length
     for i, j in ((0, 2), (1, 3)):
-        out.append(_measure("diagonal", q[i], q[j], "diagonal", within, "diagonals"))
+        out.append(_measure("diagonal", q[i], q[j], "diagonal", within, pair))
     return tuple(out)
 
 
@@ -298,7 +349,7 @@ def _space_checks(frame: Frame, points: Floats) -> tuple[Check, ...]:
     for name, own, e1, e2 in planes:
         q = _quad(own, e1, e2)
         sides = float(np.linalg.norm(q[1] - q[0])), float(np.linalg.norm(q[2] - q[1]))
-        if min(sides) < ABREAST:
+        if min(sides) < _APART:
             continue
         one, two = float(np.linalg.norm(q[2] - q[0])), float(np.linalg.norm(q[3] - q[1]))
         if abs(one - two) > SAME:
@@ -306,6 +357,8 @@ def _space_checks(frame: Frame, points: Floats) -> tuple[Check, ...]:
         within = diagonal_tolerance(*sides)
         out += [_measure("diagonal", q[i], q[j], f"diagonal, {name}", within, f"{name} diagonals") for i, j in ((0, 2), (1, 3))]
     q = _quad(planes[0][1], e[0], e[1])
+    if min(math.dist(q[0], q[1]), math.dist(q[1], q[2])) < _APART:
+        return tuple(out)
     for corner, name in zip(q, ("front left", "front right", "back right", "back left"), strict=True):
         floor = corner.copy()
         floor[2] = low[2]

@@ -150,13 +150,20 @@ class FinishPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lift:
-    """One thing to be lifted: mass in kg, how many people or what hoist, why."""
+    """One thing to be lifted: mass in kg, how many people or what hoist, why.
+
+    ``door`` clear width it needs and ``door_high`` how high it stands in it, ``hook`` of a hoist over the floor, mm; 0 where
+    that is not asked or not known.
+    """
 
     name: str
     mass: float
     people: int  # 0: a hoist
     text: str
     source: str
+    door: float = 0.0
+    door_high: float = 0.0
+    hook: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

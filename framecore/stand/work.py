@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from weakref import WeakKeyDictionary
 
 from framecore.frame.model import Frame, Member, Role
@@ -10,7 +11,7 @@ from framecore.seat.turned import seat_parts
 from framecore.shop.assemblies import STAND, assemblies
 from framecore.shop.filler import filler
 from framecore.shop.finish import finish_plan
-from framecore.shop.lifting import lift
+from framecore.shop.lifting import HOISTED, hook_height, lift, passage
 from framecore.shop.shrink import chains, squareness
 from framecore.shop.steps import Facts, build_steps
 from framecore.shop.welds import welds
@@ -18,7 +19,8 @@ from framecore.shop.work import Assembly, Lift, Work
 from framecore.solids.contacts import contacts
 from framecore.stand.model import Stand
 
-HANDS = 750.0  # mm over the floor: a bench, or hands at the side (common practice)
+FLAT, HANDS = 100.0, 750.0  # mm: from straight bars on the floor to a bench or to hands at the side (common practice)
+HANDS_DOWN, CLEAR = 700.0, 100.0  # mm: where hands take the stand's top rails, and how far it is raised (common practice)
 _kept: WeakKeyDictionary[Stand, Work] = WeakKeyDictionary()
 
 
@@ -57,13 +59,19 @@ def _value(stand: Stand, figure: str) -> float:
 
 def _lifts(stand: Stand, parts: tuple[Assembly, ...]) -> tuple[Lift, ...]:
     """Every assembly off the floor, the stand, and the machine onto its seat."""
-    out = [lift(a.name, a.mass, a.size[1], 100.0, HANDS) for a in parts if a.name != STAND]
+    units = stand.brief.units
+    out = [lift(a.name, a.mass, a.size[1], FLAT, HANDS, units, HOISTED) for a in parts if a.name != STAND]
     whole = next(a for a in parts if a.name == STAND)
-    out.append(lift(STAND, whole.mass, min(whole.size[1], whole.size[2]), 200.0, HANDS))
+    wide, high = passage(whole.size)
+    carried = lift(STAND, whole.mass, min(whole.size[1], whole.size[2]), HANDS_DOWN, HANDS_DOWN + CLEAR, units)
+    out.append(replace(carried, door=wide, door_high=high))
     machine = stand.brief.machine
     if machine.mass > 0:
-        deep = max((b.size[1] for b in machine.outline), default=stand.frame.depth)
-        out.append(lift("machine", machine.mass, deep, 100.0, stand.frame.seat))
+        boxes = machine.outline
+        deep = max((b.size[1] for b in boxes), default=stand.frame.depth)
+        tall = max((b.at[2] + b.size[2] for b in boxes), default=0.0) - min((b.at[2] for b in boxes), default=0.0)
+        on = lift("machine", machine.mass, deep, FLAT, stand.frame.seat, units, HOISTED)
+        out.append(replace(on, hook=hook_height(tall, seat=stand.frame.seat) if tall > 0 else 0.0))
     return tuple(out)
 
 
