@@ -1,15 +1,17 @@
-"""Dimensions in lanes beside a view, short ones nearest, so that nothing is crossed; and the check of it."""
+"""Dimensions in lanes beside a view, where they cost least paper and crossings; and the check that nothing touches."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from framecore.sheets.lanes import FIRST as FIRST
+from framecore.sheets.lanes import STEP as STEP
+from framecore.sheets.lanes import Plan, Size, arrange
 from framecore.sheets.model import Dimension, Leader, Line, Point2, Primitive, Sheet, Text
 from framecore.sheets.pens import ARROW, strokes, text_width
 
-FIRST, STEP = 9.0, 7.0  # mm from the view to the first lane, and from lane to lane
 HEIGHT = 2.5
 GAP = 1.0  # between text and dimension line; clears the arrow heads
 
@@ -27,124 +29,94 @@ class Span:
 
 def lanes_needed(spans: Sequence[Span], side: str, words: Callable[[float], str]) -> float:
     """Room, mm, that ``stack`` takes beside the view."""
-    if not spans:
-        return 0.0
-    return FIRST + STEP * (max(_packed(spans, side, words)) + 1)
+    return rooms(spans, (side,), words)[side]
+
+
+def rooms(
+    spans: Sequence[Span], sides: Sequence[str], words: Callable[[float], str], edges: Mapping[str, float] | None = None
+) -> dict[str, float]:
+    """Room, mm, that ``place`` takes on each side of the view."""
+    out = dict.fromkeys(sides, 0.0)
+    for p in _plan(spans, sides, words, edges).places:
+        out[sides[p.side]] = max(out[sides[p.side]], FIRST + STEP * (p.lane + 1))
+    return out
+
+
+def _across(side: str) -> int:
+    """Which coordinate runs along the lanes of a side."""
+    return 0 if side in ("below", "above") else 1
 
 
 def _along(span: Span, side: str) -> tuple[float, float]:
-    k = 0 if side == "below" else 1
+    k = _across(side)
     return min(span.a[k], span.b[k]), max(span.a[k], span.b[k])
 
 
-def _inside(span: Span, side: str, text: str) -> bool:
-    low, high = _along(span, side)
-    return text_width(text, HEIGHT) + 1.0 <= high - low
+def _plan(
+    spans: Sequence[Span], sides: Sequence[str], words: Callable[[float], str], edges: Mapping[str, float] | None = None
+) -> Plan:
+    """Sides, lanes and places of the words, the cheapest of all."""
+    sizes = []
+    for span in spans:
+        low, high = _along(span, sides[0])
+        k = 1 - _across(sides[0])
+        over = tuple(
+            round(max(abs(span.a[k] - edges[s]), abs(span.b[k] - edges[s])), 3) if edges and len(sides) > 1 else 0.0
+            for s in sides
+        )
+        sizes.append(Size(low, high, text_width(words(span.value), HEIGHT), over))
+    return arrange(sizes)
 
 
 def overhang(spans: Sequence[Span], words: Callable[[float], str], low: float, high: float) -> Point2:
     """Room, mm, that dimensions below a view take to the left of ``low`` and to the right of ``high``."""
-    reach = [_reach(s, "below", words(s.value), spans) for s in spans]
-    return max([0.0, *(low - r[0] for r in reach)]), max([0.0, *(r[1] - high for r in reach)])
+    left = right = 0.0
+    for span, p in zip(spans, _plan(spans, ("below",), words).places, strict=True):
+        a, b = _along(span, "below")
+        half = text_width(words(span.value), HEIGHT) / 2
+        tail = 0.0 if b - a >= 3 * ARROW and not p.out else 2 * ARROW
+        left, right = max(left, low - min(a - tail, p.middle - half)), max(right, max(b + tail, p.middle + half) - high)
+    return left, right
 
 
-def _beyond(span: Span, side: str, text: str, spans: Sequence[Span]) -> float:
-    """Middle of a text that stands outside: past the arrows, where no extension line of another size runs."""
-    low, high = _along(span, side)
-    lines = [x for s in spans for x in _along(s, side)]
-    half = text_width(text, HEIGHT) / 2
-    off = 2 * ARROW + 0.8 + half
-    clear = half + 0.7
-    tries = [high + off, low - off]
-    tries += [x + clear for x in lines if x + clear > high + off]
-    tries += [x - clear for x in lines if x - clear < low - off]
-    good = [t for t in tries if all(abs(t - x) >= clear - 1e-6 for x in lines)]
-    middle = (low + high) / 2
-    return min(good, key=lambda t: round(abs(t - middle), 3)) if good else tries[0]
-
-
-def _reach(span: Span, side: str, text: str, spans: Sequence[Span]) -> tuple[float, float]:
-    """Stretch of the lane a dimension takes, outside arrows and text included."""
-    low, high = _along(span, side)
-    if _inside(span, side, text):
-        out = 0.0 if high - low >= 3 * ARROW else 2 * ARROW
-        return low - out, high + out
-    middle, half = _beyond(span, side, text, spans), text_width(text, HEIGHT) / 2
-    return min(low - 2 * ARROW, middle - half), max(high + 2 * ARROW, middle + half)
-
-
-def _packed(spans: Sequence[Span], side: str, words: Callable[[float], str]) -> list[int]:
-    """Lane of each span: a longer span never lies nearer than a shorter one it overlaps."""
-    order = sorted(range(len(spans)), key=lambda i: spans[i].value)
-    taken: list[list[tuple[float, float]]] = []
-    lane = [0] * len(spans)
-    for i in order:
-        low, high = _reach(spans[i], side, words(spans[i].value), spans)
-        clash = [n for n, row in enumerate(taken) if any(_crowd(low, high, s, h) for s, h in row)]
-        lane[i] = max(clash) + 1 if clash else 0
-        while len(taken) <= lane[i]:
-            taken.append([])
-        taken[lane[i]].append((low, high))
-    return lane
-
-
-def _crowd(low: float, high: float, start: float, end: float) -> bool:
-    """Whether two stretches of a lane come too near; sizes in a chain share an end."""
-    chained = abs(low - end) < 1e-3 or abs(high - start) < 1e-3
-    return low < end + 1.0 and high > start - 1.0 and not chained
-
-
-def stack(
-    spans: Sequence[Span], side: str, edge: float, words: Callable[[float], str]
-) -> tuple[Dimension, ...]:
-    """Place dimensions in lanes.
+def stack(spans: Sequence[Span], side: str, edge: float, words: Callable[[float], str]) -> tuple[Dimension, ...]:
+    """Place dimensions in the lanes of one side.
 
     Parameters
     ----------
     spans : what to show; equal ones are shown once by the caller
-    side : "below" (horizontal), "left" or "right" (vertical)
-    edge : paper y (below) or x (left, right) where the view ends
+    side : "below", "above" (horizontal), "left" or "right" (vertical)
+    edge : paper y (below, above) or x (left, right) where the view ends
     words : true size to text
     """
-    lanes = _packed(spans, side, words)
-    away = 1.0 if side == "right" else -1.0
+    return place(spans, {side: edge}, words)
+
+
+def place(spans: Sequence[Span], edges: Mapping[str, float], words: Callable[[float], str]) -> tuple[Dimension, ...]:
+    """Place dimensions on the sides of a view where they cost least; see ``lanes``.
+
+    Parameters
+    ----------
+    edges : side -> where the view ends there; "below" and "above", or "left" and "right", the preferred one first
+    """
+    sides = tuple(edges)
     out: list[Dimension] = []
-    for span, lane in zip(spans, lanes, strict=True):
-        text = words(span.value)
-        at = edge + away * (FIRST + STEP * lane)
-        low, high = _along(span, side)
-        width = text_width(text, HEIGHT)
-        lift = GAP + HEIGHT / 2
-        if _inside(span, side, text):
-            outer = [
-                p[0 if side == "below" else 1]
-                for other, n in zip(spans, lanes, strict=True)
-                if n > lane
-                for p in (other.a, other.b)
-            ]
-            middle = _free((low + high) / 2, low + width / 2, high - width / 2, outer, width / 2 + 0.7)
+    for span, p in zip(spans, _plan(spans, sides, words, edges).places, strict=True):
+        side, text = sides[p.side], words(span.value)
+        away = 1.0 if side in ("right", "above") else -1.0
+        at = edges[side] + away * (FIRST + STEP * p.lane)
+        lift = 0.0 if p.out else GAP + HEIGHT / 2
+        low, _ = _along(span, side)
+        if _across(side) == 0:
+            base, text_at, angle = (low, at), (p.middle, at + lift), 0.0
         else:
-            middle, lift = _beyond(span, side, text, spans), 0.0
-        if side == "below":
-            base, text_at, angle = (low, at), (middle, at + lift), 0.0
-        else:
-            base, text_at, angle = (at, low), (at - lift, middle), math.pi / 2
+            base, text_at, angle = (at, low), (at - lift, p.middle), math.pi / 2
         out.append(
             Dimension(
-                a=span.a, b=span.b, base=base, angle=angle, value=span.value, text=text, text_at=text_at,
-                height=HEIGHT,
+                a=span.a, b=span.b, base=base, angle=angle, value=span.value, text=text, text_at=text_at, height=HEIGHT
             )
-        )  # fmt: skip
+        )
     return tuple(out)
-
-
-def _free(middle: float, low: float, high: float, lines: Sequence[float], clear: float) -> float:
-    """Nearest place to ``middle`` in [low, high] that keeps ``clear`` of every line; else the middle."""
-    tries = [middle] + [x + s * clear for x in lines for s in (-1.0, 1.0)]
-    good = [
-        t for t in tries if low <= t <= high and all(abs(t - x) >= clear - 1e-6 for x in lines)
-    ]
-    return min(good, key=lambda t: abs(t - middle)) if good else middle
 
 
 def text_box(text: Text) -> Box:
