@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
-from framecore.frame.model import Frame, Plate, PlateRole
+from framecore.frame.model import Frame, PlateRole
 from framecore.shop import cautions
+from framecore.shop._say import about, marks, mass, names, quantity, size, within
 from framecore.shop.model import Shop
 from framecore.shop.work import Assembly, Chain, Check, FinishPlan, Lift, Step, Weld
-from framecore.units import POUND, format_length
 
 SAWN = 0.5  # mm either way that a stop on a saw holds (common practice)
 SAWN_SQUARE = 0.5  # mm over a section's width (common practice)
-VENT = 3.0  # mm (common practice)
+DRESSED = 0.3  # mm that may stand over a dressed weld (common practice)
 SHEETS = (PlateRole.TOP, PlateRole.SHELF, PlateRole.PANEL, PlateRole.TRAY, PlateRole.BACK, PlateRole.BACKSTOP)
+_SMALL = {PlateRole.PAD: "pads", PlateRole.BLOCK: "blocks", PlateRole.GUSSET: "gussets", PlateRole.BRACKET: "brackets"}
 METHODS = {
     "measure and drill": (
         "Mark the machine's holes from the datum corner by the hole sheet, punch, check every distance between punch marks "
@@ -35,6 +36,18 @@ METHODS = {
         "tacked to the rails, the machine comes off and they are welded."
     ),
 }
+EARLY = ("measure and drill", "punch through the template")
+SEATING = {
+    "bolted down": "",
+    "jacking screws": " Bring all jacking screws up to the feet evenly first.",
+    "hollow jacking screws": " Bring all jacking screws up to the feet evenly first.",
+    "shims": " Fill every gap under a foot with shims first: no foot is drawn down.",
+}
+READ = {
+    "surface plate": ("Level the plate", "Level along, across and corner to corner"),
+    "lathe": ("Level it and take the twist out", "Level across the bed at both ends"),
+    "mill": ("Level it and take the twist out", "Level on the table, along and across"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,23 +62,16 @@ class Facts:
     torque: float  # N m, of the holding-down bolts; 0 where none
     turn_out: Sequence[tuple[str, float]]  # foot, mm out from mid travel
     twist: float  # most bed twist, mm/m
+    sleeves: str = ""  # crush sleeves: "" none, "fixed", "loose"
 
 
 def build_steps(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> tuple[Step, ...]:
     """Return the steps in order, numbered from 1."""
     told = (
-        *_saw(brief, frame, shop, facts), *_prepare(brief, frame), *_weld(brief, facts), *_after(brief, frame, facts),
+        *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, facts), *_after(brief, frame, facts),
         *_paint(brief, facts), *_set_up(brief, frame, facts), *_level(brief, frame, facts),
     )  # fmt: skip
     return tuple(replace(s, number=k) for k, s in enumerate(told, 1))
-
-
-def _mm(brief: Brief) -> Callable[[float], str]:
-    return lambda v: format_length(v, brief.units)
-
-
-def _kg(brief: Brief, kg: float) -> str:
-    return f"{kg / POUND:.0f} lb" if brief.units.startswith("inch") else f"{kg:.0f} kg"
 
 
 def _step(stage: str, title: str, text: str, **more: str) -> Step:
@@ -73,42 +79,64 @@ def _step(stage: str, title: str, text: str, **more: str) -> Step:
 
 
 def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]:
-    mm = _mm(brief)
+    u = brief.units
+    legs = " Mark the straightest for the legs." if any(m.name.startswith("leg") for m in frame.members) else ""
     yield _step(
         "saw", "Check the steel as it comes",
-        "Measure the section, wall and squareness of every bar; set aside what is bent. Mark the straightest for the legs.",
-        measure="Straightness against a string", tolerance=f"within {mm(3.0)} in any {mm(1000.0)}",
+        f"Measure the section, wall and squareness of every bar; set aside what is bent.{legs}",
+        measure="Straightness against a string",
+        tolerance=f"within {about(u, '3 mm in any metre', '1/8 in in any 3 ft')}",
     )  # fmt: skip
     leave = [c for c in facts.chains if c.leave > 0]
     longer = ""
     if leave:
-        worst = leave[0]
+        worst = max(leave, key=lambda c: (c.leave, c.length))
         longer = (
-            f" Welding takes {mm(worst.low)} to {mm(worst.high)} off the row {worst.name}: cut it {mm(worst.leave)} longer "
-            "where the size over all matters; the other rows by the sheet of pieces."
+            f" Welding takes {within(u, worst.low)} to {within(u, worst.high)} off the row {worst.name}: where its size over "
+            f"all matters cut it {within(u, worst.leave)} longer; the other rows by the sheet of pieces."
         )
+    alike = "; set a stop for pieces that are alike" if any(len(p.members) > 1 for p in shop.pieces) else ""
     yield _step(
         "saw", "Saw the pieces",
-        "By the cut plan, bar by bar, longest piece first; set a stop for pieces that are alike and mark each as it falls."
-        + longer,
+        f"By the cut plan, bar by bar, longest piece first{alike} and mark each as it falls.{longer}",
         measure="Length of every piece; a square on both ends",
-        tolerance=f"{mm(SAWN)} either way; {mm(SAWN_SQUARE)} over the section", caution=cautions.SAWING,
+        tolerance=f"{within(u, SAWN)} either way; {within(u, SAWN_SQUARE)} over the section", caution=cautions.SAWING,
     )  # fmt: skip
-    plates = [p for p in shop.plates if p.steel]
-    if plates:
-        yield _step(
-            "saw", "Cut and drill the plates",
-            "Pads, blocks, gussets and sheets by their drawings; break the edges, countersink every hole that is tapped.",
-            measure="Hole places on one plate of each kind", tolerance=f"{mm(0.5)} either way", caution=cautions.DRILLING,
-        )  # fmt: skip
+    roles = {p.role for p in frame.plates if p.steel}
+    if not roles:
+        return
+    kinds = [word for role, word in _SMALL.items() if role in roles]
+    kinds += ["sheets"] if roles & set(SHEETS) else []
+    kinds += ["plates"] if roles - set(SHEETS) - set(_SMALL) else []
+    text = f"Cut the {names(kinds)} by their drawings and break the edges."
+    tapped = any(h.tapped for h in frame.holes)
+    drilled = {h.owner for h in frame.holes} & {p.name for p in frame.plates}
+    if drilled:
+        text += " Drill them" + ("; countersink every hole that is tapped." if tapped else ".")
+    text += _notches(facts.welds)
+    yield _step(
+        "saw", "Cut and drill the plates" if drilled else "Cut the plates", text,
+        measure="Hole places on one plate of each kind" if drilled else "",
+        tolerance=f"{within(u, 0.5)} either way" if drilled else "", caution=cautions.DRILLING if drilled else cautions.GRINDING,
+    )  # fmt: skip
 
 
-def _prepare(brief: Brief, frame: Frame) -> Iterator[Step]:
-    mm = _mm(brief)
+def _notches(welds: Sequence[Weld]) -> str:
+    """What sheets are notched for, welds that stand in their way."""
+    asked = [w for w in welds if w.why.startswith("notch")]
+    out = ""
+    for why in dict.fromkeys(w.why for w in asked):
+        what = why.removesuffix(" of it").removeprefix("notch ")
+        out += f" Notch {what} of the welds {marks(w.mark for w in asked if w.why == why)}."
+    return out
+
+
+def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
+    u = brief.units
     ground = any(m.chamfer for m in frame.members)
     yield _step(
         "fit", "Clean the ends bright",
-        f"Take rust, scale and oil off to {mm(25.0)} from every weld, inside the ends too"
+        f"Take rust, scale and oil off to {about(u, '25 mm', '1 in')} from every weld, inside the ends too"
         + ("; grind the chamfers where the sheet of pieces asks for them" if ground else "")
         + ". Wipe with a cleaner without chlorine and let it dry.",
         caution=f"{cautions.SOLVENT} {cautions.GRINDING}",
@@ -116,35 +144,28 @@ def _prepare(brief: Brief, frame: Frame) -> Iterator[Step]:
     if any(m.profile.closed for m in frame.members):
         yield _step(
             "fit", "Vent the closed pieces",
-            f"Drill a {mm(VENT)} hole into every hollow piece that welding closes at both ends, where it does not show: into "
-            "the face that the neighbour covers, or low at the back.",
+            f"Drill a {about(u, '3 mm', '1/8 in')} hole into every hollow piece that welding closes at both ends, where it "
+            "does not show: into the face that the neighbour covers, or low at the back.",
             caution=cautions.CLOSED,
         )  # fmt: skip
-    if any(m.hole for m in frame.mounts):
-        method = brief.mounting.method
-        early = method in ("measure and drill", "punch through the template")
-        sleeve = " Set the crush sleeves while the ends are open." if _tubes_drilled(frame) else ""
+    if any(m.hole for m in frame.mounts) and brief.mounting.method in EARLY:
+        sleeve = {"fixed": " Set the crush sleeves while the ends are open.", "loose": " Put the crush sleeves in, left loose."}
         yield _step(
-            "drill" if early else "fit", "The machine's holes", METHODS[method] + sleeve,
-            measure="Distance between every pair of holes" if early else "",
-            tolerance=f"{mm(brief.mounting.marking)} either way" if early else "", caution=cautions.DRILLING if early else "",
+            "drill", "The machine's holes", METHODS[brief.mounting.method] + sleeve.get(facts.sleeves, ""),
+            measure="Distance between every pair of holes", tolerance=f"{within(u, brief.mounting.marking)} either way",
+            caution=cautions.DRILLING,
         )  # fmt: skip
-
-
-def _tubes_drilled(frame: Frame) -> bool:
-    closed = {m.name for m in frame.members if m.profile.closed}
-    return any(h.owner in closed and h.purpose.startswith("machine foot") for h in frame.holes)
 
 
 def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
     first = True
     for a in facts.assemblies:
-        own = [w for w in facts.welds if w.assembly == a.name]
+        own = [w for w in facts.welds if w.assembly == a.name and not w.pitch]
         if not own and not a.checks:
             continue
         measure, tolerance = _measures(brief, a.checks)
-        marks = list(dict.fromkeys(w.mark for w in own))
-        order = f" Weld as the weld map numbers them ({', '.join(marks)}), opposite corners in turn, short runs."
+        order = " Weld in the order of the weld map"
+        order += f" ({marks(w.mark for w in own)})" + (", opposite corners in turn, short runs." if len(own) > 2 else ".")
         yield Step(
             number=0, stage="weld", title=a.name[:1].upper() + a.name[1:], text=a.text + (order if own else ""),
             measure=measure, tolerance=tolerance, caution=f"{cautions.FUME} {cautions.ZINC}" if first else "", assembly=a.name,
@@ -155,95 +176,125 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
 
 def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
     """The measures of an assembly in one line, and what they may be off."""
-    mm = _mm(brief)
-    parts, within = [], []
+    u = brief.units
+    parts, off = [], []
     for pair in dict.fromkeys(c.pair for c in checks if c.kind == "diagonal"):
-        own = [c for c in checks if c.pair == pair]
-        parts.append(f"{pair} {mm(own[0].value)}")
-        within.append(f"{pair} alike within {mm(own[0].tolerance)}")
-    overs = [c for c in checks if c.kind == "over all"]
-    for value in dict.fromkeys(round(c.value, 1) for c in overs):
-        own = [c for c in overs if round(c.value, 1) == value]
-        parts.append(f"{' and '.join(c.text.removeprefix('over all, ') for c in own)} {mm(own[0].value)}")
-    if overs:
-        within.append(f"over all {mm(overs[0].tolerance)} either way")
+        own = [c for c in checks if c.pair == pair and c.kind == "diagonal"]
+        if pair:
+            parts.append(f"{pair} {size(u, own[0].value)}")
+            off.append(f"{pair} alike within {within(u, own[0].tolerance)}")
+        else:
+            parts.append(f"diagonals {' and '.join(size(u, c.value) for c in own)}")
+            off.append(f"diagonals {within(u, own[0].tolerance)} either way")
+    for kind, word in (("over all", "over all"), ("centres", "between feet")):
+        own = [c for c in checks if c.kind == kind]
+        for value in dict.fromkeys(round(c.value, 1) for c in own):
+            alike = [c for c in own if round(c.value, 1) == value]
+            parts.append(f"{names(c.text.removeprefix(f'{kind}, ') for c in alike)} {size(u, alike[0].value)}")
+        if own:
+            off.append(f"{word} {within(u, max(c.tolerance for c in own))} either way")
     heights = [c for c in checks if c.kind == "corner height"]
     if heights:
-        parts.append(f"corner heights {mm(heights[0].value)}")
-        within.append(f"heights alike within {mm(heights[0].tolerance)}")
-    return "; ".join(parts), "; ".join(within)
+        parts.append(f"corner heights {size(u, heights[0].value)}")
+        off.append(f"heights alike within {within(u, heights[0].tolerance)}")
+    return "; ".join(parts), "; ".join(off)
 
 
 def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
-    mm = _mm(brief)
+    u = brief.units
     flush = [w for w in facts.welds if w.flush]
     if flush:
-        marks = ", ".join(dict.fromkeys(w.mark for w in flush))
-        why = "; ".join(dict.fromkeys(w.why for w in flush))
         yield _step(
             "fit", "Dress what must be flat",
-            f"Grind the welds {marks} flush with the face: {why}. Leave all others as they are.",
-            measure="A straightedge over the dressed welds", tolerance=f"nothing over {mm(0.3)}", caution=cautions.GRINDING,
+            f"Grind the welds {marks(w.mark for w in flush)} flush with the face: {names(w.why for w in flush)}. Leave all "
+            "others as they are.",
+            measure="A straightedge over the dressed welds", tolerance=f"nothing over {within(u, DRESSED)}",
+            caution=cautions.GRINDING,
         )  # fmt: skip
-    if brief.mounting.method in ("drill through the machine", "weld bearers last") and any(m.hole for m in frame.mounts):
+    sheets = {(p.sheet or p.name): p for p in frame.plates if p.role in SHEETS}
+    stitched = [w for w in facts.welds if w.pitch]
+    held = [n for n in sheets if any(w.joint == n for w in stitched)]
+    if stitched:
+        what = names(held or [w.joint for w in stitched])
+        yield _step(
+            "weld", f"Stitch on the {what}",
+            f"Clamp it flat, then short stitches only, as the weld map has them ({marks(w.mark for w in stitched)}), end to end "
+            "in turn, and let it cool between: a long bead would buckle it.",
+            caution=cautions.FUME,
+        )  # fmt: skip
+    if brief.mounting.method not in EARLY and any(m.hole for m in frame.mounts):
         yield _step(
             "drill", "The machine as its own jig", METHODS[brief.mounting.method],
-            measure="Every bolt drops in by hand", caution=f"{cautions.SLING} {cautions.FUME}",
+            measure="Every bolt drops in by hand", caution=f"{cautions.SLING} {cautions.DRILLING}",
         )  # fmt: skip
     tapped = [h for h in frame.holes if h.tapped]
     if tapped:
-        threads = ", ".join(dict.fromkeys(h.tapped for h in tapped))
         yield _step(
             "drill", "Run the taps through",
-            f"Welding draws tapped holes out of round: run the tap of {threads} through every one.",
+            f"Welding draws tapped holes out of round: run the tap of {names(h.tapped for h in tapped)} through every one.",
             measure="Each stud and screw turns in by hand",
         )  # fmt: skip
-    sheets = [p for p in frame.plates if p.role in SHEETS]
-    if sheets:
+    loose = [n for n in sheets if n not in held]
+    if loose:
         yield _step(
-            "fit", "Sheets, tray and top", f"Fit {_names(sheets)} and take off again what is painted apart.",
+            "fit", f"Fit the {names(loose)}", "Try what is screwed or laid on; take off again what is painted apart.",
         )  # fmt: skip
-
-
-def _names(plates: Iterable[Plate]) -> str:
-    names = list(dict.fromkeys(p.sheet or p.name for p in plates))
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
 
 
 def _paint(brief: Brief, facts: Facts) -> Iterator[Step]:
     plan = facts.finish
     if brief.finish.paint == "none" or not plan.coats:
         return
-    masked = ", ".join(name for name, _ in plan.masked)
-    coats = "; ".join(f"{c.name} {c.litres:.2g} l" for c in plan.coats)
+    masked = names(name for name, _ in plan.masked)
+    coats = "; ".join(f"{c.name} {quantity(brief.units, c.litres, 'l')}" for c in plan.coats)
+    plug = " Plug the tapped holes." if "tapped" in masked else ""
     yield _step(
         "finish", "Clean, mask and paint",
-        f"Wash off all grease, key the surface, mask {masked}. {coats}. Plug the tapped holes.",
+        f"Wash off all grease, key the surface{f', mask {masked}' if masked else ''}. {coats}.{plug}",
         measure="Each coat dry as the tin says before the next", caution=f"{cautions.PAINT} {cautions.SOLVENT}",
     )  # fmt: skip
 
 
+def _lifted(brief: Brief, what: str, lift: Lift) -> str:
+    own = mass(brief.units, lift.mass)
+    return f"The {what} is {lift.text}." if lift.text.startswith(own) else f"The {what} is {own}: {lift.text}."
+
+
 def _set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
-    mm = _mm(brief)
+    u = brief.units
     whole = next((x for x in facts.lifts if x.name == "stand"), None)
-    if whole is not None:
+    if frame.casters:
         yield _step(
-            "set up", "Carry it to its place", f"The stand is {_kg(brief, whole.mass)}: {whole.text}.", caution=cautions.LIFT
-        )
+            "set up", "Roll it to its place", "Bolt the casters on, screw the feet up clear of the floor and roll it, without "
+            "the machine if it can be; then let the feet down until the wheels hang free.", caution=cautions.LIFT,
+        )  # fmt: skip
+    elif whole is not None:
+        yield _step("set up", "Bring it to its place", _lifted(brief, "stand", whole), caution=cautions.LIFT)
     if frame.feet:
-        out = "; ".join(f"{n.removeprefix('foot ')} {mm(v)}" for n, v in facts.turn_out if abs(v) > 0.05)
         yield _step(
             "set up", "Feet on the floor",
-            "Turn the feet in, all to mid travel" + (f", then out by {out} (negative: in)" if out else "")
-            + ". Turn each until it bears and none can be turned by hand; lock the nuts.",
-            measure="Level across both ways on the seat", tolerance=f"{mm(1.0)} in {mm(1000.0)} is enough here",
+            f"Set all feet to mid travel{_turned(u, facts.turn_out)}. Then turn each until it bears and none can be turned "
+            "by hand; lock the nuts.",
+            measure="Level both ways on the seat", tolerance=f"{about(u, '1 mm in a metre', '1/64 in in a foot')} does here",
         )  # fmt: skip
-    if brief.floor.anchor != "none":
+    if brief.floor.anchor != "none" and frame.feet:
+        wood = brief.floor.kind == "wood"
         yield _step(
             "set up", "Anchor it",
-            f"Drill for {brief.floor.anchor} anchors through the pads, blow the holes clean, set and tighten as their maker "
-            "says; find cables and pipes in the floor first.", caution=cautions.DRILLING,
+            f"{'Screw it to the joists' if wood else f'Drill for {brief.floor.anchor} anchors'} beside the feet"
+            + ("" if wood else ", blow the holes clean, set and tighten as their maker says")
+            + "; find cables and pipes in the floor first.", caution=cautions.DRILLING,
         )  # fmt: skip
+
+
+def _turned(units: str, turn_out: Sequence[tuple[str, float]]) -> str:
+    """From mid travel: which feet are turned out and in, alike ones together."""
+    out = []
+    for way, sign in (("out", 1), ("in", -1)):
+        own = [(n.removeprefix("foot "), within(units, abs(v))) for n, v in turn_out if v * sign > 0.05]
+        for amount in dict.fromkeys(a for _, a in own):
+            out.append(f"{names(n for n, a in own if a == amount)} {amount} {way}")
+    return f"; from there turn {', '.join(out)}, as the floor was measured" if out else ""
 
 
 def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
@@ -253,32 +304,28 @@ def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     bolted = any(m.hole for m in frame.mounts)
     if machine is not None:
         yield _step(
-            "set up", "Set the machine on",
-            f"The machine is {_kg(brief, machine.mass)}: {machine.text}. Lower it centred on its places.",
+            "set up", "Set the machine on", f"{_lifted(brief, 'machine', machine)} Lower it centred on its places.",
             caution=f"{cautions.SLING if bolted else cautions.REST} {cautions.LIFT}",
         )  # fmt: skip
     if bolted:
-        seating = {
-            "bolted down": "",
-            "jacking screws": " Bring all jacking screws up to the feet evenly first.",
-            "hollow jacking screws": " Bring all jacking screws up to the feet evenly first.",
-            "shims": " Fill every gap under a foot with shims first: no foot is drawn down.",
-        }[brief.mounting.seating]
-        most = f"{facts.torque:.0f} N m at most; half is plenty on screws or shims" if facts.torque else ""
+        seating = brief.mounting.seating
+        most = f"{quantity(brief.units, facts.torque, 'N m')} at most" if facts.torque else ""
+        half = "; half is plenty on screws or shims" if most and seating != "bolted down" else ""
         yield _step(
             "level", "Bolt it down",
-            f"Draw the {find_thread(brief.machine.bolt).id} bolts up crosswise in three rounds.{seating}",
-            measure="Torque", tolerance=most, caution=cautions.PLUG,
+            f"Draw the {find_thread(brief.machine.bolt).id} bolts up crosswise in three rounds.{SEATING[seating]}",
+            measure="Torque" if most else "", tolerance=most + half, caution=cautions.PLUG,
         )  # fmt: skip
-    if brief.machine.kind in ("lathe", "mill", "surface plate"):
+    if brief.machine.kind in READ:
+        title, measure = READ[brief.machine.kind]
+        twist = ", then the twist" if "twist" in title else ""
         yield _step(
-            "level", "Level it and take the twist out",
-            "All feet bearing, then level enough, then the twist, by the levelling record; read again after each move.",
-            measure="Level across the bed at both ends", tolerance=f"readings alike within {facts.twist:g} mm/m",
+            "level", title,
+            f"All feet bearing, then level enough{twist}, by the levelling record; read again after each move.",
+            measure=measure, tolerance=f"readings alike within {quantity(brief.units, facts.twist, 'mm/m')}",
         )  # fmt: skip
     yield _step(
         "level", "Look again after a week",
-        "Feet, bolts and level once more: paint and floor settle. Write it into the record.", caution=cautions.MANUAL,
+        f"{'Feet, bolts and level' if bolted else 'Feet and level'} once more: paint and floor settle. Write it into the record.",
+        caution=cautions.MANUAL,
     )  # fmt: skip
-
-

@@ -36,14 +36,15 @@ def _work(stand: Stand) -> Work:
     brief, frame, solids = stand.brief, stand.frame, stand.solids
     touching = contacts(frame, solids)
     parts = assemblies(frame, solids)
-    seams = welds(brief, frame, touching, parts, seat_parts(brief, frame, stand.strength).boss)
+    seat = seat_parts(brief, frame, stand.strength)
+    seams = welds(brief, frame, touching, parts, seat.boss)
     rows = chains(frame, seams)
     plan = finish_plan(brief, frame, solids, touching)
     lifts = _lifts(stand, parts)
     facts = Facts(
         assemblies=parts, welds=seams, chains=rows, finish=plan, lifts=lifts, torque=_value(stand, "mount.torque"),
         turn_out=tuple((f.name, _value(stand, f"feet.turn_out.{f.name.removeprefix('foot ')}")) for f in frame.feet),
-        twist=brief.limits.bed_twist,
+        twist=brief.limits.bed_twist, sleeves=("loose" if brief.mounting.slot else "fixed") if seat.sleeves else "",
     )  # fmt: skip
     return Work(
         assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process), chains=rows,

@@ -1,0 +1,61 @@
+"""Words of the workshop: measures as they are read off a rule, names in a row, marks in short."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+
+from framecore.units import INCH, POUND, format_length, format_quantity
+
+_FINE = 1 / 64  # in; below this a rule shows nothing and thousandths are told
+
+
+def size(units: str, mm: float) -> str:
+    """Return a length to be measured: "760 mm", "911.4 mm", "29 1/2 in"."""
+    return format_length(mm, units).replace(".0 mm", " mm")
+
+
+def within(units: str, mm: float) -> str:
+    """Return a deviation or an amount in sensible digits: "3 mm", "0.5 mm", "1/8 in", "0.012 in"."""
+    if not units.startswith("inch"):
+        return f"{mm:.2g} mm" if mm < 10 else f"{mm:.0f} mm"
+    inches = mm / INCH
+    if units == "inch decimal" or inches < _FINE:
+        return f"{inches:.3f} in"
+    return format_length(round(inches * 32) / 32 * INCH, units)
+
+
+def about(units: str, metric: str, inch: str) -> str:
+    """Return a size of common practice, round in either system."""
+    return inch if units.startswith("inch") else metric
+
+
+def mass(units: str, kg: float) -> str:
+    """Return a mass in whole numbers."""
+    return f"{kg / POUND:.0f} lb" if units.startswith("inch") else f"{kg:.0f} kg"
+
+
+def quantity(units: str, value: float, unit: str) -> str:
+    """Return value and unit in the system's own."""
+    return " ".join(format_quantity(value, unit, units))
+
+
+def names(words: Iterable[str]) -> str:
+    """Return "a", "a and b", "a, b and c", each once."""
+    own = list(dict.fromkeys(words))
+    return " and ".join(own) if len(own) < 3 else ", ".join(own[:-1]) + " and " + own[-1]
+
+
+def marks(words: Iterable[str]) -> str:
+    """Return marks by number, runs in short: "W1 to W4, W7"."""
+    own = sorted({w for w in words if w}, key=_number)
+    out = []
+    for _, run in itertools.groupby(enumerate(own), key=lambda p: _number(p[1])[1] - p[0]):
+        row = [w for _, w in run]
+        out.append(f"{row[0]} to {row[-1]}" if len(row) > 2 else ", ".join(row))
+    return ", ".join(out)
+
+
+def _number(mark: str) -> tuple[str, int]:
+    stem = mark.rstrip("0123456789")
+    return stem, int(mark[len(stem) :] or 0)
