@@ -290,8 +290,22 @@ def _bolt_places(mount: Mount) -> tuple[Vector, ...]:
     return (x - u, y - v, z), (x + u, y + v, z)
 
 
+_kept: tuple[Brief, Frame, tuple[HoleRoom, ...]] | None = None
+
+
 def hole_rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
-    """Return the steel round every hole of the machine; empty where it rests unscrewed."""
+    """Return the steel round every hole of the machine; empty where it rests unscrewed.
+
+    Findings, figures and small parts all ask for it: the last answer is kept as long as brief and frame are the same.
+    """
+    global _kept
+    kept = _kept
+    if kept is None or kept[0] is not brief or kept[1] is not frame:
+        kept = _kept = brief, frame, _rooms(brief, frame)
+    return kept[2]
+
+
+def _rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
     if not any(m.hole for m in frame.mounts):
         return ()
     bolt = find_thread(brief.machine.bolt)
