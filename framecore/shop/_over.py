@@ -12,9 +12,9 @@ import shapely
 from framecore.brief.model import Brief
 from framecore.frame.model import Frame, Plate, PlateRole, Vector
 from framecore.frame.vector import along, cross, dot, minus
+from framecore.shop._say import within
 from framecore.shop.work import Weld
 from framecore.solids._covers import LATE
-from framecore.units import format_length
 
 DRESSED = ("butt", "flare-bevel", "corner", "edge")  # what can be ground to the face; a fillet stands in its corner
 NEAR = 0.6  # mm
@@ -65,7 +65,7 @@ def dressed(brief: Brief, frame: Frame, found: Sequence[Weld]) -> list[Weld]:
                     why = SEAT
                 flush = bool(why)
             else:
-                room = format_length(weld.leg + SPARE, brief.units)
+                room = within(brief.units, weld.leg + SPARE)
                 why = next((f"notch the {c.word} {room} clear of it" for c in covers if _on_foot(c, weld)), "")
         out.append(replace(weld, flush=flush, why=why) if why else weld)
     return out

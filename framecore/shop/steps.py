@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from framecore.brief.model import Brief
@@ -117,7 +117,8 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     yield _step(
         "saw", "Cut and drill the plates" if drilled else "Cut the plates", text,
         measure="Hole places on one plate of each kind" if drilled else "",
-        tolerance=f"{within(u, 0.5)} either way" if drilled else "", caution=cautions.DRILLING if drilled else cautions.GRINDING,
+        tolerance=f"{within(u, 0.5)} either way" if drilled else "",
+        caution=cautions.DRILLING if drilled else cautions.GRINDING,
     )  # fmt: skip
 
 
@@ -127,8 +128,13 @@ def _notches(welds: Sequence[Weld]) -> str:
     out = ""
     for why in dict.fromkeys(w.why for w in asked):
         what = why.removesuffix(" of it").removeprefix("notch ")
-        out += f" Notch {what} of the welds {marks(w.mark for w in asked if w.why == why)}."
+        out += f" Notch {what} of {_welds(w.mark for w in asked if w.why == why)}."
     return out
+
+
+def _welds(words: Iterable[str]) -> str:
+    text = marks(words)
+    return f"the welds {text}" if " " in text else f"weld {text}"
 
 
 def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
@@ -206,8 +212,8 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     if flush:
         yield _step(
             "fit", "Dress what must be flat",
-            f"Grind the welds {marks(w.mark for w in flush)} flush with the face: {names(w.why for w in flush)}. Leave all "
-            "others as they are.",
+            f"Grind {_welds(w.mark for w in flush)} flush with the face: {names(w.why for w in flush)}. Leave all others as "
+            "they are.",
             measure="A straightedge over the dressed welds", tolerance=f"nothing over {within(u, DRESSED)}",
             caution=cautions.GRINDING,
         )  # fmt: skip
@@ -218,8 +224,8 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         what = names(held or [w.joint for w in stitched])
         yield _step(
             "weld", f"Stitch on the {what}",
-            f"Clamp it flat, then short stitches only, as the weld map has them ({marks(w.mark for w in stitched)}), end to end "
-            "in turn, and let it cool between: a long bead would buckle it.",
+            f"Clamp it flat, then short stitches only, as the weld map has them ({marks(w.mark for w in stitched)}), from end "
+            "to end in turn, and let it cool between: a long bead would buckle it.",
             caution=cautions.FUME,
         )  # fmt: skip
     if brief.mounting.method not in EARLY and any(m.hole for m in frame.mounts):
@@ -257,7 +263,7 @@ def _paint(brief: Brief, facts: Facts) -> Iterator[Step]:
 
 def _lifted(brief: Brief, what: str, lift: Lift) -> str:
     own = mass(brief.units, lift.mass)
-    return f"The {what} is {lift.text}." if lift.text.startswith(own) else f"The {what} is {own}: {lift.text}."
+    return f"The {what}: {lift.text}." if lift.text.startswith(own) else f"The {what} is {own}: {lift.text}."
 
 
 def _set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
@@ -309,7 +315,7 @@ def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         )  # fmt: skip
     if bolted:
         seating = brief.mounting.seating
-        most = f"{quantity(brief.units, facts.torque, 'N m')} at most" if facts.torque else ""
+        most = f"{quantity(brief.units, float(int(facts.torque)), 'N m')} at most" if facts.torque else ""
         half = "; half is plenty on screws or shims" if most and seating != "bolted down" else ""
         yield _step(
             "level", "Bolt it down",
@@ -326,6 +332,7 @@ def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         )  # fmt: skip
     yield _step(
         "level", "Look again after a week",
-        f"{'Feet, bolts and level' if bolted else 'Feet and level'} once more: paint and floor settle. Write it into the record.",
+        f"{'Feet, bolts and level' if bolted else 'Feet and level'} once more: paint and floor settle. Write it into the "
+        "record.",
         caution=cautions.MANUAL,
     )  # fmt: skip

@@ -98,7 +98,8 @@ class Assembly:
 class Chain:
     """A row of pieces and welds along one line, and what welding takes off its length.
 
-    ``low`` .. ``high`` mm shorter; ``leave`` mm to cut longer; ``expected`` what is then left as the spread, mm.
+    ``length`` over all, the legs that it stands between with it, mm; ``low`` .. ``high`` mm shorter; ``leave`` mm to cut
+    longer; ``left`` mm that it may then be off either way.
     """
 
     name: str
@@ -110,6 +111,7 @@ class Chain:
     leave: float
     tolerance: float
     text: str
+    left: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,7 +184,8 @@ class Filler:
 class Square:
     """How far a frame may lean: ``lean`` mm in a metre from unequal shrinkage, and the class it then keeps.
 
-    ``quality`` is the best class of ISO 13920 that holds, "" where none does; ``allowed`` mm in a metre of class B.
+    ``quality`` is the best class of ISO 13920 that holds, "" where none does; ``allowed`` mm in a metre of class B;
+    ``diagonal`` by how much the diagonals then differ, mm.
     """
 
     name: str
@@ -190,6 +193,7 @@ class Square:
     allowed: float
     quality: str
     text: str
+    diagonal: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -38,7 +38,7 @@ def _work(stand: Stand) -> Work:
     parts = assemblies(frame, solids)
     seat = seat_parts(brief, frame, stand.strength)
     seams = welds(brief, frame, touching, parts, seat.boss)
-    rows = chains(frame, seams)
+    rows = chains(frame, seams, brief.units)
     plan = finish_plan(brief, frame, solids, touching)
     lifts = _lifts(stand, parts)
     facts = Facts(
@@ -48,8 +48,8 @@ def _work(stand: Stand) -> Work:
     )  # fmt: skip
     return Work(
         assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process), chains=rows,
-        squares=squareness(rows, _opposite(frame)), steps=build_steps(brief, frame, stand.shop, facts), finish=plan,
-        lifts=lifts,
+        squares=squareness(rows, _opposite(frame), brief.units), steps=build_steps(brief, frame, stand.shop, facts),
+        finish=plan, lifts=lifts,
     )  # fmt: skip
 
 
@@ -77,7 +77,12 @@ def _lifts(stand: Stand, parts: tuple[Assembly, ...]) -> tuple[Lift, ...]:
 
 
 def _opposite(frame: Frame) -> list[tuple[str, str, str, float]]:
-    """Rails one over the other in the front and in each end, and rails across from each other in the rings."""
+    """Rails one over the other in the front and in each end, and rails across from each other in the rings.
+
+    None where legs lean: their frames are no rectangles.
+    """
+    if any(m.role is Role.LEG and abs(m.x_axis[2]) < 1 - 1e-6 for m in frame.members):
+        return []
     rails = [m for m in frame.members if m.role in (Role.TOP_RAIL, Role.LOWER_RAIL)]
     out = []
     for side in ("front", "back", "left", "right"):
