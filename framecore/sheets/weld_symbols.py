@@ -133,6 +133,8 @@ def weld_symbol(
         bar, far = _flush(sign.kind, x, base, way, h, wide, tall, system)
         out += bar
         tall = max(tall, far)
+        if right and sign.kind == "fillet":
+            x += BAR * h + (1.1 * h if system == AWS else 0.0)  # the slanting bar and its letter stand out to the right
     x += wide + GAP * h
     if right:
         out.append(Text(at=(x, row), text=right, height=h))
@@ -150,6 +152,7 @@ def weld_symbol(
     if process:
         reach = TAIL * h
         out.append(Line(points=((end + reach, y + reach), (end, y), (end + reach, y - reach)), layer=LAYER))
+        reach += 0.15 * h
         out.append(Text(at=(end + reach, y - h / 2), text=process, height=h))
         low, high = min(low, y - reach), max(high, y + reach)
         end += reach + text_width(process, h)
@@ -217,7 +220,7 @@ def _flush(
     if system == AWS:
         middle, base = (a[0] + b[0]) / 2, far + 0.3 * h
         if kind == "fillet":
-            middle, base = middle + 0.9 * h, way * ((a[1] + b[1]) / 2 - y) + 0.3 * h
+            middle, base = middle + 0.75 * h, way * ((a[1] + b[1]) / 2 - y) - 0.3 * h
         out.append(Text(at=(middle, y + (base if way > 0 else -base - h)), text="G", height=h, align="centre"))
         far = max(far, base + h)
     return out, far

@@ -1,0 +1,234 @@
+"""The weld map: assembly by assembly every seam with its mark, its place in the order, its tacks and its symbol."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from framecore.sheets.flow import Flow, wrap
+from framecore.sheets.model import Primitive, Text, ViewPlacement
+from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Box, Draft, drawing_space
+from framecore.sheets.weld_key import overview
+from framecore.sheets.weld_table import pull_lines, put_table
+from framecore.sheets.weld_views import Seams, WeldView, draw, seams_of, views_of
+from framecore.shop.work import Assembly, Work
+from framecore.stand.model import Stand
+from framecore.stand.work import work_of
+
+EDGE = 5.0
+SIDE, OVER = 18.0, 7.0  # mm beside a view for its marks, over it for numbers
+LABEL = 1.7  # heights of the lettering from line to line of a label
+READABLE = 6.0  # mm on paper that half of all seams should reach, so that their numbers find room
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Group:
+    """An assembly to draw, and those that are welded the same way."""
+
+    one: Assembly
+    twins: tuple[tuple[str, bool], ...]  # name, mirrored
+    seams: Seams
+
+
+def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
+    """Compose the weld map; none where nothing is welded."""
+    work = work_of(stand)
+    if not work.welds:
+        return ()
+    height = 2.0 if paper in SMALL else 2.5
+    found = grouped(work)
+    out = list(overview(stand, work, paper, height, [(g.one.name, *(t for t, _ in g.twins)) for g in found]))
+    for g in found:
+        out += _assembly(stand, work, g, paper, height)
+    return tuple(out)
+
+
+def grouped(work: Work) -> list[_Group]:
+    """Assemblies that have welds, those that are alike drawn once."""
+    out: list[_Group] = []
+    for a in work.assemblies:
+        seams = seams_of([w for w in work.welds if w.assembly == a.name])
+        if not seams.welds:
+            continue
+        for k, g in enumerate(out):
+            mirrored = _alike(g, a, seams)
+            if mirrored is not None:
+                out[k] = _Group(one=g.one, twins=(*g.twins, (a.name, mirrored)), seams=g.seams)
+                break
+        else:
+            out.append(_Group(one=a, twins=(), seams=seams))
+    return out
+
+
+def _alike(g: _Group, a: Assembly, seams: Seams) -> bool | None:
+    """Whether an assembly is one drawn already: False as it is, True its mirror image, None neither."""
+    if len(seams.of) != len(g.seams.of) or a.takes or g.one.takes or len(a.members) != len(g.one.members):
+        return None
+    n = np.asarray(g.one.flat if g.one.flat is not None else (1.0, 0.0, 0.0))
+    if (a.flat is None) != (g.one.flat is None) or abs(abs(float(np.dot(n, a.flat or n))) - 1) > 1e-6:
+        return None
+
+    def key(s: Seams, turn: float) -> list[tuple[object, ...]]:
+        points = np.stack([s.starts, s.ends], axis=1)
+        middle = (points.reshape(-1, 3).min(0) + points.reshape(-1, 3).max(0)) / 2
+        rel = points - middle
+        deep = (rel @ n)[..., None] * n
+        rel = rel + (turn - 1.0) * deep
+        welds = [(s.welds[k].mark, s.welds[k].order) for k in s.of]
+        ends = [sorted(map(tuple, np.round(p).tolist())) for p in rel]
+        return sorted((*w, *e[0], *e[1]) for w, e in zip(welds, ends, strict=True))
+
+    mine = key(g.seams, 1.0)
+    for turn in (1.0, -1.0):
+        other = key(seams, turn)
+        if all(_near(p, q) for p, q in zip(mine, other, strict=True)):
+            return turn < 0
+    return None
+
+
+def _near(p: Sequence[object], q: Sequence[object]) -> bool:
+    if p[:2] != q[:2]:
+        return False
+    return all(abs(float(str(a)) - float(str(b))) <= 2.0 for a, b in zip(p[2:], q[2:], strict=True))
+
+
+def _assembly(stand: Stand, work: Work, g: _Group, paper: str, height: float) -> list[Draft]:
+    """One page with views and table, or views and table on pages of their own, whichever shows the seams best."""
+    views = views_of(stand, work.assemblies, g.one, g.seams)
+    title = f"{g.one.name} and {len(g.twins)} alike"
+    if len(g.twins) < 2:
+        title = " and ".join((g.one.name, *(t for t, _ in g.twins)))
+    x0, y0, x1, y1 = _inner(paper)
+    floor = y0 + TITLE_HEIGHT + 4.0 - EDGE
+    best: tuple[float, Box, list[Primitive]] | None = None
+    for room, columns in _shared(paper):
+        flow = Flow(columns)
+        _words(stand, work, g, flow, height)
+        if len(flow.pages) > 1:
+            continue
+        scale = _fit(views, room)[0]
+        if best is None or scale > best[0]:
+            best = scale, room, flow.pages[0]
+    sizes = np.hypot(*(g.seams.ends - g.seams.starts)[:, :2].T) + np.abs((g.seams.ends - g.seams.starts)[:, 2])
+    typical = float(np.median(sizes))
+    alone: Box = (x0, floor, x1, y1)
+    whole = _fit(views, alone)[0]
+    if best is not None and (best[0] * typical >= READABLE or best[0] > 0.8 * whole):
+        return [_draft(title, *_set(stand, g, views, best[1], height), best[2])]
+    out = []
+    split = [[v] for v in views] if len(views) > 1 and whole * typical < READABLE else [views]
+    for n, some in enumerate(split, 1):
+        more = f" {n}" if len(split) > 1 else ""
+        out.append(_draft(title + more, *_set(stand, g, some, alone, height), []))
+    flow = Flow(_lists(paper))
+    _words(stand, work, g, flow, height)
+    out += [_draft(f"{title}, list", [], [], p) for p in flow.pages]
+    return out
+
+
+def _draft(title: str, drawn: list[Primitive], places: list[ViewPlacement], words: list[Primitive]) -> Draft:
+    return Draft(
+        title=f"welds of {title}", kind="Weld map", primitives=(*drawn, *words), views=tuple(places), scale_text="none"
+    )
+
+
+def _inner(paper: str) -> Box:
+    x0, y0, x1, y1 = drawing_space(paper)
+    return x0 + EDGE, y0 + EDGE, x1 - EDGE, y1 - EDGE
+
+
+def _lists(paper: str) -> list[tuple[float, float, float, float]]:
+    x0, y0, x1, y1 = _inner(paper)
+    low = y0 + TITLE_HEIGHT + 4.0 - EDGE
+    return [(x0, low, x1 - x0, y1)]
+
+
+def _shared(paper: str) -> list[tuple[Box, list[tuple[float, float, float, float]]]]:
+    """Ways to divide a page between views and words: words right, or words below in one or two columns."""
+    x0, y0, x1, y1 = _inner(paper)
+    low, split = y0 + TITLE_HEIGHT + 4.0 - EDGE, x1 + EDGE - TITLE_WIDTH
+    out: list[tuple[Box, list[tuple[float, float, float, float]]]] = []
+    for wide in (TITLE_WIDTH - EDGE, 150.0, 130.0):
+        edge = x1 - wide
+        box = (x0, y0, min(edge, split) - 6.0, y1) if wide == TITLE_WIDTH - EDGE else (x0, low, edge - 6.0, y1)
+        if box[2] - box[0] > 70.0:
+            out.append((box, [(edge, low, wide, y1)]))
+    if paper not in SMALL:
+        for top in np.arange(low + 30.0, y1 - 80.0, 10.0).tolist():
+            out.append(((x0, top + 3.0, x1, y1), [(x0, y0, split - 6.0 - x0, top), (split, low, x1 - split, top)]))
+    return out
+
+
+def _words(stand: Stand, work: Work, g: _Group, flow: Flow, height: float) -> None:
+    """Heading, how it is laid, what twins there are, the table, and what shrinks."""
+    name = g.one.name
+    flow.put(6.0, lambda x, y, w: (Text(at=(x, y - 4.0), text=name[:1].upper() + name[1:], height=3.5, bold=True),), keep=12.0)
+    flow.line(g.one.text, height)
+    for twin, mirrored in g.twins:
+        how = "is its mirror image: same marks, same numbers" if mirrored else "is welded the same: same marks, same numbers"
+        flow.line(f"{twin[:1].upper()}{twin[1:]} {how}.", height, bold=True)
+    flow.gap(1.5)
+    put_table(stand, g.seams.welds, flow, height)
+    flow.gap(2.0)
+    total = sum(w.length for w in g.seams.welds)
+    count = len(g.seams.welds)
+    seams = "1 weld" if count == 1 else f"{count} welds"
+    each = " each" if g.twins else ""
+    metres = f"{total / 1000:.2f} m" if stand.brief.units == "metric" else f"{total / 304.8:.1f} ft"
+    flow.line(f"{seams}, {metres}{each}. Tack every cross, measure, then weld by the numbers.", height, bold=True)
+    for line in pull_lines(stand, work, g.one):
+        flow.line(line, height)
+
+
+def _fit(views: Sequence[WeldView], room: Box) -> tuple[float, int]:
+    """Return the scale at which all views stand in a room and in how many columns."""
+    best = (0.0, 1)
+    wide, high = room[2] - room[0], room[3] - room[1]
+    for columns in range(1, len(views) + 1):
+        rows = [views[k : k + columns] for k in range(0, len(views), columns)]
+        across = max(sum(v.seen.size[0] for v in row) for row in rows)
+        up = sum(max(v.seen.size[1] for v in row) for row in rows)
+        scale = min((wide - columns * 2 * SIDE) / across, (high - len(rows) * (OVER + _below())) / up)
+        if scale > best[0]:
+            best = scale, columns
+    return max(best[0], 0.005), best[1]
+
+
+def _below() -> float:
+    return 14.0
+
+
+def _set(
+    stand: Stand, g: _Group, views: Sequence[WeldView], room: Box, height: float
+) -> tuple[list[Primitive], list[ViewPlacement]]:
+    """Set views in rows, spread over the room, and draw them."""
+    scale, columns = _fit(views, room)
+    rows = [views[k : k + columns] for k in range(0, len(views), columns)]
+    out: list[Primitive] = []
+    places = []
+    highs = [max(v.seen.size[1] for v in row) * scale + OVER + _below() for row in rows]
+    slack = max(room[3] - room[1] - sum(highs), 0.0) / len(rows)
+    top = room[3]
+    for row, tall in zip(rows, highs, strict=True):
+        wides = [v.seen.size[0] * scale + 2 * SIDE for v in row]
+        spare = max(room[2] - room[0] - sum(wides), 0.0) / len(row)
+        left = room[0]
+        bottom = top - tall - slack
+        for v, wide in zip(row, wides, strict=True):
+            right = left + wide + spare
+            label = wrap(v.label, right - left - 4.0, height)
+            cell = (left, bottom + 2.0 + LABEL * height * len(label), right, top)
+            b = v.seen.box
+            middle = ((left + right) / 2, (top - OVER + bottom + _below()) / 2)
+            at = (middle[0] - (b[0] + b[2]) / 2 * scale, middle[1] - (b[1] + b[3]) / 2 * scale)
+            place = ViewPlacement(name=v.seen.view.name, at=at, scale=scale, box=cell)
+            places.append(place)
+            out += draw(stand, g.one, v, g.seams, place, height)
+            for n, line in enumerate(label):
+                y = bottom + 2.0 + LABEL * height * (len(label) - 1 - n)
+                out.append(Text(at=(middle[0], y), text=line, height=height, align="centre"))
+            left = right
+        top = bottom
+    return out, places
