@@ -17,18 +17,23 @@ from framecore.sheets.model import Leader, Point2
 OFF = 7.0  # mm from the view to the columns
 STEP = 8.0  # mm from mark to mark
 TAIL = 2.0  # mm of level line before a mark
+SIDES = (-1.0, 1.0)
 _SHIFTS = 4  # places are tried this many times, shifted by a part of a step
 
 Box = tuple[float, float, float, float]
 
 
-def beside(tips: Mapping[str, Sequence[Point2]], body: Box, *, height: float = 2.5, circled: bool = True) -> tuple[Leader, ...]:
+def beside(
+    tips: Mapping[str, Sequence[Point2]], body: Box, *, height: float = 2.5, circled: bool = True,
+    sides: Sequence[float] = SIDES,
+) -> tuple[Leader, ...]:  # fmt: skip
     """Place one mark for each entry.
 
     Parameters
     ----------
     tips : mark -> paper points a leader may end at, at least one
     body : box of the view, mm; columns stand left and right of it
+    sides : -1 for a column on the left, 1 for one on the right
 
     Returns
     -------
@@ -39,7 +44,7 @@ def beside(tips: Mapping[str, Sequence[Point2]], body: Box, *, height: float = 2
         return ()
     best: tuple[float, tuple[Leader, ...]] | None = None
     for shift in range(_SHIFTS):
-        slots = _slots(body, len(tips), shift / _SHIFTS * STEP)
+        slots = _slots(body, len(tips), shift / _SHIFTS * STEP, sides)
         cost, ends = _costs(list(tips.values()), slots)
         rows, columns = linear_sum_assignment(cost)
         total = float(cost[rows, columns].sum())
@@ -55,14 +60,12 @@ def beside(tips: Mapping[str, Sequence[Point2]], body: Box, *, height: float = 2
     return best[1]
 
 
-def _slots(body: Box, count: int, shift: float) -> list[tuple[float, float, float]]:
+def _slots(body: Box, count: int, shift: float, sides: Sequence[float] = SIDES) -> list[tuple[float, float, float]]:
     """Places (x, y, side) in both columns, at least as many as marks."""
     high = body[3] - body[1]
-    n = max(int(high / STEP), math.ceil(count / 2), 1)
+    n = max(int(high / STEP), math.ceil(count / len(sides)), 1)
     low = (body[1] + body[3]) / 2 - STEP * (n - 1) / 2 + shift - STEP / 2
-    return [
-        (x, low + STEP * k, sign) for x, sign in ((body[0] - OFF, -1.0), (body[2] + OFF, 1.0)) for k in range(n)
-    ]
+    return [(body[0] - OFF if sign < 0 else body[2] + OFF, low + STEP * k, sign) for sign in sides for k in range(n)]
 
 
 def _costs(

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from framecore.frame.model import PlateRole
 from framecore.sheets.hidden import pictorial as three_quarter
 from framecore.sheets.model import Leader, Line, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.part_views import PartView
 from framecore.sheets.views import Seen, ink, inner_edges, look
 from framecore.stand.model import Stand
 
@@ -60,7 +63,7 @@ def _marks(stand: Stand, seen: Seen, place: ViewPlacement, body: Box) -> list[Pr
     out: list[Primitive] = []
     tips: dict[str, list[Point2]] = {}
     for mark, group in names.items():
-        tips[mark] = _tips(stand, group, seen, place)
+        tips[mark] = tips_of(stand, group, seen, place)
         if not tips[mark]:
             lines, tips[mark] = _covered(stand, group[0], place, seen)
             out += lines
@@ -90,7 +93,7 @@ def _spread(heights: list[float]) -> list[float]:
     return [mean + STEP * (k - (n - 1) / 2) for mean, n in runs for k in range(n)]
 
 
-def _tips(stand: Stand, names: list[str], seen: Seen, place: ViewPlacement) -> list[Point2]:
+def tips_of(stand: Stand, names: Sequence[str], seen: Seen | PartView, place: ViewPlacement) -> list[Point2]:
     """Paper points on long edges of the piece that are seen; none where other parts cover it."""
     found = [p for name in names for p in _visible(stand, name, seen)]
     longest = max((f[0] for f in found), default=0.0)
@@ -111,7 +114,7 @@ def _covered(stand: Stand, name: str, place: ViewPlacement, seen: Seen) -> tuple
     return lines, [_at(place, x, y) for x, y in middles]
 
 
-def _visible(stand: Stand, name: str, seen: Seen) -> list[tuple[float, float, float]]:
+def _visible(stand: Stand, name: str, seen: Seen | PartView) -> list[tuple[float, float, float]]:
     """Length of each visible stretch of the part's edges, with points a third in from its ends."""
     layout, flat = stand.solids.layout, seen.view.flat(stand.solids.vertices)
     out: list[tuple[float, float, float]] = []

@@ -1,0 +1,232 @@
+"""Views of assemblies: laid flat with places and diagonals, and drawn apart as they come together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.sheets.assembly_data import places, seen_from
+from framecore.sheets.dims import Span, place, rooms, text_box
+from framecore.sheets.hidden import View
+from framecore.sheets.labels import beside
+from framecore.sheets.model import Dimension, Leader, Line, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.part_placing import body, placed_in, scale_for, to_paper
+from framecore.sheets.part_views import PartView, look_at, part_ink
+from framecore.sheets.pens import strokes, text_width
+from framecore.sheets.views import centre_line, holes
+from framecore.sheets.words import length_words
+from framecore.shop.work import Assembly, Check
+from framecore.stand.model import Stand
+
+Floats = NDArray[np.float64]
+Box = tuple[float, float, float, float]
+HEIGHT = 2.5
+CAPTION = 6.0  # mm under a view for its words
+MARKS = 17.0  # mm beside a view for its marks
+SAME = 0.5  # mm; sizes that differ by less are shown once
+Tips = Callable[[str, PartView, ViewPlacement], list[Point2]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Picture:
+    """What is drawn: parts, direction, members whose places are told, measures, and the words under it."""
+
+    names: tuple[str, ...]
+    told: tuple[str, ...]
+    marked: tuple[str, ...]
+    view: View
+    checks: tuple[Check, ...]
+    caption: str
+    seen: PartView
+
+
+def picture(
+    stand: Stand, assembly: Assembly, names: Sequence[str], view: View, *, caption: str = "",
+    checks: Sequence[Check] | None = None, marked: Sequence[str] | None = None,
+) -> Picture:  # fmt: skip
+    """Gather what a flat view of an assembly shows; all of its measures and the marks of all it is made of by default."""
+    own = (*assembly.members, *assembly.plates)
+    return Picture(
+        names=tuple(names), told=assembly.members, marked=tuple(own if marked is None else marked), view=view,
+        checks=tuple(assembly.checks if checks is None else checks), caption=caption or seen_from(assembly, view),
+        seen=look_at(stand, tuple(names), view),
+    )  # fmt: skip
+
+
+def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[Span]]:
+    """Return the sizes across and up on paper: over all, and the places of members from the lower and left edges."""
+    x0, y0, x1, y1 = p.seen.box
+    across: list[tuple[float, float, float]] = [(x0, x1, y0)]  # from, to, where it is taken
+    up: list[tuple[float, float, float]] = [(y0, y1, x0)]
+    flat = [(p.view.flat(np.array([c.a, c.b])), c) for c in p.checks if c.kind in ("over all", "corner height")]
+    for ends, _ in flat:
+        (ax, ay), (bx, by) = ends.tolist()
+        if abs(ay - by) < SAME:
+            across.append((min(ax, bx), max(ax, bx), ay))
+        elif abs(ax - bx) < SAME:
+            up.append((min(ay, by), max(ay, by), ax))
+    datum = _datum(p, flat)
+    across += [(datum[0], t.place, t.along) for t in places(stand.frame, p.told, p.view, 0)]
+    up += [(datum[1], t.place, t.along) for t in places(stand.frame, p.told, p.view, 1)]
+    return {
+        "across": [Span(_on(at, scale, a, y), _on(at, scale, b, y), b - a) for a, b, y in _once(across)],
+        "up": [Span(_on(at, scale, x, a), _on(at, scale, x, b), b - a) for a, b, x in _once(up)],
+    }
+
+
+def _datum(p: Picture, flat: Sequence[tuple[Floats, Check]]) -> Point2:
+    """The lower left corner places are told from: of the measures over all, else of the view."""
+    if not flat:
+        return p.seen.box[0], p.seen.box[1]
+    points = np.concatenate([ends for ends, _ in flat])
+    low = points.min(axis=0)
+    return float(low[0]), float(low[1])
+
+
+def _on(at: Point2, scale: float, x: float, y: float) -> Point2:
+    return at[0] + scale * x, at[1] + scale * y
+
+
+def _once(spans: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
+    """Drop sizes of nothing and those already there."""
+    out: list[tuple[float, float, float]] = []
+    for a, b, c in spans:
+        if b - a > SAME and not any(abs(a - d) < SAME and abs(b - e) < SAME for d, e, _ in out):
+            out.append((a, b, c))
+    return out
+
+
+def scale_of(stand: Stand, p: Picture, room: Point2, *, inch: bool) -> int:
+    """Return the n of the largest scale 1:n at which the view with its sizes and marks fits ``room``, mm."""
+    n = scale_for(p.seen.size, (room[0] - MARKS - 16.0, room[1] - 2 * CAPTION - 16.0), inch=inch)
+    for _ in range(4):
+        used = _margins(stand, p, 1 / n)
+        wide, high = p.seen.size[0] / n + used["left"] + used["right"], p.seen.size[1] / n + used["below"] + used["above"]
+        if wide <= room[0] + 1e-6 and high <= room[1] + 1e-6:
+            return n
+        n = scale_for(p.seen.size, (p.seen.size[0] / (n + 0.01), p.seen.size[1] / (n + 0.01)), inch=inch)
+    return n
+
+
+def _margins(stand: Stand, p: Picture, scale: float) -> dict[str, float]:
+    """Room beside the view on its four sides, mm."""
+    spans, words = sizes(stand, p, (0.0, 0.0), scale), length_words(stand)
+    b = p.seen.box
+    used = rooms(spans["across"], ("below", "above"), words, {"below": b[1] * scale, "above": b[3] * scale})
+    left = rooms(spans["up"], ("left",), words)["left"]
+    marks = MARKS if p.marked else 4.0
+    return {"left": max(left, 4.0), "right": marks, "below": used["below"] + CAPTION, "above": used["above"] + 3.0}
+
+
+def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[ViewPlacement, list[Primitive]]:
+    """Draw an assembly flat in ``box`` at 1:n, as high up as its sizes allow."""
+    s, words = 1 / n, length_words(stand)
+    used = _margins(stand, p, s)
+    inside = (box[0] + used["left"], box[1] + used["below"], box[2] - used["right"], box[3] - used["above"])
+    view = placed_in(p.seen, inside, s)
+    b = body(p.seen, view)
+    view = ViewPlacement(name=view.name, at=(view.at[0], view.at[1] + inside[3] - b[3]), scale=s, box=box)
+    b = body(p.seen, view)
+    out: list[Primitive] = list(part_ink(p.seen, view.at, s))
+    out += [h for h in holes(stand, view, p.view) if _within(h, b)]
+    for t in places(stand.frame, p.told, p.view, 0):
+        if t.middle:
+            m = stand.frame.member(t.name)
+            out.append(centre_line(view, p.view, np.asarray(m.start.point), np.asarray(m.end.point)))
+    spans = sizes(stand, p, view.at, s)
+    lines: list[Primitive] = [*place(spans["across"], {"below": b[1], "above": b[3]}, words)]
+    lines += place(spans["up"], {"left": b[0]}, words)
+    marks: dict[str, list[Point2]] = {}
+    for name in p.marked:
+        mark = stand.shop.piece_of.get(name)
+        if mark is not None:
+            marks.setdefault(mark, []).extend(tips(name, p.seen, view))
+    lines += beside({m: t for m, t in marks.items() if t}, b, height=HEIGHT, sides=(1.0,))
+    lines += diagonals(p, view, out + lines, words)
+    low = min([b[1], *(d.base[1] for d in lines if isinstance(d, Dimension) and abs(d.angle) < 0.1)])
+    middle = (b[0] + b[2]) / 2
+    wide = text_width(p.caption, HEIGHT)
+    middle = min(max(middle, box[0] + wide / 2), box[2] - wide / 2)
+    caption = Text(at=(middle, low - 5.5), text=p.caption, height=HEIGHT, align="centre")
+    return view, [*out, *lines, caption]
+
+
+def _within(p: Primitive, box: Box) -> bool:
+    points = [p.centre] if not isinstance(p, Line) and hasattr(p, "centre") else list(getattr(p, "points", ()))
+    return all(box[0] - 2.5 <= x <= box[2] + 2.5 and box[1] - 2.5 <= y <= box[3] + 2.5 for x, y in points)
+
+
+def diagonals(
+    p: Picture, view: ViewPlacement, drawn: Sequence[Primitive], words: Callable[[float], str]
+) -> list[Primitive]:
+    """Both diagonals as thin lines with their values where nothing else stands."""
+    out: list[Primitive] = []
+    taken = _segments(drawn)
+    texts = [text_box(t) for q in drawn for t in strokes(q) if isinstance(t, Text)]
+    found = []
+    for c in p.checks:
+        if c.kind != "diagonal":
+            continue
+        a, b = to_paper(view, p.view, np.array([c.a, c.b])).tolist()
+        line = Line(points=((a[0], a[1]), (b[0], b[1])), layer="thin")
+        out.append(line)
+        found.append((np.array(a), np.array(b), words(c.value)))
+    taken = np.concatenate([taken, _segments(out)])
+    for a, b, text in found:
+        at = _clear(a, b, text_width(text, HEIGHT), taken, texts)
+        label = Text(at=at, text=text, height=HEIGHT, align="centre")
+        texts.append(text_box(label))
+        out.append(label)
+    return out
+
+
+def _segments(drawn: Sequence[Primitive]) -> Floats:
+    """(k, 2, 2) of all straight lines."""
+    out = []
+    for q in drawn:
+        for t in strokes(q) if isinstance(q, Dimension | Leader) else (q,):
+            if isinstance(t, Line):
+                pts = [*t.points, t.points[0]] if t.closed else list(t.points)
+                out += list(pairwise(pts))
+    return np.array(out, dtype=float).reshape(-1, 2, 2)
+
+
+def _clear(a: Floats, b: Floats, wide: float, taken: Floats, texts: Sequence[Box]) -> Point2:
+    """Base point of words beside the line a-b that touch nothing, nearest to a third of the way from its upper end."""
+    if b[1] > a[1]:
+        a, b = b, a
+    d = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
+    n = np.array([-d[1], d[0]])
+    best: tuple[float, Point2] | None = None
+    for share in np.linspace(0.12, 0.88, 39):
+        for side in (-1.0, 1.0):
+            off = abs(n[0]) * wide / 2 + abs(n[1]) * HEIGHT / 2 + 0.9
+            c = a + (b - a) * share + n * side * off
+            box = (c[0] - wide / 2 - 0.4, c[1] - HEIGHT / 2 - 0.8, c[0] + wide / 2 + 0.4, c[1] + HEIGHT / 2 + 0.4)
+            hits = int(cuts(taken, box).sum()) + sum(
+                box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in texts
+            )
+            cost = hits * 100.0 + abs(share - 0.3)
+            if best is None or cost < best[0] - 1e-9:
+                best = cost, (float(c[0]), float(c[1]) - HEIGHT / 2)
+    assert best is not None
+    return best[1]
+
+
+def cuts(lines: Floats, box: Box) -> NDArray[np.bool_]:
+    """Which segments, (k, 2, 2), enter the box (slab test)."""
+    t0, t1 = np.zeros(len(lines)), np.ones(len(lines))
+    for k in (0, 1):
+        p, d = lines[:, 0, k], lines[:, 1, k] - lines[:, 0, k]
+        level = np.abs(d) < 1e-12
+        safe = np.where(level, 1.0, d)
+        u, v = (box[k] - p) / safe, (box[k + 2] - p) / safe
+        lo, hi = np.minimum(u, v), np.maximum(u, v)
+        miss = level & ((p <= box[k]) | (p >= box[k + 2]))
+        t0 = np.where(level, t0, np.maximum(t0, lo))
+        t1 = np.where(miss, -1.0, np.where(level, t1, np.minimum(t1, hi)))
+    return np.asarray(t1 - t0 > 1e-9)
