@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Point = tuple[float, float]
 DEPTH = 1e-3  # mm behind a face before an edge counts as hidden
 GRID = 0.01  # mm, pieces nearer than this are the same line
 CHUNK = 256
@@ -150,12 +151,9 @@ def _shadows(
     e_low, e_high, e_far = np.minimum(a, b), np.maximum(a, b), np.maximum(da, db)
     for first in range(0, len(a), CHUNK):
         s = slice(first, first + CHUNK)
-        touch = (e_far[s, None] > near + DEPTH) & (
-            (e_low[s, None, :] < high - GRID / 10) & (e_high[s, None, :] > low + GRID / 10)
-            | (np.abs(e_high[s, None, :] - e_low[s, None, :]) < GRID)
-            & (e_low[s, None, :] <= high)
-            & (e_high[s, None, :] >= low)
-        ).all(axis=2)
+        touch = e_far[s, None] > near + DEPTH
+        for k in (0, 1):
+            touch &= _overlap(e_low[s, k], e_high[s, k], low[:, k], high[:, k])
         i, j = np.nonzero(touch)
         i = i + first
         t0, t1 = _clip(a[i], b[i], da[i], db[i], tri[j], tri_depth[j])
@@ -165,6 +163,14 @@ def _shadows(
         return np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0)
     e = np.concatenate([f[0] for f in found]).astype(np.int64)
     return e, np.concatenate([f[1] for f in found]), np.concatenate([f[2] for f in found])
+
+
+def _overlap(e_low: Array, e_high: Array, low: Array, high: Array) -> NDArray[np.bool_]:
+    """Which edges' spans (k) enter which triangles' spans (m); an edge with no width may lie on the rim."""
+    out = (e_low[:, None] < high - GRID / 10) & (e_high[:, None] > low + GRID / 10)
+    thin = np.flatnonzero(e_high - e_low < GRID)
+    out[thin] |= (e_low[thin, None] <= high) & (e_high[thin, None] >= low)
+    return np.asarray(out)
 
 
 def _clip(a: Array, b: Array, da: Array, db: Array, tri: Array, z: Array) -> tuple[Array, Array]:
@@ -201,24 +207,34 @@ def _half_plane(t0: Array, t1: Array, start: Array, slope: Array) -> None:
 
 def _cut(a: Array, b: Array, edge: NDArray[np.int64], t0: Array, t1: Array) -> tuple[Array, Array]:
     """Split each segment at the union of its hidden intervals."""
-    seen: list[Array] = []
-    gone: list[Array] = []
     order = np.lexsort((t0, edge))
     edge, t0, t1 = edge[order], t0[order], t1[order]
-    bounds = np.searchsorted(edge, np.arange(len(a) + 1))
-    for i in range(len(a)):
-        at, d = a[i], b[i] - a[i]
-        size = float(np.hypot(d[0], d[1]))
+    bounds = np.searchsorted(edge, np.arange(len(a) + 1)).tolist()
+    d = b - a
+    sizes = np.hypot(d[:, 0], d[:, 1])
+    seen: list[tuple[int, float, float]] = []  # edge, from, to
+    gone: list[tuple[int, float, float]] = []
+    for i, size in enumerate(sizes.tolist()):
         reach = 0.0
-        for s, e in _union(t0[bounds[i] : bounds[i + 1]], t1[bounds[i] : bounds[i + 1]], GRID / size):
-            if (s - reach) * size > GRID:
-                seen.append(np.array([at + reach * d, at + s * d]))
-            if (e - s) * size > GRID:
-                gone.append(np.array([at + s * d, at + e * d]))
-            reach = e
+        if bounds[i] < bounds[i + 1]:
+            span = slice(bounds[i], bounds[i + 1])
+            for s, e in _union(t0[span], t1[span], GRID / size):
+                if (s - reach) * size > GRID:
+                    seen.append((i, reach, s))
+                if (e - s) * size > GRID:
+                    gone.append((i, s, e))
+                reach = e
         if (1.0 - reach) * size > GRID:
-            seen.append(np.array([at + reach * d, b[i]]))
-    return _stack(seen), _stack(gone)
+            seen.append((i, reach, 1.0))
+    return _pieces(a, d, seen), _pieces(a, d, gone)
+
+
+def _pieces(a: Array, d: Array, spans: list[tuple[int, float, float]]) -> Array:
+    if not spans:
+        return np.zeros((0, 2, 2))
+    which = np.array([i for i, _, _ in spans])
+    share = np.array([(s, e) for _, s, e in spans])
+    return np.asarray(a[which][:, None] + share[:, :, None] * d[which][:, None])
 
 
 def _union(starts: Array, ends: Array, gap: float) -> list[tuple[float, float]]:
@@ -232,43 +248,44 @@ def _union(starts: Array, ends: Array, gap: float) -> list[tuple[float, float]]:
     return out
 
 
-def _stack(pieces: list[Array]) -> Array:
-    return np.array(pieces) if pieces else np.zeros((0, 2, 2))
-
-
 def _merge(visible: Array, hidden: Array) -> Drawn:
     """Join collinear pieces; take the visible ones out of the hidden ones."""
     lines: dict[tuple[int, int, int], list[list[tuple[float, float]]]] = {}
-    frames: dict[tuple[int, int, int], tuple[Array, Array]] = {}
-    for kind, pieces in enumerate((visible, hidden)):
-        for p, q in pieces:
-            d = (q - p) / np.hypot(*(q - p))
-            if d[0] < -1e-6 or (abs(d[0]) <= 1e-6 and d[1] < 0):
-                d = -d
-            n = np.array([-d[1], d[0]])
-            # Neighbouring cells are tried too, for rounding puts equal lines on either side of a border.
-            key = (round(d[0] * 2e3), round(d[1] * 2e3), round(float(p @ n) / (2 * GRID)))
-            key = next(
-                (k for k in ((*key[:2], key[2] + s) for s in (0, -1, 1)) if k in lines), key
-            )
-            frames.setdefault(key, (d, float(p @ n) * n))
-            d = frames[key][0]
-            span = sorted((float(p @ d), float(q @ d)))
-            lines.setdefault(key, [[], []])[kind].append((span[0], span[1]))
-    seen: list[Array] = []
-    gone: list[Array] = []
+    frames: dict[tuple[int, int, int], tuple[float, float, float]] = {}  # direction, distance from the origin
+    pieces = np.concatenate([visible, hidden])
+    d = pieces[:, 1] - pieces[:, 0]
+    d = d / np.hypot(d[:, 0], d[:, 1])[:, None]
+    d[(d[:, 0] < -1e-6) | ((np.abs(d[:, 0]) <= 1e-6) & (d[:, 1] < 0))] *= -1.0
+    off = pieces[:, 0, 1] * d[:, 0] - pieces[:, 0, 0] * d[:, 1]
+    keys = np.rint(np.stack([d[:, 0] * 2e3, d[:, 1] * 2e3, off / (2 * GRID)], axis=1)).astype(np.int64).tolist()
+    for k, ((i, j, n), (dx, dy), far, ((px, py), (qx, qy))) in enumerate(
+        zip(keys, d.tolist(), off.tolist(), pieces.tolist(), strict=True)
+    ):
+        # Neighbouring cells are tried too, for rounding puts equal lines on either side of a border.
+        key = next((c for c in ((i, j, n + s) for s in (0, -1, 1)) if c in lines), (i, j, n))
+        dx, dy, _ = frames.setdefault(key, (dx, dy, far))
+        s, e = px * dx + py * dy, qx * dx + qy * dy
+        lines.setdefault(key, [[], []])[0 if k < len(visible) else 1].append((min(s, e), max(s, e)))
+    seen: list[tuple[Point, Point]] = []
+    gone: list[tuple[Point, Point]] = []
     for key, (shown, covered) in lines.items():
-        d, foot = frames[key]
+        dx, dy, far = frames[key]
+        fx, fy = -far * dy, far * dx
         clear = _joined(shown)
-        seen += [np.array([foot + s * d, foot + e * d]) for s, e in clear]
+        seen += [((fx + s * dx, fy + s * dy), (fx + e * dx, fy + e * dy)) for s, e in clear]
         for s, e in _joined(covered):
-            gone += [np.array([foot + x * d, foot + y * d]) for x, y in _without(s, e, clear)]
-    return Drawn(_stack(seen), _stack(gone))
+            gone += [((fx + x * dx, fy + x * dy), (fx + y * dx, fy + y * dy)) for x, y in _without(s, e, clear)]
+    return Drawn(*(np.array(p) if p else np.zeros((0, 2, 2)) for p in (seen, gone)))
 
 
 def _joined(spans: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    spans = sorted(spans)
-    return _union(np.array([s for s, _ in spans]), np.array([e for _, e in spans]), GRID)
+    out: list[tuple[float, float]] = []
+    for s, e in sorted(spans):
+        if out and s <= out[-1][1] + GRID:
+            out[-1] = (out[-1][0], max(e, out[-1][1]))
+        else:
+            out.append((s, e))
+    return out
 
 
 def _without(start: float, end: float, taken: list[tuple[float, float]]) -> list[tuple[float, float]]:
