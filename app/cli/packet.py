@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from framecore.sheets.model import Sheet
     from framecore.stand.model import Stand
 
 NOTE = (
@@ -72,7 +73,7 @@ def _fill(stand: Stand, folder: Path) -> None:
 
     sheets = compose(stand)
     write_pdf(sheets, folder / "sheets.pdf")
-    write_dxf(sheets[0], folder / "frame.dxf")
+    write_dxf(_views(stand, sheets), folder / "frame.dxf")
     for number, sheet in enumerate(sheets, 1):
         slug = re.sub(r"[^a-z0-9]+", "-", sheet.title.lower()).strip("-") or "sheet"
         write_svg(sheet, folder / f"sheet-{number}-{slug}.svg")
@@ -82,6 +83,18 @@ def _fill(stand: Stand, folder: Path) -> None:
     _order(stand, folder / "order.csv")
     write_solids(stand.frame, folder, stand.brief.title)
     (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
+
+
+def _views(stand: Stand, sheets: tuple[Sheet, ...]) -> Sheet:
+    """The sheet with front, side and top on it; small paper has none, so it is drawn on a larger one for the file."""
+    from framecore.sheets import general
+    from framecore.sheets.compose import compose_with
+
+    for sheet in sheets:
+        if {"front", "top"} <= {v.name for v in sheet.views}:
+            return sheet
+    paper = "A3" if stand.brief.units == "metric" else "Tabloid"
+    return compose_with((general.pages,), stand, paper)[0]
 
 
 def _template(stand: Stand, folder: Path) -> None:

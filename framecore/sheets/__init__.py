@@ -5,7 +5,19 @@ A new sheet is one new module with ``pages(stand, paper)`` and one line in ``SHE
 
 from __future__ import annotations
 
-from framecore.sheets import general, level_record, lists, screw_parts, seat_parts, workings
+from framecore.sheets import (
+    cover,
+    cut_sheet,
+    finish_sheet,
+    general,
+    holes_sheet,
+    level_record,
+    order_sheet,
+    screw_parts,
+    seat_parts,
+    steps_sheet,
+    workings,
+)
 from framecore.sheets.compose import Pages, compose_with
 from framecore.sheets.dims import overlaps
 from framecore.sheets.dxf import write_dxf
@@ -15,10 +27,15 @@ from framecore.sheets.svg import write_svg
 from framecore.stand.model import Stand
 
 SHEETS: tuple[Pages, ...] = (
+    cover.pages,
     general.pages,
     seat_parts.pages,
     screw_parts.pages,
-    lists.pages,
+    holes_sheet.pages,
+    cut_sheet.pages,
+    order_sheet.pages,
+    steps_sheet.pages,
+    finish_sheet.pages,
     level_record.pages,
     workings.pages,
 )

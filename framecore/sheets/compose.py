@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from framecore.sheets.model import Sheet
+from framecore.sheets.contents import contents, entries
+from framecore.sheets.model import Primitive, Sheet
 from framecore.sheets.paper import SIZES, Draft, Titles, frame, title_block
 from framecore.sheets.words import TOLERANCE, UNITS
 from framecore.stand.model import Stand
@@ -25,11 +26,17 @@ def compose_with(sheets: Sequence[Pages], stand: Stand, paper: str | None = None
         raise ValueError(f"There is no paper “{paper}”; the sizes are {', '.join(SIZES)}.")
     drafts = [draft for pages in sheets for draft in pages(stand, paper)]
     titles = titles_of(stand)
+    listed = entries([d.title for d in drafts])
+
+    def index(draft: Draft) -> tuple[Primitive, ...]:
+        # Which sheet is where is only known when all are composed.
+        return contents(listed, draft.index) if draft.index is not None else ()
+
     return tuple(
         Sheet(
             title=draft.title[:1].upper() + draft.title[1:],
             size=SIZES[paper],
-            primitives=(*frame(paper), *title_block(paper, titles, draft, n, len(drafts)), *draft.primitives),
+            primitives=(*frame(paper), *title_block(paper, titles, draft, n, len(drafts)), *draft.primitives, *index(draft)),
             views=draft.views,
             scale_text=draft.scale_text,
         )

@@ -16,13 +16,15 @@ PAD = 1.4
 class Flow:
     """Columns to be filled from the top, page after page.
 
-    ``columns``: (left, bottom, width, top) of each column of a page; ``pages`` collects primitives.
+    ``columns``: (left, bottom, width, top) of each column of a page; ``pages`` collects primitives; ``later`` the columns of
+    every page after the first, where they are others.
     """
 
     columns: Sequence[tuple[float, float, float, float]]
     pages: list[list[Primitive]] = field(default_factory=lambda: [[]])
     column: int = 0
     y: float = 0.0
+    later: Sequence[tuple[float, float, float, float]] = ()
 
     def __post_init__(self) -> None:
         self.y = self.columns[0][3]
@@ -42,6 +44,7 @@ class Flow:
         if self.column == len(self.columns):
             self.column = 0
             self.pages.append([])
+            self.columns = self.later or self.columns
         self.y = self.columns[self.column][3]
 
     def put(self, height: float, draw: Draw, *, keep: float = 0.0) -> None:
@@ -60,9 +63,14 @@ class Flow:
     def heading(self, text: str, keep: float = 12.0) -> None:
         """Put a heading that stays with what follows."""
         self.gap(5.0)
-        self.put(
-            6.0, lambda x, y, w: (Text(at=(x, y - 4.0), text=text, height=3.5, bold=True),), keep=keep
-        )
+        rows = wrap(text, self.width, 3.5, True)
+        for n, row in enumerate(rows):
+            more = keep + 6.0 * (len(rows) - 1 - n)
+
+            def draw(x: float, y: float, w: float, row: str = row) -> tuple[Primitive, ...]:
+                return (Text(at=(x, y - 4.0), text=row, height=3.5, bold=True),)
+
+            self.put(6.0, draw, keep=more)
 
     def note(self, text: str, height: float = 2.5, bold: bool = False) -> None:
         """Put one paragraph."""

@@ -30,13 +30,14 @@ SMALL = ("A4", "Letter")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A page before its frame and title block are drawn."""
+    """A page before its frame and title block are drawn; ``index`` where the list of all sheets goes, if anywhere."""
 
     title: str
     kind: str
     primitives: tuple[Primitive, ...]
     views: tuple[ViewPlacement, ...] = ()
     scale_text: str = ""
+    index: Box | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -61,7 +61,7 @@ def pattern_of(stand: Stand) -> Pattern | None:
         return None
     holes.sort(key=lambda h: h.number)
     places = [h.at for h in holes]
-    return Pattern(holes=tuple(holes), links=_links(places), outlines=_outlines(stand))
+    return Pattern(holes=tuple(holes), links=_links(places), outlines=steel_under(stand))
 
 
 def _links(places: Sequence[Point2]) -> tuple[tuple[int, int], ...]:
@@ -91,8 +91,8 @@ def _links(places: Sequence[Point2]) -> tuple[tuple[int, int], ...]:
     return tuple(sorted(pairs))
 
 
-def _outlines(stand: Stand) -> tuple[tuple[str, tuple[Point2, ...]], ...]:
-    """Outlines from above of rails, bearers and plates right under the machine."""
+def steel_under(stand: Stand) -> tuple[tuple[str, tuple[Point2, ...]], ...]:
+    """Return outlines from above of rails, bearers and plates right under the machine, from the datum."""
     frame, layout = stand.frame, stand.solids.layout
     shift = np.array([frame.length / 2, frame.depth / 2])
     upright = {m.name for m in frame.members if abs(m.x_axis[2]) > 0.999}

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from framecore.brief import load_brief
-from framecore.sheets.lists import pages
+from framecore.sheets.order_sheet import pages
 from framecore.sheets.model import Text
 from framecore.stand import evaluate
 
@@ -16,7 +16,7 @@ SAMPLES = Path(__file__).parents[3] / "samples"
 
 @pytest.mark.parametrize("name", ["saw-on-wheels", "bench-mill"])
 @pytest.mark.parametrize("paper", ["A3", "A4"])
-def test_every_bought_line_stands_on_the_lists(name, paper):
+def test_every_bought_line_stands_on_the_order(name, paper):
     stand = evaluate(load_brief(SAMPLES / f"{name}.toml"))
     texts = [t.text for page in pages(stand, paper) for t in page.primitives if isinstance(t, Text)]
     assert texts.count("Bought parts") == 1

@@ -1,0 +1,114 @@
+"""Lifting and carrying: what each thing weighs, who lifts it, how high the hook, which door and which car."""
+
+from __future__ import annotations
+
+import math
+
+from framecore.sheets.flow import Flow, wrap
+from framecore.sheets.model import Primitive, Text
+from framecore.sheets.signs import caution_sign
+from framecore.sheets.words import cautions, length_words
+from framecore.shop.lifting import DOOR_HEIGHT, SOURCE, door_width, hook_height, sling_angle
+from framecore.shop.work import Assembly, Lift
+from framecore.stand.model import Stand
+from framecore.stand.work import work_of
+from framecore.units import format_length, format_quantity
+
+SLING = 500.0  # mm, hook to the machine's top (assumed)
+MOST_SLING_ANGLE = math.radians(45.0)  # from upright, each leg (common practice)
+SIGN = 4.0
+
+
+def fill(stand: Stand, flow: Flow, size: float) -> None:
+    """Put the table of lifts and the lines on hook, sling, door and car."""
+    work, units = work_of(stand), stand.brief.units
+    if not work.lifts:
+        return
+    boxes = {a.name: a for a in work.assemblies}
+    flow.heading("Lifting and carrying", keep=24.0)
+    rows = [
+        (f.name, " ".join(format_quantity(f.mass, "kg", units)), _size(stand, f, boxes), _people(f), f.text)
+        for f in work.lifts
+    ]
+    flow.table(("What", "Mass", "Length × depth × height", "Who", "Why"), rows, "lrlll", size)
+    flow.gap(2.0)
+    for text in facts(stand):
+        flow.note(text, size)
+    flow.note(f"People by {SOURCE}. Hands differ: who finds a thing too heavy leaves it to a hoist.", size)
+    for text, bold in cautions(stand):
+        caution_block(flow, text, size, bold)
+
+
+def _people(lift: Lift) -> str:
+    if lift.people == 0:
+        return "a hoist"
+    return "one" if lift.people == 1 else f"{lift.people} people"
+
+
+def _size(stand: Stand, lift: Lift, boxes: dict[str, Assembly]) -> str:
+    words = length_words(stand)
+    if lift.name in boxes:
+        return " × ".join(words(v) for v in boxes[lift.name].size)
+    outline = stand.brief.machine.outline
+    if lift.name != "machine" or not outline:
+        return "–"
+    return " × ".join(words(v) for v in _machine_box(stand))
+
+
+def _machine_box(stand: Stand) -> tuple[float, float, float]:
+    """Length, depth and height of the machine as drawn, mm; zeros where it is not."""
+    boxes = stand.brief.machine.outline
+    if not boxes:
+        return 0.0, 0.0, 0.0
+    x, y, z = (max(b.at[k] + b.size[k] for b in boxes) - min(b.at[k] for b in boxes) for k in range(3))
+    return x, y, z
+
+
+def facts(stand: Stand) -> list[str]:
+    """Return the lines on the hook, the sling, the door and the car."""
+    work, units = work_of(stand), stand.brief.units
+
+    def mm(value: float) -> str:
+        return format_length(value, units)
+
+    out = []
+    machine = stand.brief.machine
+    if machine.mass > 0.0:
+        spread, _, tall = _machine_box(stand)
+        if tall > 0.0:
+            hook = hook_height(tall, SLING, stand.frame.seat)
+            out.append(
+                f"Hook of the hoist at least {mm(hook)} over the floor: seat {mm(stand.frame.seat)}, machine {mm(tall)}, sling "
+                f"{mm(SLING)} (assumed), {mm(100.0)} to clear."
+            )
+        if spread > 0.0:
+            need = spread / 2 / math.sin(MOST_SLING_ANGLE)
+            now = math.degrees(sling_angle(spread, need))
+            out.append(
+                f"Slung at both ends of {mm(spread)}, each sling leg at least {mm(need)} long: then it stands {now:.0f}° from "
+                "upright, and no more. The machine's manual says where it is slung."
+            )
+    whole = next((a for a in work.assemblies if a.name == "stand"), None)
+    if whole is not None:
+        length, depth, height = whole.size
+        out.append(
+            f"Door: the stand goes through {mm(door_width(whole.size))} clear (of a door {mm(DOOR_HEIGHT)} high), feet on; "
+            f"without the machine."
+        )
+        out.append(f"Car or trailer: {mm(length)} × {mm(depth)} × {mm(height)} as it stands.")
+    return out
+
+
+def caution_block(flow: Flow, text: str, size: float, bold: bool) -> None:
+    """Put one caution behind its sign."""
+    rows = wrap(text, flow.width - SIGN - 6.0, size, bold)
+    high = max(len(rows) * size * 1.6, SIGN) + 2.0
+
+    def draw(x: float, y: float, wide: float) -> tuple[Primitive, ...]:
+        out: list[Primitive] = list(caution_sign((x, y - SIGN), SIGN))
+        base = y - size - 0.4
+        for k, row in enumerate(rows):
+            out.append(Text(at=(x + SIGN + 3.0, base - k * size * 1.6), text=row, height=size, bold=bold))
+        return tuple(out)
+
+    flow.put(high, draw)

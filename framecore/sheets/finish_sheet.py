@@ -1,0 +1,46 @@
+"""Paint, lifting and carrying, notes: what is read after the steel is welded."""
+
+from __future__ import annotations
+
+from framecore.sheets import carrying
+from framecore.sheets.columns import columns, drafts, text_size
+from framecore.sheets.flow import Flow
+from framecore.sheets.paper import SMALL, Draft
+from framecore.sheets.words import notes
+from framecore.stand.model import Stand
+from framecore.stand.work import work_of
+from framecore.units import format_quantity
+
+
+def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
+    """Compose finish, carrying and the notes."""
+    flow, size = Flow(columns(paper, 1 if paper in SMALL else 2)), text_size(paper)
+    fill(stand, flow, size)
+    carrying.fill(stand, flow, size)
+    flow.heading("Notes and cautions")
+    for text in notes(stand):
+        flow.note(text, size)
+    return drafts(flow, "finish, carrying and notes", "Work plan")
+
+
+def fill(stand: Stand, flow: Flow, size: float) -> None:
+    """Put what is painted, masked and coated."""
+    plan, units = work_of(stand).finish, stand.brief.units
+    if stand.brief.finish.paint == "none" or not plan.coats:
+        return
+    flow.heading("Finish", keep=30.0)
+    area = " ".join(format_quantity(plan.area, "m2", units))
+    flow.line(f"{area} are painted; faces that lie on each other and bare places are taken off.", size)
+    rows = [
+        ("", c.name, " ".join(format_quantity(c.litres, "l", units)), f"{c.film_um:.0f} µm", c.text) for c in plan.coats
+    ]
+    flow.gap(1.0)
+    flow.table(("Done", "Coat", "Buy", "Dry film", "How it is reckoned"), rows, "llrrl", size)
+    if plan.masked:
+        flow.gap(3.0)
+        flow.line("Keep bare, mask before the first coat:", size, bold=True, keep=3 * size)
+        for name, _ in plan.masked:
+            flow.note(name, size)
+    flow.gap(2.0)
+    for text in plan.notes:
+        flow.note(text, size)
