@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.panels.words import difference
 from app.theme import palette
+from framecore.figures.book import LATE_IDS
 from framecore.figures.model import Figure, Verdict
 from framecore.figures.words import GROUP_TITLES, limit_words, quantity
 
@@ -134,6 +135,7 @@ class FigureRow(QAbstractButton):
 
 
 # Groups that stand open at first; of the others only what needs a look is seen until they are opened.
+REST_MS = 200  # after the last change, until the figures that take longer are worked out
 OPEN_AT_FIRST = ("height", "steel", "mass", "stiffness", "strength")
 
 
@@ -202,6 +204,10 @@ class FiguresPanel(QWidget):
         self._stand: Stand | None = None
         self._reference: Stand | None = None
         self.stale = False
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(REST_MS)
+        self._later.timeout.connect(self._show_late)
         self._inner = QWidget()
         self._inner.setObjectName("plain")
         self._column = QVBoxLayout(self._inner)
@@ -225,10 +231,14 @@ class FiguresPanel(QWidget):
             self._column.insertWidget(at, group)
         return group
 
-    def show_stand(self, stand: Stand) -> None:
-        """Show the figures of ``stand``."""
+    def show_stand(self, stand: Stand, *, moving: bool = False) -> None:
+        """Show the figures of ``stand``; those that take longer follow when the hand rests, grey until then."""
         self._stand = stand
-        gone = [i for i in self.rows if i not in stand.figures]
+        figures, whole = stand.figures.at_hand, stand.figures.complete
+        if not moving and not whole:
+            self._later.start()
+        late = () if whole else tuple(i for i in self.rows if i.startswith(LATE_IDS) and i not in figures)
+        gone = [i for i in self.rows if i not in figures and i not in late]
         for name in gone:
             row = self.rows.pop(name)
             for group in self._groups.values():
@@ -237,9 +247,12 @@ class FiguresPanel(QWidget):
             row.hide()  # a row that came a moment ago would else be shown by its layout, as a window of its own
             row.setParent(None)
             row.deleteLater()
-        before = self._reference.figures if self._reference else {}
+        before = self._reference.figures.at_hand if self._reference else {}
         units = stand.brief.units
-        for name, figure in stand.figures.items():
+        for name in late:
+            row = self.rows[name]
+            row.show_figure(row.figure, units, None, True)
+        for name, figure in figures.items():
             row = self.rows.get(name)
             if row is None:
                 row = self.rows[name] = FigureRow(figure, units)
@@ -249,6 +262,14 @@ class FiguresPanel(QWidget):
         for group in self._groups.values():
             group.setVisible(bool(group.rows))
             group.arrange()
+
+    def _show_late(self) -> None:
+        """At rest: the figures that are worked out when asked for."""
+        for stand in (self._reference, self._stand):
+            if stand is not None:
+                len(stand.figures)
+        if self._stand is not None:
+            self.show_stand(self._stand)
 
     def set_stale(self, stale: bool) -> None:
         """Grey the figures while they belong to an earlier brief."""

@@ -195,12 +195,12 @@ class MainWindow(QMainWindow):
         self.slider.set_stand(stand)
         self.figures.stale = False
         self.plan.stale = False
-        self.figures.show_stand(stand)
+        self.figures.show_stand(stand, moving=moving)
         self.plan.show_stand(stand)
         self.cut_list.show_stand(stand)
         self.choice.show_stand(stand)
-        figure = stand.figures.get(self.working.chosen)
-        if figure is not None and not moving:
+        figure = None if moving else stand.figures.get(self.working.chosen)
+        if figure is not None:
             self.working.show_figure(figure, stand.brief.units)
         if self._modes is not None and self._modes.isVisible():
             self._modes.show_stand(stand)

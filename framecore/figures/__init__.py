@@ -1,9 +1,29 @@
-"""Every number that is shown. To add figures, write a module with ``figures(answers)`` and add one line."""
+"""Every number that is shown. To add figures, write a module with ``figures(answers)`` and add one line.
+
+What takes longer than a drag allows goes into a module with ``figures(answers, work)`` among ``LATE_SOURCES``, its ids into
+``book.LATE_IDS``: it is worked out when first asked for.
+"""
 
 from __future__ import annotations
 
-from framecore.figures import bed, casters, checks, fit, floor, height, motion, mount, seat, stability, steel, strength
+from framecore.figures import (
+    bed,
+    casters,
+    checks,
+    fit,
+    floor,
+    height,
+    motion,
+    mount,
+    seat,
+    stability,
+    steel,
+    strength,
+    workshop,
+)
+from framecore.figures.book import FigureBook, Once
 from framecore.figures.model import Answers, Figure, Input, Verdict, Working
+from framecore.shop.work import Work
 
 SOURCES = (
     height.figures,
@@ -19,6 +39,12 @@ SOURCES = (
     fit.figures,
     mount.figures,
 )
+LATE_SOURCES = (workshop.figures,)
+
+
+def collect_late(answers: Answers, work: Work) -> dict[str, Figure]:
+    """Return the figures that rest on the work plan, by id."""
+    return {f.id: f for source in LATE_SOURCES for f in source(answers, work)}
 
 
 def collect(answers: Answers) -> dict[str, Figure]:
@@ -26,4 +52,7 @@ def collect(answers: Answers) -> dict[str, Figure]:
     return {f.id: f for source in SOURCES for f in source(answers)}
 
 
-__all__ = ["SOURCES", "Answers", "Figure", "Input", "Verdict", "Working", "collect"]
+__all__ = [
+    "LATE_SOURCES", "SOURCES", "Answers", "Figure", "FigureBook", "Input", "Once", "Verdict", "Working", "collect",
+    "collect_late",
+]  # fmt: skip

@@ -118,11 +118,3 @@ def figures(answers: Answers) -> Iterator[Figure]:
             steps=(f"{solids.mass:.1f} + {brief.machine.mass:.1f} + {more:.1f} = {total:.1f} kg",), source="sum of the masses",
         ),
     )  # fmt: skip
-    yield Figure(
-        id="paint.area", label="Area to paint", value=float(solids.paint_areas.sum()), unit="m2", group="mass",
-        work=lambda: Working(
-            formula="A = Σ u l, plates both faces and edges", source="geometry",
-            inputs=(_out("i", "parts", float(len(solids.layout.parts)), "1", "shapes"),),
-            steps=(f"A = {float(solids.paint_areas.sum()):.3f} m²", "contacts are not taken off"),
-        ),
-    )  # fmt: skip

@@ -18,6 +18,7 @@ GROUP_TITLES = {
     "floor": "Feet and floor",
     "bed": "Bed and stand",
     "seat": "Seat",
+    "workshop": "Workshop",
 }
 
 

@@ -7,8 +7,12 @@ a hand drags. Points are in the stand's axes, mm.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from framecore.frame.model import Vector
+
+if TYPE_CHECKING:
+    from framecore.shop.finish import PaintedArea
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,7 +202,10 @@ class Square:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Work:
-    """Everything the workshop is told beside saw and merchant."""
+    """Everything the workshop is told beside saw and merchant.
+
+    ``painted`` where the painted area comes from; ``notes`` sentences on what does not agree.
+    """
 
     assemblies: tuple[Assembly, ...]
     welds: tuple[Weld, ...]
@@ -208,3 +215,5 @@ class Work:
     steps: tuple[Step, ...]
     finish: FinishPlan
     lifts: tuple[Lift, ...]
+    painted: PaintedArea | None = None
+    notes: tuple[str, ...] = ()

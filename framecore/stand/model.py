@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from framecore.brief.model import Brief
 from framecore.errors import Finding, Severity
-from framecore.figures.model import Figure
+from framecore.figures.book import FigureBook, Once
 from framecore.frame.model import Frame
 from framecore.shop.model import Shop
+from framecore.shop.work import Work
 from framecore.solids.model import Solids
 from framecore.strength.model import Strength
 
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
 class Stand:
     """Everything known about one stand.
 
-    ``figures``: id -> Figure in display order. ``findings``: of the frame and its mechanics (the brief's own
+    ``figures``: id -> Figure in display order, some of them worked out when first asked for. ``work``: what the workshop is
+    told, worked out when first called. ``findings``: of the frame and its mechanics (the brief's own
     are with its reading).
     """
 
@@ -31,7 +33,8 @@ class Stand:
     solids: Solids
     strength: Strength
     shop: Shop
-    figures: dict[str, Figure]
+    figures: FigureBook
+    work: Once[Work]
     findings: tuple[Finding, ...]
 
     @property

@@ -5,12 +5,13 @@ from __future__ import annotations
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.errors import Finding, LayoutError, Severity
-from framecore.figures import Answers, collect
+from framecore.figures import Answers, Figure, FigureBook, Once, collect, collect_late
 from framecore.frame import build_frame
 from framecore.height import working_height
 from framecore.seat import seat_findings
 from framecore.seat.turned import seat_parts
 from framecore.shop import build_shop
+from framecore.shop.work import Work
 from framecore.solids import SolidsBuilder
 from framecore.stand.model import Stand
 from framecore.strength import Analyst
@@ -42,13 +43,21 @@ class Evaluator:
         strength = self._analyst.analyse(brief, frame, solids)
         shop = build_shop(brief, frame, solids, seat_parts(brief, frame, strength))
         answers = Answers(brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop)
+        live = collect(answers)
+        work = Once(lambda: _work(answers, live))
         return Stand(
             brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop,
-            figures=collect(answers),
+            figures=FigureBook(live, lambda: collect_late(answers, work())), work=work,
             findings=(
                 *frame.findings, *strength.checks.findings, *seat_findings(brief, frame, strength), *_push_findings(answers),
             ),
         )  # fmt: skip
+
+
+def _work(answers: Answers, live: dict[str, Figure]) -> Work:
+    from framecore.stand.work import make_work  # geometry of contacts loads slowly and is seldom asked for
+
+    return make_work(answers, live)
 
 
 def evaluate(brief: Brief) -> Stand:

@@ -3,76 +3,77 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
-from weakref import WeakKeyDictionary
+from typing import TYPE_CHECKING
 
+from framecore.figures.model import Answers, Figure
 from framecore.frame.model import Frame, Member, Role
 from framecore.seat.turned import seat_parts
 from framecore.shop.assemblies import STAND, assemblies
 from framecore.shop.filler import filler
-from framecore.shop.finish import finish_plan
+from framecore.shop.finish import finish_plan, painted_area
 from framecore.shop.lifting import HOISTED, hook_height, lift, passage
 from framecore.shop.shrink import chains, squareness
 from framecore.shop.steps import Facts, build_steps
 from framecore.shop.welds import welds
 from framecore.shop.work import Assembly, Lift, Work
 from framecore.solids.contacts import contacts
-from framecore.stand.model import Stand
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
 
 FLAT, HANDS = 100.0, 750.0  # mm: from straight bars on the floor to a bench or to hands at the side (common practice)
 HANDS_DOWN, CLEAR = 700.0, 100.0  # mm: where hands take the stand's top rails, and how far it is raised (common practice)
-_kept: WeakKeyDictionary[Stand, Work] = WeakKeyDictionary()
 
 
 def work_of(stand: Stand) -> Work:
     """Return assemblies, welds, shrinkage, steps, finish and lifts of a stand; kept as long as the stand is."""
-    found = _kept.get(stand)
-    if found is None:
-        found = _kept[stand] = _work(stand)
-    return found
+    return stand.work()
 
 
-def _work(stand: Stand) -> Work:
-    brief, frame, solids = stand.brief, stand.frame, stand.solids
+def make_work(answers: Answers, figures: Mapping[str, Figure]) -> Work:
+    """Work out what the workshop is told; ``figures`` are those that every answer carries."""
+    brief, frame, solids = answers.brief, answers.frame, answers.solids
     touching = contacts(frame, solids)
     parts = assemblies(frame, solids)
-    seat = seat_parts(brief, frame, stand.strength)
+    seat = seat_parts(brief, frame, answers.strength)
     seams = welds(brief, frame, touching, parts, seat.boss)
     rows = chains(frame, seams, brief.units)
     plan = finish_plan(brief, frame, solids, touching)
-    lifts = _lifts(stand, parts)
+    lifts = _lifts(answers, parts)
     facts = Facts(
-        assemblies=parts, welds=seams, chains=rows, finish=plan, lifts=lifts, torque=_value(stand, "mount.torque"),
-        turn_out=tuple((f.name, _value(stand, f"feet.turn_out.{f.name.removeprefix('foot ')}")) for f in frame.feet),
+        assemblies=parts, welds=seams, chains=rows, finish=plan, lifts=lifts, torque=_value(figures, "mount.torque"),
+        turn_out=tuple((f.name, _value(figures, f"feet.turn_out.{f.name.removeprefix('foot ')}")) for f in frame.feet),
         twist=brief.limits.bed_twist, sleeves=("loose" if brief.mounting.slot else "fixed") if seat.sleeves else "",
     )  # fmt: skip
     return Work(
         assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process), chains=rows,
-        squares=squareness(rows, _opposite(frame), brief.units), steps=build_steps(brief, frame, stand.shop, facts),
-        finish=plan, lifts=lifts,
+        squares=squareness(rows, _opposite(frame), brief.units), steps=build_steps(brief, frame, answers.shop, facts),
+        finish=plan, lifts=lifts, painted=painted_area(frame, touching),
     )  # fmt: skip
 
 
-def _value(stand: Stand, figure: str) -> float:
-    found = stand.figures.get(figure)
+def _value(figures: Mapping[str, Figure], figure: str) -> float:
+    found = figures.get(figure)
     return float(found.value) if found is not None else 0.0
 
 
-def _lifts(stand: Stand, parts: tuple[Assembly, ...]) -> tuple[Lift, ...]:
+def _lifts(answers: Answers, parts: tuple[Assembly, ...]) -> tuple[Lift, ...]:
     """Every assembly off the floor, the stand, and the machine onto its seat."""
-    units = stand.brief.units
+    units = answers.brief.units
     out = [lift(a.name, a.mass, a.size[1], FLAT, HANDS, units, HOISTED) for a in parts if a.name != STAND]
     whole = next(a for a in parts if a.name == STAND)
     wide, high = passage(whole.size)
     carried = lift(STAND, whole.mass, min(whole.size[1], whole.size[2]), HANDS_DOWN, HANDS_DOWN + CLEAR, units)
     out.append(replace(carried, door=wide, door_high=high))
-    machine = stand.brief.machine
+    machine = answers.brief.machine
     if machine.mass > 0:
         boxes = machine.outline
-        deep = max((b.size[1] for b in boxes), default=stand.frame.depth)
+        deep = max((b.size[1] for b in boxes), default=answers.frame.depth)
         tall = max((b.at[2] + b.size[2] for b in boxes), default=0.0) - min((b.at[2] for b in boxes), default=0.0)
-        on = lift("machine", machine.mass, deep, FLAT, stand.frame.seat, units, HOISTED)
-        out.append(replace(on, hook=hook_height(tall, seat=stand.frame.seat) if tall > 0 else 0.0))
+        on = lift("machine", machine.mass, deep, FLAT, answers.frame.seat, units, HOISTED)
+        out.append(replace(on, hook=hook_height(tall, seat=answers.frame.seat) if tall > 0 else 0.0))
     return tuple(out)
 
 

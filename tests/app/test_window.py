@@ -22,9 +22,10 @@ def type_into(qtbot, window, path, text):
     settled(qtbot, window)
 
 
-def test_opens_with_a_stand_and_a_row_for_every_key(window):
+def test_opens_with_a_stand_and_a_row_for_every_key(qtbot, window):
     assert window.live.stand is not None
     assert set(window.inputs.rows) == {k.path for k in keys()}
+    qtbot.waitUntil(lambda: window.live.stand.figures.complete)
     assert set(window.figures.rows) == set(window.live.stand.figures)
     assert window.plan.slots
     shop = window.live.stand.shop
@@ -125,7 +126,24 @@ def test_a_nut_in_the_view_lights_its_row_and_the_row_lights_all_of_its_kind(win
     assert set(line.parts) <= set(scene.parts)
 
 
-def test_every_figure_opens_its_working(window):
+def test_figures_that_take_longer_wait_for_the_hand_to_rest(qtbot, window):
+    qtbot.waitUntil(lambda: window.live.stand.figures.complete)
+    row = window.figures.rows["welds.length"]
+    assert not row.stale
+    start, before = window.live.stand.frame.seat, row.value
+    for i in range(5):
+        window.slider.moved.emit(start + 5 * (i + 1), 43)
+        qtbot.waitUntil(lambda: not window.live.waiting)
+        assert not window.live.stand.figures.complete
+        assert window.figures.rows["welds.length"] is row
+        assert row.stale and row.value == before
+    settled(qtbot, window)
+    qtbot.waitUntil(lambda: not row.stale)
+    assert window.live.stand.figures.complete
+
+
+def test_every_figure_opens_its_working(qtbot, window):
+    qtbot.waitUntil(lambda: window.live.stand.figures.complete)
     for name, figure in window.live.stand.figures.items():
         window.figures.rows[name].click()
         text = window.working.text.toPlainText()
