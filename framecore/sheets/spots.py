@@ -65,49 +65,78 @@ def crossed(one: Array, other: Array) -> NDArray[np.bool_]:
 
 def place(ground: Field, point: Point2, radius: float) -> Point2 | None:
     """Find where the circle of a number for ``point`` stands, and take the room; None where there is none."""
-    angles = np.arange(TURNS) * (2 * math.pi / TURNS) + math.pi / 4
-    ways = np.stack([np.cos(angles), np.sin(angles)], axis=1)
-    reach = np.array(REACHES) + radius
-    centres = (np.array(point) + reach[:, None, None] * ways[None]).reshape(-1, 2)
-    rims = (np.array(point) + (reach - radius)[:, None, None] * ways[None]).reshape(-1, 2)
-    far = np.repeat(reach - radius, TURNS)
-    ticks = np.hstack([np.broadcast_to(point, rims.shape), rims])
+    best: tuple[float, Point2, Point2] | None = None
+    for near, far in ((0, _NEAR), (_NEAR, len(REACHES))):
+        # Whatever stands further out costs more than this for its distance alone.
+        if best is None or best[0] > FAR * REACHES[near]:
+            found = _best(ground, point, radius, REACHES[near:far])
+            best = found if best is None or (found is not None and found[0] < best[0]) else best
+    if best is None:
+        return None
+    _, centre, rim = best
+    ground.rounds.append((*centre, radius))
+    ground.ticks.append((point, rim))
+    return centre
+
+
+_NEAR = 4  # of the reaches are tried first
+
+
+def _best(ground: Field, point: Point2, radius: float, reaches: Sequence[float]) -> tuple[float, Point2, Point2] | None:
+    """Cheapest place among some reaches: cost, centre of the circle, end of the tick on its rim."""
+    reach = np.array(reaches)
+    rims = (np.array(point) + reach[:, None, None] * _WAYS).reshape(-1, 2)
+    centres = (np.array(point) + (reach[:, None, None] + radius) * _WAYS).reshape(-1, 2)
     room = radius + CLEAR
     x0, y0, x1, y1 = ground.bounds
-    good = (
-        (centres[:, 0] > x0 + room) & (centres[:, 0] < x1 - room) & (centres[:, 1] > y0 + room) & (centres[:, 1] < y1 - room)
-    )
-    cost = FAR * far
+    x, y = centres.T
+    good = (x > x0 + room) & (x < x1 - room) & (y > y0 + room) & (y < y1 - room)
+    cost = FAR * np.repeat(reach, TURNS)
+    span = reaches[-1] + 2 * radius + CLEAR
+    around = (point[0] - span, point[1] - span, point[0] + span, point[1] + span)
+    ticks = np.hstack([np.broadcast_to(point, rims.shape), rims])
     if ground.rounds:
         others = np.array(ground.rounds)
-        good &= (np.hypot(*(centres[:, None] - others[None, :, :2]).transpose(2, 0, 1)) > room + others[:, 2]).all(axis=1)
+        good &= (np.hypot(x[:, None] - others[:, 0], y[:, None] - others[:, 1]) > room + others[:, 2]).all(axis=1)
         good &= (away(others[:, :2], ticks) > others[:, 2:] + CLEAR).all(axis=0)
     for box in ground.boxes:
+        if box[0] > around[2] or box[2] < around[0] or box[1] > around[3] or box[3] < around[1]:
+            continue
         nearest = np.clip(centres, box[:2], box[2:])
-        good &= np.hypot(*(centres - nearest).T) > room
+        good &= np.hypot(x - nearest[:, 0], y - nearest[:, 1]) > room
         good &= ~_enters(ticks, (box[0] - CLEAR, box[1] - CLEAR, box[2] + CLEAR, box[3] + CLEAR))
-    if ground.keep:
-        kept = _rows(ground.keep)
-        good &= (away(centres, kept) > room).all(axis=1)
-        cost = cost + CROSSED * crossed(ticks, kept).sum(axis=1)
-    if ground.ticks:
-        taken = _rows(ground.ticks)
-        good &= (away(centres, taken) > room).all(axis=1)
-        cost = cost + CROSSED * crossed(ticks, taken).sum(axis=1)
-    if not good.any():
-        return None
+    for segments in (ground.keep, ground.ticks):
+        taken_ = _close(_rows(segments), around)
+        if len(taken_):
+            good &= (away(centres, taken_) > room).all(axis=1)
+            cost = cost + CROSSED * crossed(ticks, taken_).sum(axis=1)
     k = np.flatnonzero(good)
+    if not len(k):
+        return None
     cost = cost[k]
-    for segments, price in ((ground.beads, BEAD), (ground.lines, DRAWN)):
-        if len(segments):
-            cost = cost + price * (away(centres[k], segments) < radius + 0.3).sum(axis=1)
-    if len(ground.beads):
-        cost = cost + 0.5 * crossed(ticks[k], ground.beads).sum(axis=1)
-    best = int(k[int(np.argmin(np.round(cost, 6)))])
-    (cx, cy), (rx, ry) = centres[best].tolist(), rims[best].tolist()
-    ground.rounds.append((cx, cy, radius))
-    ground.ticks.append((point, (rx, ry)))
-    return cx, cy
+    for lines, price in ((ground.beads, BEAD), (ground.lines, DRAWN)):
+        near = _close(lines, around)
+        if len(near):
+            cost = cost + price * (away(centres[k], near) < radius + 0.3).sum(axis=1)
+    beads = _close(ground.beads, around)
+    if len(beads):
+        cost = cost + 0.5 * crossed(ticks[k], beads).sum(axis=1)
+    first = int(np.argmin(np.round(cost, 6)))
+    (cx, cy), (rx, ry) = centres[k[first]].tolist(), rims[k[first]].tolist()
+    return float(cost[first]), (cx, cy), (rx, ry)
+
+
+_ANGLES = np.arange(TURNS) * (2 * math.pi / TURNS) + math.pi / 4
+_WAYS = np.stack([np.cos(_ANGLES), np.sin(_ANGLES)], axis=1)
+
+
+def _close(segments: Array, box: Box) -> Array:
+    """Segments whose boxes meet a box."""
+    if not len(segments):
+        return segments
+    x, y = segments[:, ::2], segments[:, 1::2]
+    outside = (x.max(1) < box[0]) | (x.min(1) > box[2]) | (y.max(1) < box[1]) | (y.min(1) > box[3])
+    return np.asarray(segments[~outside])
 
 
 def _enters(segments: Array, box: Box) -> NDArray[np.bool_]:

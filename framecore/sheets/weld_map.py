@@ -20,7 +20,7 @@ from framecore.stand.work import work_of
 EDGE = 5.0
 SIDE, OVER = 18.0, 7.0  # mm beside a view for its marks, over it for numbers
 LABEL = 1.7  # heights of the lettering from line to line of a label
-READABLE = 6.0  # mm on paper that half of all seams should reach, so that their numbers find room
+READABLE = 8.0  # mm on paper that half of all seams should reach, so that their numbers find room
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,14 +103,16 @@ def _assembly(stand: Stand, work: Work, g: _Group, paper: str, height: float) ->
     x0, y0, x1, y1 = _inner(paper)
     floor = y0 + TITLE_HEIGHT + 4.0 - EDGE
     best: tuple[float, Box, list[Primitive]] | None = None
-    for room, columns in _shared(paper):
-        flow = Flow(columns)
-        _words(stand, work, g, flow, height)
-        if len(flow.pages) > 1:
-            continue
-        scale = _fit(views, room)[0]
-        if best is None or scale > best[0]:
-            best = scale, room, flow.pages[0]
+    for ways in _shared(paper):
+        for room, columns in ways:
+            scale = _fit(views, room)[0]
+            if best is not None and scale <= best[0]:
+                break
+            flow = Flow(columns)
+            _words(stand, work, g, flow, height)
+            if len(flow.pages) == 1:
+                best = scale, room, flow.pages[0]
+                break
     sizes = np.hypot(*(g.seams.ends - g.seams.starts)[:, :2].T) + np.abs((g.seams.ends - g.seams.starts)[:, 2])
     typical = float(np.median(sizes))
     alone: Box = (x0, floor, x1, y1)
@@ -145,20 +147,24 @@ def _lists(paper: str) -> list[tuple[float, float, float, float]]:
     return [(x0, low, x1 - x0, y1)]
 
 
-def _shared(paper: str) -> list[tuple[Box, list[tuple[float, float, float, float]]]]:
-    """Ways to divide a page between views and words: words right, or words below in one or two columns."""
+Columns = list[tuple[float, float, float, float]]
+
+
+def _shared(paper: str) -> list[list[tuple[Box, Columns]]]:
+    """Ways to divide a page between views and words, the larger room for views first: words right, or words below."""
     x0, y0, x1, y1 = _inner(paper)
     low, split = y0 + TITLE_HEIGHT + 4.0 - EDGE, x1 + EDGE - TITLE_WIDTH
-    out: list[tuple[Box, list[tuple[float, float, float, float]]]] = []
-    for wide in (TITLE_WIDTH - EDGE, 150.0, 130.0):
+    right: list[tuple[Box, Columns]] = []
+    below: list[tuple[Box, Columns]] = []
+    for wide in (130.0, 150.0, TITLE_WIDTH - EDGE):
         edge = x1 - wide
         box = (x0, y0, min(edge, split) - 6.0, y1) if wide == TITLE_WIDTH - EDGE else (x0, low, edge - 6.0, y1)
         if box[2] - box[0] > 70.0:
-            out.append((box, [(edge, low, wide, y1)]))
+            right.append((box, [(edge, low, wide, y1)]))
     if paper not in SMALL:
-        for top in np.arange(low + 30.0, y1 - 80.0, 10.0).tolist():
-            out.append(((x0, top + 3.0, x1, y1), [(x0, y0, split - 6.0 - x0, top), (split, low, x1 - split, top)]))
-    return out
+        for top in np.arange(low + 20.0, y1 - 80.0, 8.0).tolist():
+            below.append(((x0, top + 3.0, x1, y1), [(x0, y0, split - 6.0 - x0, top), (split, low, x1 - split, top)]))
+    return [right, below]
 
 
 def _words(stand: Stand, work: Work, g: _Group, flow: Flow, height: float) -> None:
@@ -179,6 +185,9 @@ def _words(stand: Stand, work: Work, g: _Group, flow: Flow, height: float) -> No
     metres = f"{total / 1000:.2f} m" if stand.brief.units == "metric" else f"{total / 304.8:.1f} ft"
     flow.line(f"{seams}, {metres}{each}. Tack every cross, measure, then weld by the numbers.", height, bold=True)
     for line in pull_lines(stand, work, g.one):
+        # The next column may be narrower, so a line goes there whole.
+        if flow.room() < 1.6 * height * len(wrap(line, flow.width - 4.0, height)):
+            flow.next_column()
         flow.line(line, height)
 
 

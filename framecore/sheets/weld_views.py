@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from framecore.frame.model import Member, Plate
 from framecore.sheets.dims import text_box
-from framecore.sheets.hidden import Array, View, pictorial
+from framecore.sheets.hidden import Array, View, exposed, pictorial
 from framecore.sheets.labels import beside
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import rectangle
-from framecore.sheets.part_views import PartView, along, in_sight, look_at, part_ink
+from framecore.sheets.part_views import PartView, along, in_sight, look_at, part_ink, part_mask
 from framecore.sheets.pens import strokes, text_width
 from framecore.sheets.spots import ROUND, Field, number, place, taken
 from framecore.shop.work import Assembly, Weld
@@ -96,29 +97,45 @@ def whole(assemblies: Sequence[Assembly], one: Assembly) -> set[str]:
 def views_of(stand: Stand, assemblies: Sequence[Assembly], one: Assembly, seams: Seams) -> list[WeldView]:
     """Return the views that show every weld of an assembly: flat ones as they lie first, then three-quarter views."""
     own, taken = {*one.members, *one.plates}, whole(assemblies, one)
-    out: list[WeldView] = []
+    layout = stand.solids.layout
+    faces = layout.faces[part_mask(stand, own | taken)[layout.face_part]]
+    chosen: list[_Look] = []
     if one.flat is not None:
-        out.append(_see(stand, own, taken, *_lying(stand, one), seams))
-    tries = list(_THREE_QUARTER)
-    most = 2 if out else 3
-    while tries and len(out) < most and (not out or _missing(out, seams).any() or one.flat is not None):
-        best = None
-        need = _missing(out, seams) if out else np.ones(len(seams.welds), dtype=bool)
-        for name, turn, tilt in tries:
-            seen = _see(stand, own, taken, pictorial(turn, tilt), f"three-quarter view {name}", seams)
-            gain = float(seen.shown[need].sum() + 0.05 * seen.shown.sum())
-            if best is None or gain > best[0] * 1.02:
-                best = gain, (name, turn, tilt), seen
-            if len(tries) == len(_THREE_QUARTER) and one.flat is None:
-                break  # the first look is always from the front right
-        assert best is not None
-        if out and one.flat is None and not (best[2].shown[need] > 0).any():
+        chosen.append(_look(stand, faces, *_lying(stand, one), seams))
+    tries = [
+        _look(stand, faces, pictorial(turn, tilt), f"three-quarter view {name}", seams) for name, turn, tilt in _THREE_QUARTER
+    ]
+    if one.flat is None:
+        chosen.append(tries.pop(0))  # the first look is always from the front right
+    for _ in range(_MOST - 1):
+        need = _missing(chosen)
+        if not need.any() and not (one.flat is not None and len(chosen) == 1):
             break
-        out.append(best[2])
-        tries.remove(best[1])
-    return _numbered(out, seams)
+        best = max(tries, key=lambda t: round(float(t.shown[need].sum() + 0.05 * t.shown.sum()), 3))
+        if len(chosen) > 1 and not (best.shown[need] >= LEAST).any():
+            break
+        chosen.append(best)
+        tries.remove(best)
+    out = []
+    for n, k in enumerate(_numbered(chosen)):
+        if k or n == 0 or one.flat is not None:
+            look = chosen[n]
+            out.append(WeldView(look_at(stand, own, look.view, taken), look.label, look.sight, look.shown, k))
+    return out
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Look:
+    """A direction and what it shows of each weld, before any line is drawn."""
+
+    view: View
+    label: str
+    sight: list[list[tuple[float, float]]]
+    shown: Array
+
+
+_MOST = 3  # views of one assembly
+LEAST = 3.0  # mm of a weld in sight that make it seen
 _THREE_QUARTER = (
     ("from the front right, above", 0.6, 0.42),
     ("from the back left, above", 0.6 + math.pi, 0.42),
@@ -154,9 +171,8 @@ def _sides(view: View) -> str:
     return "its front is on the left" if y > 0 else "its front is on the right"
 
 
-def _see(stand: Stand, own: set[str], taken: set[str], view: View, label: str, seams: Seams) -> WeldView:
-    seen = look_at(stand, own, view, taken)
-    sight = in_sight(stand, seen, seams.starts, seams.ends) if len(seams.of) else []
+def _look(stand: Stand, faces: NDArray[np.int32], view: View, label: str, seams: Seams) -> _Look:
+    sight = exposed(stand.solids.vertices, faces, seams.starts, seams.ends, view)
     flat = np.hypot(*(view.flat(seams.ends) - view.flat(seams.starts)).T)
     shown = np.zeros(len(seams.welds))
     for k, (size, clear) in enumerate(zip(flat.tolist(), sight, strict=True)):
@@ -164,23 +180,18 @@ def _see(stand: Stand, own: set[str], taken: set[str], view: View, label: str, s
         if part > LIFT:
             # A seam seen on its end is only a dot; it counts little, but it counts.
             shown[seams.of[k]] += max(size * part, 1.0)
-    return WeldView(seen, label, sight, shown)
+    return _Look(view, label, sight, shown)
 
 
-def _missing(views: Sequence[WeldView], seams: Seams) -> Array:
-    return np.asarray(np.max([v.shown for v in views], axis=0) < 3.0)
+def _missing(looks: Sequence[_Look]) -> NDArray[np.bool_]:
+    return np.asarray(np.max([v.shown for v in looks], axis=0) < LEAST)
 
 
-def _numbered(views: list[WeldView], seams: Seams) -> list[WeldView]:
+def _numbered(looks: Sequence[_Look]) -> list[tuple[int, ...]]:
     """Give every weld's number to the view that shows most of it; the first one is preferred."""
-    worth = np.array([v.shown * (1.5 if k == 0 else 1.0) for k, v in enumerate(views)])
+    worth = np.array([v.shown * (1.5 if k == 0 else 1.0) for k, v in enumerate(looks)])
     where = worth.argmax(axis=0)
-    out = []
-    for k, v in enumerate(views):
-        own = tuple(int(i) for i in np.flatnonzero(where == k))
-        if own or k == 0:
-            out.append(WeldView(v.seen, v.label, v.sight, v.shown, own))
-    return out
+    return [tuple(np.flatnonzero(where == k).tolist()) for k in range(len(looks))]
 
 
 def draw(stand: Stand, one: Assembly, v: WeldView, seams: Seams, at: ViewPlacement, height: float) -> list[Primitive]:
@@ -335,49 +346,49 @@ def _tacks(v: WeldView, seams: Seams, at: ViewPlacement) -> list[Primitive]:
 
 def _pieces(stand: Stand, one: Assembly, v: WeldView, at: ViewPlacement, ground: Field, height: float) -> list[Primitive]:
     """Marks of the pieces on the pieces, where they are in sight and there is room."""
-    out: list[Primitive] = []
-    view = v.seen.view
+    view, marks = v.seen.view, stand.shop.piece_of
     members = {m.name: m for m in stand.frame.members}
     plates = {p.name: p for p in stand.frame.plates}
-    shares = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)
+    names, spots, lift = [], [], []
     for name in (*one.members, *one.plates):
-        mark = stand.shop.piece_of.get(name, "")
-        part = members.get(name)
-        if not mark or (part is None and name not in plates):
+        if name not in marks or (name not in members and name not in plates):
             continue
-        spots = _spots(part, shares) if part is not None else _on_plate(plates[name])
-        # Looked at from in front of it: whatever hides this point hides the piece there.
-        reach = max(part.profile.width, part.profile.height) if part is not None else plates[name].thickness
-        front = spots - view.forward * (reach + 1.0)
-        clear = in_sight(stand, v.seen, front, front + 1.0 * np.asarray(view.right))
-        for spot, free in zip(spots, clear, strict=True):
-            if not free:
-                continue
-            x, y = (view.flat(spot[None])[0] * at.scale + np.asarray(at.at)).tolist()
-            text = Text(at=(x, y - height / 2), text=mark, height=height, align="centre")
-            box = text_box(text)
-            if not taken(ground, box):
-                ground.boxes.append(box)
-                w = text_width(mark, height) / 2 + 0.6
-                out += [rectangle((x - w, y - 0.75 * height, x + w, y + 0.75 * height), "thin", 1.0), text]
-                break
+        part = members.get(name)
+        own = _on_plate(plates[name]) if part is None else _spots(part)
+        reach = plates[name].thickness if part is None else max(part.profile.width, part.profile.height)
+        names += [name] * len(own)
+        spots += own
+        lift += [reach + 1.0] * len(own)
+    if not names:
+        return []
+    # Looked at from in front of it: whatever hides this point hides the piece there.
+    places = np.array(spots)
+    front = places - np.array(lift)[:, None] * view.forward
+    clear = in_sight(stand, v.seen, front, front + np.asarray(view.right))
+    paper = (view.flat(places) * at.scale + np.asarray(at.at)).tolist()
+    out: list[Primitive] = []
+    done: set[str] = set()
+    for name, (x, y), free in zip(names, paper, clear, strict=True):
+        text = Text(at=(x, y - height / 2), text=marks[name], height=height, align="centre")
+        if name in done or not free or taken(ground, text_box(text)):
+            continue
+        done.add(name)
+        ground.boxes.append(text_box(text))
+        w = text_width(marks[name], height) / 2 + 0.6
+        out += [rectangle((x - w, y - 0.75 * height, x + w, y + 0.75 * height), "thin", 1.0), text]
     return out
 
 
-def _spots(m: Member, shares: Sequence[float]) -> Array:
+def _spots(m: Member) -> list[Array]:
     a, b = np.asarray(m.start.point), np.asarray(m.end.point)
     c = m.profile.box_centre
     off = np.asarray(m.y_axis) * c[0] + np.asarray(m.z_axis) * c[1]
-    return np.array([a + (b - a) * t + off for t in shares])
+    return [a + (b - a) * t + off for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78)]
 
 
-def _on_plate(p: Plate) -> Array:
+def _on_plate(p: Plate) -> list[Array]:
     low, high = p.outline.min(0), p.outline.max(0)
     u, v = np.asarray(p.u_axis), np.asarray(p.v_axis)
     size = high - low
-    return np.array(
-        [
-            np.asarray(p.origin) + u * (low[0] + size[0] * i) + v * (low[1] + size[1] * j)
-            for i, j in ((0.5, 0.5), (0.3, 0.5), (0.7, 0.5), (0.5, 0.3))
-        ]
-    )
+    shares = ((0.5, 0.5), (0.3, 0.5), (0.7, 0.5), (0.5, 0.3))
+    return [np.asarray(p.origin) + u * (low[0] + size[0] * i) + v * (low[1] + size[1] * j) for i, j in shares]
