@@ -10,14 +10,14 @@ from dataclasses import dataclass
 
 from framecore.frame.model import PlateRole
 from framecore.sheets.assembly_data import Kind, kinds, names_of, view_of
-from framecore.sheets.assembly_views import Picture, flat_view, picture, scale_of
+from framecore.sheets.assembly_views import GUTTER, Picture, flat_view, needs, picture, scale_of
 from framecore.sheets.assembly_words import is_whole, put_words, title_of
 from framecore.sheets.exploded import exploded
 from framecore.sheets.flow import Flow
 from framecore.sheets.hidden import FRONT, TOP
 from framecore.sheets.marks import tips_of
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.paper import SMALL, TITLE_HEIGHT, Draft, drawing_space
+from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.sheets.part_views import PartView
 from framecore.shop.assemblies import STAND
 from framecore.shop.work import Work
@@ -26,11 +26,11 @@ from framecore.stand.work import work_of
 
 Box = tuple[float, float, float, float]
 EDGE = 6.0  # mm kept to the frame
-GUTTER = 10.0  # mm between two drawings
 HEAD = 7.0  # mm for a heading
 LEAST_VIEW = 75.0  # mm a view is high at least where words stand under it
 BESIDE = 0.4  # share of the width that words take beside a view
-Draw = Callable[[Box], tuple[list[ViewPlacement], list[Primitive], int]]
+Drawn = tuple[list[ViewPlacement], list[Primitive], set[int], float]  # views, lines, n of 1:n, how far down
+Draw = Callable[[Box], Drawn]
 Put = Callable[[Flow, float], None]
 
 
@@ -44,17 +44,12 @@ class _Panel:
 
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
-    """Draw every assembly; the last pages are of the stand itself."""
+    """Draw every assembly; what is put together from others has pages of its own, drawn apart and measured."""
     work = work_of(stand)
-    panels = [p for kind in kinds(stand, work) for p in _panels(stand, work, kind)]
     x0, y0, x1, y1 = drawing_space(paper)
     top, floor = y1 - EDGE, y0 + TITLE_HEIGHT + 4.0
     wide: Box = (x0 + EDGE, floor, x1 - EDGE, top)
-    rows: list[tuple[_Panel, ...]]
-    if paper in SMALL:
-        rows = [(p,) for p in panels]
-    else:
-        rows = [tuple(panels[k : k + 2]) for k in range(0, len(panels), 2)]
+    rows = _rows([_panels(stand, work, kind) for kind in kinds(stand, work)], small=paper in SMALL)
     out = []
     for n, row in enumerate(rows, 1):
         primitives: list[Primitive] = []
@@ -63,43 +58,56 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
         if len(row) == 2:
             middle = (wide[0] + wide[2]) / 2
             # The left one may come down beside the title block.
-            boxes = [(wide[0], y0 + EDGE, middle - GUTTER / 2, top), (middle + GUTTER / 2, floor, wide[2], top)]
-            boxes[0] = boxes[0] if middle <= x1 - 180.0 - EDGE else (wide[0], floor, middle - GUTTER / 2, top)
+            low = y0 + EDGE if middle - GUTTER / 2 <= x1 - TITLE_WIDTH - 2.0 else floor
+            boxes = ((wide[0], low, middle - GUTTER / 2, top), (middle + GUTTER / 2, floor, wide[2], top))
             primitives.append(Line(points=((middle, floor), (middle, top)), layer="thin"))
             drawn = [_under(p, b) for p, b in zip(row, boxes, strict=True)]
         else:
             drawn = [_beside(row[0], wide, 2.2 if paper in SMALL else 2.5)]
-        for found, lines, scale in drawn:
+        for found, lines, scale, _ in drawn:
             views += found
             primitives += lines
-            scales |= {scale} - {0}
+            scales |= scale
         title = "assemblies" if len(rows) == 1 else f"assemblies {n}"
-        text = f"1:{scales.pop()}" if len(scales) == 1 else "as noted" if scales else ""
+        text = f"1:{min(scales)}" if len(scales) == 1 else "as noted" if scales else ""
         out.append(
             Draft(title=title, kind="Assembly drawing", primitives=tuple(primitives), views=tuple(views), scale_text=text)
         )
     return tuple(out)
 
 
-def _under(p: _Panel, box: Box) -> tuple[list[ViewPlacement], list[Primitive], int]:
+def _rows(panels: Sequence[Sequence[_Panel]], *, small: bool) -> list[tuple[_Panel, ...]]:
+    """Panels page by page: one on small paper, else two; those of one assembly stay together."""
+    out: list[tuple[_Panel, ...]] = []
+    for own in panels:
+        if small:
+            out += [(p,) for p in own]
+        elif len(own) == 1 and out and len(out[-1]) == 1:
+            out[-1] = (*out[-1], *own)
+        else:
+            out.append(tuple(own))
+    return out
+
+
+def _under(p: _Panel, box: Box) -> Drawn:
     """Heading, view, and the words under it in full; the view takes what is left."""
     out, low = _heading(p.head, box)
     need = _height(p.words, box[2] - box[0], 2.5) if p.words else 0.0
     view_low = max(min(box[1] + need + 3.0, low - LEAST_VIEW), box[1])
-    views, drawn, n = p.draw((box[0], view_low, box[2], low))
+    views, drawn, n, down = p.draw((box[0], view_low, box[2], low))
     out += drawn
     if p.words:
-        flow = Flow([(box[0], box[1] - 1.0, box[2] - box[0], view_low - 2.0)])
+        flow = Flow([(box[0], box[1] - 1.0, box[2] - box[0], max(down - 5.0, box[1] + need))])
         p.words(flow, 2.5)
         out += [q for page in flow.pages for q in page]
-    return views, out, n
+    return views, out, n, box[1]
 
 
-def _beside(p: _Panel, box: Box, height: float) -> tuple[list[ViewPlacement], list[Primitive], int]:
+def _beside(p: _Panel, box: Box, height: float) -> Drawn:
     """Heading, view on the left, words on the right."""
     out, low = _heading(p.head, box)
     split = box[2] - (box[2] - box[0]) * BESIDE if p.words else box[2]
-    views, drawn, n = p.draw((box[0], box[1], split - 4.0, low))
+    views, drawn, n, _ = p.draw((box[0], box[1], split - 4.0, low))
     out += drawn
     if p.words:
         room = box[2] - split
@@ -108,7 +116,7 @@ def _beside(p: _Panel, box: Box, height: float) -> tuple[list[ViewPlacement], li
         flow = Flow([(split, box[1] - 1.0, room, low)])
         p.words(flow, round(height, 2))
         out += [q for page in flow.pages for q in page]
-    return views, out, n
+    return views, out, n, box[1]
 
 
 def _heading(text: str, box: Box) -> tuple[list[Primitive], float]:
@@ -136,25 +144,25 @@ def _panels(stand: Stand, work: Work, kind: Kind) -> list[_Panel]:
         flat = picture(stand, a, _shaped(stand, names_of(a, work)), view_of(stand, a))
         return [_Panel(head=title_of(kind), draw=_flat(stand, flat), words=words)]
 
-    def apart(box: Box) -> tuple[list[ViewPlacement], list[Primitive], int]:
+    def apart(box: Box) -> Drawn:
         view, lines = exploded(stand, work, a, box)
-        return [view], lines, 0
+        return [view], lines, set(), box[1]
 
-    out = [_Panel(head=title_of(kind), draw=apart, words=words)]
+    steel = {m.name for m in stand.frame.members}
     pads = {p.name for p in stand.frame.plates if p.role is PlateRole.PAD}
-    steel = {m.name for m in stand.frame.members} | pads
-    names = [n for n in _shaped(stand, names_of(a, work)) if n in steel]
+    names = _shaped(stand, names_of(a, work))
     if a.name == STAND:
         front = [c for c in a.checks if c.pair == "front diagonals" or c.text.startswith("height, front")]
         level = [c for c in a.checks if c.pair == "top diagonals"] or [c for c in a.checks if c.pair == "feet diagonals"]
     else:
         front, level = list(a.checks), list(a.checks)
-    for view, checks, where in ((FRONT, front, "front"), (TOP, level, "from above")):
-        note = f"{where}; places from the lower and left edges, thin lines are the diagonals to measure"
-        p = picture(stand, a, names, view, caption=note if checks else f"{where}; places from the lower and left edges",
-                    checks=checks, marked=())  # fmt: skip
-        out.append(_Panel(head=f"{kind.number}  {a.name[:1].upper() + a.name[1:]}, {where}", draw=_flat(stand, p), words=None))
-    return out
+    shown = []
+    for view, checks, where, own in ((FRONT, front, "front", steel | pads), (TOP, level, "from above", steel)):
+        caption = f"{where}: places from the lower and left edges" + ("; thin: the diagonals to measure" if checks else "")
+        kept = [n for n in names if n in own]
+        shown.append(picture(stand, a, kept, view, caption=caption, checks=checks, marked=()))
+    measured = _Panel(head=f"{title_of(kind)}: what to measure", draw=_both(stand, shown), words=None)
+    return [_Panel(head=title_of(kind), draw=apart, words=words), measured]
 
 
 def _shaped(stand: Stand, names: Sequence[str]) -> tuple[str, ...]:
@@ -169,10 +177,34 @@ def _flat(stand: Stand, p: Picture) -> Draw:
     def tips(name: str, seen: PartView, view: ViewPlacement) -> list[Point2]:
         return tips_of(stand, [name], seen, view)
 
-    def draw(box: Box) -> tuple[list[ViewPlacement], list[Primitive], int]:
-        n = scale_of(stand, p, (box[2] - box[0], box[3] - box[1]), inch=inch)
-        view, lines = flat_view(stand, p, box, n, tips)
+    def draw(box: Box) -> Drawn:
+        n = scale_of(stand, [p], (box[2] - box[0], box[3] - box[1]), inch=inch)
+        view, lines, low = flat_view(stand, p, box, n, tips)
         scale = Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right")
-        return [view], [*lines, scale], n
+        return [view], [*lines, scale], {n}, low
+
+    return draw
+
+
+def _both(stand: Stand, shown: Sequence[Picture]) -> Draw:
+    """Two views at one scale: one over the other, or side by side where the box is broad."""
+    inch = stand.brief.units != "metric"
+
+    def draw(box: Box) -> Drawn:
+        wide, high = box[2] - box[0], box[3] - box[1]
+        scales = [scale_of(stand, shown, (wide, high), inch=inch, aside=aside) for aside in (True, False)]
+        n, beside = min(scales), scales[0] < scales[1]
+        shares = [needs(stand, p, 1 / n)[0] for p in shown]
+        spare = max(wide - sum(shares) - GUTTER * (len(shown) - 1), 0.0) / len(shown)
+        views: list[ViewPlacement] = []
+        out: list[Primitive] = [Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right")]
+        left, top = box[0], box[3]
+        for p, share in zip(shown, shares, strict=True):
+            own = (left, box[1], left + share + spare, top) if beside else (box[0], box[1], box[2], top)
+            view, lines, low = flat_view(stand, p, own, n, lambda *_: [])
+            views.append(view)
+            out += lines
+            left, top = (left + share + spare + GUTTER, top) if beside else (left, low - GUTTER)
+        return views, out, {n}, top
 
     return draw

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -14,7 +14,8 @@ from framecore.sheets.dims import Span, place, rooms, text_box
 from framecore.sheets.hidden import View
 from framecore.sheets.labels import beside
 from framecore.sheets.model import Dimension, Leader, Line, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.part_placing import body, placed_in, scale_for, to_paper
+from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES
+from framecore.sheets.part_placing import body, placed_in, to_paper
 from framecore.sheets.part_views import PartView, look_at, part_ink
 from framecore.sheets.pens import strokes, text_width
 from framecore.sheets.views import centre_line, holes
@@ -27,6 +28,7 @@ Box = tuple[float, float, float, float]
 HEIGHT = 2.5
 CAPTION = 6.0  # mm under a view for its words
 MARKS = 17.0  # mm beside a view for its marks
+GUTTER = 10.0  # mm between two drawings
 SAME = 0.5  # mm; sizes that differ by less are shown once
 Tips = Callable[[str, PartView, ViewPlacement], list[Point2]]
 
@@ -100,16 +102,28 @@ def _once(spans: Sequence[tuple[float, float, float]]) -> list[tuple[float, floa
     return out
 
 
-def scale_of(stand: Stand, p: Picture, room: Point2, *, inch: bool) -> int:
-    """Return the n of the largest scale 1:n at which the view with its sizes and marks fits ``room``, mm."""
-    n = scale_for(p.seen.size, (room[0] - MARKS - 16.0, room[1] - 2 * CAPTION - 16.0), inch=inch)
-    for _ in range(4):
-        used = _margins(stand, p, 1 / n)
-        wide, high = p.seen.size[0] / n + used["left"] + used["right"], p.seen.size[1] / n + used["below"] + used["above"]
-        if wide <= room[0] + 1e-6 and high <= room[1] + 1e-6:
+def scale_of(stand: Stand, shown: Sequence[Picture], room: Point2, *, inch: bool, aside: bool = False) -> int:
+    """Return the n of the largest scale 1:n at which views with their sizes and marks fit ``room``, mm.
+
+    ``aside``: they stand side by side, else one over the other, ``GUTTER`` apart.
+    """
+    series = INCH_SCALES if inch else METRIC_SCALES
+    along, over = (0, 1) if aside else (1, 0)
+    for n in series:
+        if any(p.seen.size[k] / n > room[k] for p in shown for k in (0, 1)):
+            continue
+        need = [needs(stand, p, 1 / n) for p in shown]
+        total = sum(v[along] for v in need) + GUTTER * (len(need) - 1)
+        if total <= room[along] + 1e-6 and max(v[over] for v in need) <= room[over] + 1e-6:
             return n
-        n = scale_for(p.seen.size, (p.seen.size[0] / (n + 0.01), p.seen.size[1] / (n + 0.01)), inch=inch)
-    return n
+    return series[-1]
+
+
+def needs(stand: Stand, p: Picture, scale: float) -> Point2:
+    """Return the room a view takes with its sizes, marks and words, mm."""
+    used = _margins(stand, p, scale)
+    wide, high = p.seen.size[0] * scale, p.seen.size[1] * scale
+    return wide + used["left"] + used["right"], high + used["below"] + used["above"]
 
 
 def _margins(stand: Stand, p: Picture, scale: float) -> dict[str, float]:
@@ -122,8 +136,8 @@ def _margins(stand: Stand, p: Picture, scale: float) -> dict[str, float]:
     return {"left": max(left, 4.0), "right": marks, "below": used["below"] + CAPTION, "above": used["above"] + 3.0}
 
 
-def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[ViewPlacement, list[Primitive]]:
-    """Draw an assembly flat in ``box`` at 1:n, as high up as its sizes allow."""
+def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[ViewPlacement, list[Primitive], float]:
+    """Draw an assembly flat in ``box`` at 1:n, as high up as its sizes allow; return how far down it comes as well."""
     s, words = 1 / n, length_words(stand)
     used = _margins(stand, p, s)
     inside = (box[0] + used["left"], box[1] + used["below"], box[2] - used["right"], box[3] - used["above"])
@@ -132,7 +146,9 @@ def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[V
     view = ViewPlacement(name=view.name, at=(view.at[0], view.at[1] + inside[3] - b[3]), scale=s, box=box)
     b = body(p.seen, view)
     out: list[Primitive] = list(part_ink(p.seen, view.at, s))
-    out += [h for h in holes(stand, view, p.view) if _within(h, b)]
+    own = frozenset(p.names)
+    drilled = tuple(h for h in stand.frame.holes if h.owner in own)
+    out += holes(replace(stand, frame=replace(stand.frame, holes=drilled)), view, p.view)
     for t in places(stand.frame, p.told, p.view, 0):
         if t.middle:
             m = stand.frame.member(t.name)
@@ -152,12 +168,7 @@ def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[V
     wide = text_width(p.caption, HEIGHT)
     middle = min(max(middle, box[0] + wide / 2), box[2] - wide / 2)
     caption = Text(at=(middle, low - 5.5), text=p.caption, height=HEIGHT, align="centre")
-    return view, [*out, *lines, caption]
-
-
-def _within(p: Primitive, box: Box) -> bool:
-    points = [p.centre] if not isinstance(p, Line) and hasattr(p, "centre") else list(getattr(p, "points", ()))
-    return all(box[0] - 2.5 <= x <= box[2] + 2.5 and box[1] - 2.5 <= y <= box[3] + 2.5 for x, y in points)
+    return view, [*out, *lines, caption], low - CAPTION
 
 
 def diagonals(

@@ -103,19 +103,23 @@ def _order(mark: str) -> tuple[str, int]:
 def measure_rows(stand: Stand, checks: Sequence[Check]) -> list[tuple[str, str, str]]:
     """Return the measures, alike ones of one pair in one row: "diagonals" must agree with each other."""
     words = length_words(stand)
+
+    def about(mm: float) -> str:
+        return words(mm).lstrip("~")  # a tolerance is round by itself
+
     out: list[tuple[str, str, str]] = []
     done: set[str] = set()
     for c in checks:
         if c.pair and c.pair in done:
             continue
-        within = f"± {words(c.tolerance)}"
+        within = f"± {about(c.tolerance)}"
         if c.pair:
             done.add(c.pair)
             values = list(dict.fromkeys(words(o.value) for o in checks if o.pair == c.pair))
             count = sum(o.pair == c.pair for o in checks)
             text = {2: "both ", 4: "all four "}.get(count, "") + c.pair
             if c.kind == "diagonal":
-                within = f"alike within {words(c.tolerance)}"
+                within = f"alike within {about(c.tolerance)}"
             out.append((text, " / ".join(values), within))
         else:
             out.append((c.text, words(c.value), within))

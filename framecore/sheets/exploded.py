@@ -77,9 +77,9 @@ def exploded(stand: Stand, work: Work, assembly: Assembly, box: Box) -> tuple[Vi
     drawn = [n for n in names_of(assembly, work) if n not in covers]
     seen = look_at(moved, drawn, pictorial())
     side = max([9.0, *(text_width(n, HEIGHT) for n in groups)]) + OFF + TAIL + 2.0
-    room = (box[2] - box[0] - 2 * side, box[3] - box[1] - CAPTION - 4.0)
+    room = (box[2] - box[0] - 2 * side, box[3] - box[1] - CAPTION - 8.0)
     scale = min(room[0] / seen.size[0], room[1] / seen.size[1])
-    place = placed_in(seen, (box[0] + side, box[1] + CAPTION, box[2] - side, box[3] - 4.0), scale)
+    place = placed_in(seen, (box[0] + side, box[1] + CAPTION + 4.0, box[2] - side, box[3] - 4.0), scale)
     place = ViewPlacement(name=f"{assembly.name}, drawn apart", at=place.at, scale=scale, box=box)
     out: list[Primitive] = list(part_ink(seen, place.at, scale))
     tips: dict[str, list[Point2]] = {}
@@ -93,7 +93,8 @@ def exploded(stand: Stand, work: Work, assembly: Assembly, box: Box) -> tuple[Vi
     out += [_named(leader, groups) for leader in found]
     left = sorted({stand.shop.piece_of[n] for n in own if n in covers and n in stand.shop.piece_of})
     words = "drawn apart, not to scale" + (f"; {', '.join(left)} left off" if left else "")
-    out.append(Text(at=((box[0] + box[2]) / 2, box[1] + 2.0), text=words, height=HEIGHT, align="centre"))
+    under = body(seen, place)[1] - CAPTION + 1.0
+    out.append(Text(at=((box[0] + box[2]) / 2, under), text=words, height=HEIGHT, align="centre"))
     return place, out
 
 
