@@ -13,8 +13,8 @@ from framecore.sheets import (
     holes_sheet,
     level_record,
     order_sheet,
+    plates,
     screw_parts,
-    seat_parts,
     steps_sheet,
     workings,
 )
@@ -29,7 +29,7 @@ from framecore.stand.model import Stand
 SHEETS: tuple[Pages, ...] = (
     cover.pages,
     general.pages,
-    seat_parts.pages,
+    plates.pages,
     screw_parts.pages,
     holes_sheet.pages,
     cut_sheet.pages,

@@ -12,6 +12,7 @@ from framecore.catalogue import thread
 from framecore.frame.model import Frame, Plate
 from framecore.seat.pads import countersink
 from framecore.sheets.model import Arc, Line, Point2, Primitive
+from framecore.sheets.outline import RimFeature, rim_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,14 +78,19 @@ def callouts(part: Part, words: Callable[[float], str]) -> tuple[Callout, ...]:
         level = abs(first.slot[0]) if abs(first.slot[1]) < 0.01 else 0.0
         out.append(Callout(text=count + text, at=first.at, radius=first.diameter / 2 + level))
     corners: dict[str, list[Point2]] = {}
-    for (ax, ay), (bx, by) in zip(part.outline, [*part.outline[1:], part.outline[0]], strict=True):
-        leg = abs(bx - ax)
-        if leg > 0.5 and abs(leg - abs(by - ay)) < 0.05:
-            corners.setdefault(f"{words(leg)} × 45°", []).append(((ax + bx) / 2, (ay + by) / 2))
+    for feature in rim_of(part.outline).features:
+        corners.setdefault(_rim_words(feature, words), []).append(feature.at)
     for text, places in corners.items():
         count = f"{len(places)} × " if len(places) > 1 else ""
         out.append(Callout(text=count + text, at=max(places), radius=0.0))
     return tuple(out)
+
+
+def _rim_words(feature: RimFeature, words: Callable[[float], str]) -> str:
+    across, up = (words(v) for v in feature.size)
+    if feature.kind == "corner cut":
+        return f"{across} × 45°" if across == up else f"cut {across} across × {up} up"
+    return f"notch {across} × {up}" if across == up else f"notch {across} across × {up} up"
 
 
 def _hole_words(part: Part, hole: PartHole, words: Callable[[float], str]) -> str:

@@ -1,7 +1,8 @@
-"""Drawings of the drilled plates: sizes and words as the brief asks, clear of each other on every paper."""
+"""Drawings of the plates: sizes and words as the brief asks, clear of each other on every paper."""
 
 import io
 import math
+import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -11,13 +12,12 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.frame.model import Hole, Plate, PlateRole
-from framecore.sheets import general, overlaps, seat_parts, write_dxf
+from framecore.sheets import general, overlaps, plates, write_dxf
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
 from framecore.sheets.model import Arc, Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
 from framecore.sheets.part import callouts, face_view, part_of
-from tests.unit.sheets.handmade import BRIEF, handmade
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))
 JACKS = ("jacking screws", "hollow jacking screws")
@@ -28,6 +28,10 @@ def sample(path):
     return evaluate(load_brief(path))
 
 
+def named(stem):
+    return sample(next(p for p in SAMPLES if p.stem == stem))
+
+
 @cache
 def on_jacks(seating, units="metric"):
     brief = load_brief(SAMPLES[[p.stem for p in SAMPLES].index("bench-lathe")])
@@ -36,7 +40,7 @@ def on_jacks(seating, units="metric"):
 
 
 def clear(stand, paper):
-    for sheet in compose_with((general.pages, seat_parts.pages), stand, paper):
+    for sheet in compose_with((general.pages, plates.pages), stand, paper):
         assert overlaps(sheet) == ()
         inner = [p for p in sheet.primitives if p.layer != "frame"]
         assert outside(inner, drawing_space(paper)) == ()
@@ -58,29 +62,47 @@ def test_jacking_blocks_are_clear_too(seating, paper, units):
 def test_a_block_keeps_its_scale_where_sizes_meet_in_the_corner():
     brief = on_jacks(JACKS[0]).brief
     high = evaluate(replace(brief, mounting=replace(brief.mounting, jack=65.0, block_height=45.0)))
-    assert "4 off, 45 thick, steel, scale 1:2" in words_of(compose_with((seat_parts.pages,), high, "A4"))
+    assert "4 off, 45 thick, steel, scale 1:2" in words_of(compose_with((plates.pages,), high, "A4"))
 
 
 def words_of(sheets, kind=Text):
     return [p.text for s in sheets for p in s.primitives if isinstance(p, kind)]
 
 
+def drawn(sheets, mark):
+    """A plate's view and what lies in its room."""
+    sheet, view = next((s, v) for s in sheets for v in s.views if v.name == mark)
+    x0, y0, x1, y1 = view.box
+    own = []
+    for p in sheet.primitives:
+        at = {Text: "at", Dimension: "a", Arc: "centre"}.get(type(p))
+        x, y = getattr(p, at) if at else p.points[0]
+        if x0 - 0.01 <= x <= x1 + 0.01 and y0 - 0.01 <= y <= y1 + 0.01:
+            own.append(p)
+    return view, own
+
+
+def marked(stand, label):
+    return next(q.mark for q in stand.shop.plates if q.label == label)
+
+
 def test_a_pad_has_its_thread_its_sizes_and_its_count():
-    stand = handmade(BRIEF)
-    (sheet,) = compose_with((seat_parts.pages,), stand, "A3")
-    assert words_of([sheet], Leader) == ["M12 through, tap drill ø10.2, chamfer ø13.2 both sides"]
-    values = sorted(p.value for p in sheet.primitives if isinstance(p, Dimension))
-    feet = BRIEF.feet
+    stand = named("bench-lathe")
+    feet = stand.brief.feet
+    view, own = drawn(compose_with((plates.pages,), stand, "A3"), marked(stand, "pad"))
+    assert [p.text for p in own if isinstance(p, Leader)] == ["M12 through, tap drill ø10.2, chamfer ø13.2 both sides"]
+    values = sorted(p.value for p in own if isinstance(p, Dimension))
     assert values == pytest.approx(sorted([feet.pad_thickness, feet.pad, feet.pad, feet.pad / 2, feet.pad / 2]))
-    assert "4 off, 12 thick, steel, scale 1:1" in words_of([sheet])
-    (view,) = sheet.views
-    circle = next(p for p in sheet.primitives if isinstance(p, Arc) and p.layer == "visible" and p.radius == 5.1)
-    assert np.subtract(circle.centre, view.at) == pytest.approx([30.0, 30.0])
+    texts = [p.text for p in own if isinstance(p, Text)]
+    assert "4 off, 12 thick, steel, scale 1:1" in texts
+    assert "S235, 0.45 kg each; goes into end frame left (2), end frame right (2)" in texts
+    circle = next(p for p in own if isinstance(p, Arc) and p.layer == "visible" and p.radius == 5.1)
+    assert np.subtract(circle.centre, view.at) == pytest.approx([35.0, 35.0])
 
 
 def test_screws_stand_on_the_blocks_diagonal_with_equal_land():
     """Two screws off the bolt where the land to its hole and to the block's side is the same."""
-    sheets = compose_with((seat_parts.pages,), on_jacks(JACKS[0]), "A3")
+    sheets = compose_with((plates.pages,), on_jacks(JACKS[0]), "A3")
     block, bolt, screw = 50.0, 11.0, 16.0
     values = {round(p.value, 6) for s in sheets for p in s.primitives if isinstance(p, Dimension)}
     first = min(v for v in values if 5.0 < v < 25.0 and v != 12.0)  # 12: the pad's thickness
@@ -91,41 +113,41 @@ def test_screws_stand_on_the_blocks_diagonal_with_equal_land():
 
 
 def test_a_hollow_screw_is_one_tapped_hole_in_the_middle():
-    sheets = compose_with((seat_parts.pages,), on_jacks(JACKS[1]), "A3")
+    sheets = compose_with((plates.pages,), on_jacks(JACKS[1]), "A3")
     pad, block = "M12 through, tap drill ø10.2, chamfer ø13.2", "M16 through, tap drill ø14, chamfer ø17.6"
-    assert words_of(sheets, Leader) == [f"{pad} both sides", f"{block} both sides"]
+    assert words_of(sheets, Leader) == [f"{pad} both sides", "4 × notch 60 × 60", f"{block} both sides"]
 
 
 def test_dimensions_say_what_they_span():
     for path in SAMPLES:
-        for sheet in compose_with((seat_parts.pages,), sample(path), "A3"):
+        for sheet in compose_with((plates.pages,), sample(path), "A3"):
             for d in (p for p in sheet.primitives if isinstance(p, Dimension)):
                 view = next(v for v in sheet.views if v.box[0] <= d.a[0] <= v.box[2] and v.box[1] <= d.a[1] <= v.box[3])
                 along = np.array([np.cos(d.angle), np.sin(d.angle)])
                 assert abs((np.array(d.b) - d.a) @ along) / view.scale == pytest.approx(d.value, abs=1e-6)
 
 
-def test_every_drilled_flat_plate_is_drawn_once_and_no_other():
-    stand = sample(SAMPLES[[p.stem for p in SAMPLES].index("saw-on-wheels")])
-    names = [v.name for s in compose_with((seat_parts.pages,), stand, "A4") for v in s.views]
-    labels = {q.mark: q.label for q in stand.shop.plates}
-    assert len(names) == len(set(names))
-    assert sorted(labels[n] for n in names) == ["block", "bracket", "bracket", "bracket", "pad"]
-    rests = sample(SAMPLES[[p.stem for p in SAMPLES].index("surface-plate")])
-    assert [q.label for q in rests.shop.plates].count("block") == 1, "its blocks have no holes"
-    (sheet,) = compose_with((seat_parts.pages,), rests, "A3")
-    assert len(sheet.views) == 1
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
+def test_every_plate_is_drawn_once(path, paper):
+    """Whatever is drilled or not, steel or wood: each mark has one view and one title."""
+    stand = sample(path)
+    sheets = compose_with((plates.pages,), stand, paper)
+    marks = sorted(q.mark for q in stand.shop.plates)
+    assert sorted(v.name for s in sheets for v in s.views) == marks
+    titles = [p.text for s in sheets for p in s.primitives if isinstance(p, Text) and re.match(r"P\d", p.text)]
+    assert sorted(t.split()[0] for t in titles) == marks
 
 
-def test_no_drilled_plate_no_page():
-    stand = handmade(BRIEF)
-    bare = replace(stand, frame=replace(stand.frame, holes=()))
-    assert compose_with((seat_parts.pages,), bare, "A3") == ()
+def test_no_plate_no_page():
+    stand = named("bench-lathe")
+    bare = replace(stand, shop=replace(stand.shop, plates=()))
+    assert compose_with((plates.pages,), bare, "A3") == ()
 
 
 def test_dxf_holds_the_parts_at_true_size(tmp_path):
     ezdxf = pytest.importorskip("ezdxf")
-    sheets = compose_with((seat_parts.pages,), on_jacks(JACKS[0]), "A4")
+    sheets = compose_with((plates.pages,), on_jacks(JACKS[0]), "A4")
     radii = []
     for sheet in sheets:
         stream = io.StringIO()
@@ -143,8 +165,7 @@ def plate(outline, **more):
 
 
 def drilled(*holes):
-    stand = handmade(BRIEF)
-    return replace(stand.frame, holes=tuple(Hole(owner="p", axis=(0.0, 0.0, -1.0), **h) for h in holes))
+    return replace(named("bench-lathe").frame, holes=tuple(Hole(owner="p", axis=(0.0, 0.0, -1.0), **h) for h in holes))
 
 
 SQUARE = ((-50, -40), (50, -40), (50, 40), (-50, 40))
