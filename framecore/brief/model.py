@@ -425,6 +425,21 @@ class SteelBrief:
         float, Length(low=0, high=50, label="Gap between plates on a sheet", help="At least the width of the cut.")
     ] = 5.0
     sheet_edge: Annotated[float, Length(low=0, high=100, label="Edge left on a sheet")] = 10.0
+    cut_price_kg: Annotated[
+        float,
+        Price(
+            low=0, high=1000, label="Price per kg cut to length",
+            help="What the merchant asks per kg when he cuts every piece; 0: not asked.",
+        ),
+    ] = 0.0
+    cut_fee: Annotated[float, Price(low=0, high=1000, label="Fee per cut", help="What the merchant asks for each cut.")] = 0.0
+    carry: Annotated[
+        float,
+        Length(
+            low=300, high=30000, zero=True, label="Longest you can carry",
+            help="What fits the car; longer bars are cut at the merchant. 0: no limit.",
+        ),
+    ] = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

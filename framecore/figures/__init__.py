@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from framecore.figures import (
     bed,
+    buying,
     casters,
     checks,
     fit,
@@ -28,6 +29,7 @@ from framecore.shop.work import Work
 SOURCES = (
     height.figures,
     steel.figures,
+    buying.figures,
     strength.figures,
     checks.figures,
     motion.figures,
