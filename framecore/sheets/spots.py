@@ -72,6 +72,8 @@ def place(ground: Field, point: Point2, radius: float) -> Point2 | None:
             found = _best(ground, point, radius, REACHES[near:far])
             best = found if best is None or (found is not None and found[0] < best[0]) else best
     if best is None:
+        best = _best(ground, point, radius, REACHES, crowded=True)
+    if best is None:
         return None
     _, centre, rim = best
     ground.rounds.append((*centre, radius))
@@ -82,8 +84,14 @@ def place(ground: Field, point: Point2, radius: float) -> Point2 | None:
 _NEAR = 4  # of the reaches are tried first
 
 
-def _best(ground: Field, point: Point2, radius: float, reaches: Sequence[float]) -> tuple[float, Point2, Point2] | None:
-    """Cheapest place among some reaches: cost, centre of the circle, end of the tick on its rim."""
+def _best(
+    ground: Field, point: Point2, radius: float, reaches: Sequence[float], crowded: bool = False
+) -> tuple[float, Point2, Point2] | None:
+    """Cheapest place among some reaches: cost, centre of the circle, end of the tick on its rim.
+
+    Where it is ``crowded`` a circle may cover a tick, for the circle's white ground is drawn over it, and its own tick may
+    run under other circles.
+    """
     reach = np.array(reaches)
     rims = (np.array(point) + reach[:, None, None] * _WAYS).reshape(-1, 2)
     centres = (np.array(point) + (reach[:, None, None] + radius) * _WAYS).reshape(-1, 2)
@@ -98,7 +106,11 @@ def _best(ground: Field, point: Point2, radius: float, reaches: Sequence[float])
     if ground.rounds:
         others = np.array(ground.rounds)
         good &= (np.hypot(x[:, None] - others[:, 0], y[:, None] - others[:, 1]) > room + others[:, 2]).all(axis=1)
-        good &= (away(others[:, :2], ticks) > others[:, 2:] + CLEAR).all(axis=0)
+        through = away(others[:, :2], ticks) < others[:, 2:] + CLEAR
+        if crowded:
+            cost = cost + CROSSED * through.sum(axis=0)
+        else:
+            good &= ~through.any(axis=0)
     for box in ground.boxes:
         if box[0] > around[2] or box[2] < around[0] or box[1] > around[3] or box[3] < around[1]:
             continue
@@ -108,7 +120,11 @@ def _best(ground: Field, point: Point2, radius: float, reaches: Sequence[float])
     for segments in (ground.keep, ground.ticks):
         taken_ = _close(_rows(segments), around)
         if len(taken_):
-            good &= (away(centres, taken_) > room).all(axis=1)
+            under = away(centres, taken_) < room
+            if crowded and segments is ground.ticks:
+                cost = cost + CROSSED * under.sum(axis=1)
+            else:
+                good &= ~under.any(axis=1)
             cost = cost + CROSSED * crossed(ticks, taken_).sum(axis=1)
     k = np.flatnonzero(good)
     if not len(k):

@@ -9,7 +9,7 @@ from framecore.sheets.model import Line, Point2, Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.sheets.spots import number
 from framecore.sheets.weld_symbols import AWS, WeldSign, weld_symbol
-from framecore.sheets.weld_table import LONG, groups, sign_of
+from framecore.sheets.weld_table import LONG, few_words, groups, lean_words, sign_of, weld_words
 from framecore.sheets.weld_views import cross, dashes, dot
 from framecore.sheets.words import length_words
 from framecore.shop import cautions
@@ -122,7 +122,7 @@ def _key(stand: Stand, work: Work, flow: Flow, height: float) -> None:
     flow.gap(1.0)
     named = system if system == AWS else f"{system}, system A"
     flow.line(f"Symbols after {named}: the side the arrow touches is welded.", height, bold=True)
-    words = length_words(stand)
+    words = weld_words(stand)
     for sign, text in _kinds(stand, work.welds):
         shown = weld_symbol(sign, system, (0.0, 0.0), words, height=height)
         high = shown.box[3] - shown.box[1] + 2.0
@@ -165,30 +165,27 @@ def _kinds(stand: Stand, welds: Sequence[Weld]) -> list[tuple[WeldSign, str]]:
 
 
 def _rows(stand: Stand, work: Work, flow: Flow, height: float) -> None:
-    metric = stand.brief.units == "metric"
     words = length_words(stand)
-
-    def few(mm: float) -> str:
-        return f"{mm:.1f}" if metric else f"{mm / 25.4:.3f}"
-
     if work.chains:
         flow.heading("What welding takes off", keep=20.0)
-        rows = [
-            (c.name, str(c.welds), words(c.length), f"{few(c.low)} to {few(c.high)}", few(c.leave), f"± {few(c.tolerance)}")
-            for c in work.chains
-        ]
-        flow.table(("Row", "Joints", "Length", "Shorter by", "Leave", "Class B"), rows, "lrrrrr", height)
+        rows: dict[tuple[str, ...], list[str]] = {}
+        for c in work.chains:
+            few = [few_words(mm, stand) for mm in (c.low, c.high, c.leave, c.tolerance)]
+            rows.setdefault((str(c.welds), words(c.length), f"{few[0]} to {few[1]}", few[2], f"± {few[3]}"), []).append(c.name)
+        heads = ("Row", "Joints", "Length", "Shorter by", "Leave", "Class B")
+        flow.table(heads, [(", ".join(names), *key) for key, names in rows.items()], "lrrrrr", height)
         flow.note(
             "Nobody can foretell it closely. Weld one corner of scrap first and measure it; leave what your own welding takes.",
             height,
         )
     if work.squares:
         flow.heading("How square", keep=18.0)
-        rows2 = [
-            (s.name, f"{s.lean:.1f}", f"{s.allowed:g}", s.quality or "none", s.text) for s in work.squares
-        ]
-        flow.table(("Frame", "Lean, mm in 1 m", "Class B allows", "Class held", "Why"), rows2, "lrrll", height)
-        flow.note(f"If one row shrinks most and the other least; {SQUARE_SOURCE}.", height)
+        leans: dict[tuple[str, ...], list[str]] = {}
+        for s in work.squares:
+            leans.setdefault((lean_words(stand, s.lean), lean_words(stand, s.allowed), s.quality or "none"), []).append(s.name)
+        columns = ("Frame", "Lean, at most", "Class B allows", "Class held")
+        flow.table(columns, [(", ".join(names), *key) for key, names in leans.items()], "lrrl", height)
+        flow.note(f"Lean: one row shrinks most, the opposite one least. {SQUARE_SOURCE}.", height)
 
 
 def _bar_sample(at: Point2) -> list[Primitive]:

@@ -18,7 +18,7 @@ from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 
 EDGE = 5.0
-SIDE, OVER = 18.0, 7.0  # mm beside a view for its marks, over it for numbers
+SIDE, OVER, BELOW = 18.0, 7.0, 16.0  # mm beside a view for its marks, over it for numbers, below for them and what it is
 LABEL = 1.7  # heights of the lettering from line to line of a label
 READABLE = 8.0  # mm on paper that half of all seams should reach, so that their numbers find room
 
@@ -100,51 +100,73 @@ def _assembly(stand: Stand, work: Work, g: _Group, paper: str, height: float) ->
     title = f"{g.one.name} and {len(g.twins)} alike"
     if len(g.twins) < 2:
         title = " and ".join((g.one.name, *(t for t, _ in g.twins)))
-    x0, y0, x1, y1 = _inner(paper)
-    floor = y0 + TITLE_HEIGHT + 4.0 - EDGE
-    best: tuple[float, Box, list[Primitive]] | None = None
+    typical = float(np.median(np.linalg.norm(g.seams.ends - g.seams.starts, axis=1)))
+    best = _best(stand, work, g, views, paper, height, (True, True))
+    if best is not None and (best.scale * typical >= READABLE or len(views) == 1):
+        return [_draft(title, *_set(stand, g, views, best.room, height), best.words)]
+    split = [_best(stand, work, g, [v], paper, height, (n == 0, n == len(views) - 1)) for n, v in enumerate(views)]
+    if all(p is not None for p in split) and (best is None or min(p.scale for p in split if p) > 1.2 * best.scale):
+        return [
+            _draft(f"{title} {n}", *_set(stand, g, [v], p.room, height), p.words)
+            for n, (v, p) in enumerate(zip(views, split, strict=True), 1)
+            if p is not None
+        ]
+    if best is not None:
+        return [_draft(title, *_set(stand, g, views, best.room, height), best.words)]
+    return _apart(stand, work, g, views, paper, height, title, typical)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Page:
+    """A page that holds views and words: how large, where the views stand, the words as set."""
+
+    scale: float
+    room: Box
+    words: list[Primitive]
+
+
+def _best(
+    stand: Stand, work: Work, g: _Group, views: Sequence[WeldView], paper: str, height: float, ends: tuple[bool, bool]
+) -> _Page | None:
+    """Divide a page so that the views are largest; None where the words leave no room for them."""
+    best: _Page | None = None
+    numbered = [k for v in views for k in v.numbered]
     for ways in _shared(paper):
         for room, columns in ways:
             scale = _fit(views, room)[0]
-            if best is not None and scale <= best[0]:
+            if best is not None and scale <= best.scale:
                 break
             flow = Flow(columns)
-            _words(stand, work, g, flow, height)
-            if len(flow.pages) == 1:
-                best = scale, room, flow.pages[0]
+            if _words(stand, work, g, numbered, flow, height, ends) and len(flow.pages) == 1:
+                best = _Page(scale=scale, room=room, words=flow.pages[0])
                 break
-    sizes = np.hypot(*(g.seams.ends - g.seams.starts)[:, :2].T) + np.abs((g.seams.ends - g.seams.starts)[:, 2])
-    typical = float(np.median(sizes))
-    alone: Box = (x0, floor, x1, y1)
-    whole = _fit(views, alone)[0]
-    if best is not None and (best[0] * typical >= READABLE or best[0] > 0.8 * whole):
-        return [_draft(title, *_set(stand, g, views, best[1], height), best[2])]
+    return best
+
+
+def _apart(
+    stand: Stand, work: Work, g: _Group, views: Sequence[WeldView], paper: str, height: float, title: str, typical: float
+) -> list[Draft]:
+    """Views on pages of their own, then the words."""
+    x0, y0, x1, y1 = _inner(paper)
+    alone: Box = (x0, y0 + TITLE_HEIGHT + 4.0 - EDGE, x1, y1)
+    split = [[v] for v in views] if _fit(views, alone)[0] * typical < READABLE else [list(views)]
     out = []
-    split = [[v] for v in views] if len(views) > 1 and whole * typical < READABLE else [views]
     for n, some in enumerate(split, 1):
         more = f" {n}" if len(split) > 1 else ""
         out.append(_draft(title + more, *_set(stand, g, some, alone, height), []))
-    flow = Flow(_lists(paper))
-    _words(stand, work, g, flow, height)
-    out += [_draft(f"{title}, list", [], [], p) for p in flow.pages]
-    return out
+    flow = Flow([(x0, alone[1], x1 - x0, y1)])
+    _words(stand, work, g, range(len(g.seams.welds)), flow, height, (True, True))
+    return out + [_draft(f"{title}, list", [], [], p) for p in flow.pages]
 
 
 def _draft(title: str, drawn: list[Primitive], places: list[ViewPlacement], words: list[Primitive]) -> Draft:
-    return Draft(
-        title=f"welds of {title}", kind="Weld map", primitives=(*drawn, *words), views=tuple(places), scale_text="none"
-    )
+    named = f"welds of {'the ' if title.startswith('stand') else ''}{title}"
+    return Draft(title=named, kind="Weld map", primitives=(*drawn, *words), views=tuple(places), scale_text="none")
 
 
 def _inner(paper: str) -> Box:
     x0, y0, x1, y1 = drawing_space(paper)
     return x0 + EDGE, y0 + EDGE, x1 - EDGE, y1 - EDGE
-
-
-def _lists(paper: str) -> list[tuple[float, float, float, float]]:
-    x0, y0, x1, y1 = _inner(paper)
-    low = y0 + TITLE_HEIGHT + 4.0 - EDGE
-    return [(x0, low, x1 - x0, y1)]
 
 
 Columns = list[tuple[float, float, float, float]]
@@ -167,28 +189,38 @@ def _shared(paper: str) -> list[list[tuple[Box, Columns]]]:
     return [right, below]
 
 
-def _words(stand: Stand, work: Work, g: _Group, flow: Flow, height: float) -> None:
-    """Heading, how it is laid, what twins there are, the table, and what shrinks."""
-    name = g.one.name
-    flow.put(6.0, lambda x, y, w: (Text(at=(x, y - 4.0), text=name[:1].upper() + name[1:], height=3.5, bold=True),), keep=12.0)
-    flow.line(g.one.text, height)
-    for twin, mirrored in g.twins:
-        how = "is its mirror image: same marks, same numbers" if mirrored else "is welded the same: same marks, same numbers"
-        flow.line(f"{twin[:1].upper()}{twin[1:]} {how}.", height, bold=True)
+def _words(
+    stand: Stand, work: Work, g: _Group, numbered: Sequence[int], flow: Flow, height: float, ends: tuple[bool, bool]
+) -> bool:
+    """Set the words of a page; False where the columns are too narrow.
+
+    ``ends``: whether it is the first of its assembly (how it is laid) and the last (shrinkage).
+    """
+    name = g.one.name[:1].upper() + g.one.name[1:]
+    first, last = ends
+    flow.put(6.0, lambda x, y, w: (Text(at=(x, y - 4.0), text=name, height=3.5, bold=True),), keep=12.0)
+    if first:
+        flow.line(g.one.text, height)
+        for twin, mirrored in g.twins:
+            how = "is its mirror image" if mirrored else "is welded the same way"
+            flow.line(f"{twin[:1].upper()}{twin[1:]} {how}: same marks, same numbers.", height, bold=True)
+        total = sum(w.length for w in g.seams.welds)
+        count = len(g.seams.welds)
+        size = f"{total / 1000:.2f} m" if stand.brief.units == "metric" else f"{total / 304.8:.1f} ft"
+        seams = f"{'1 weld' if count == 1 else f'{count} welds'}, {size}{' each' if g.twins else ''}"
+        flow.line(f"{seams}. Tack every cross, measure, then weld by the numbers.", height, bold=True)
+    else:
+        flow.line("Go by the numbers over all its pages.", height)
     flow.gap(1.5)
-    put_table(stand, g.seams.welds, flow, height)
+    if not put_table(stand, [g.seams.welds[k] for k in numbered], flow, height):
+        return False
     flow.gap(2.0)
-    total = sum(w.length for w in g.seams.welds)
-    count = len(g.seams.welds)
-    seams = "1 weld" if count == 1 else f"{count} welds"
-    each = " each" if g.twins else ""
-    metres = f"{total / 1000:.2f} m" if stand.brief.units == "metric" else f"{total / 304.8:.1f} ft"
-    flow.line(f"{seams}, {metres}{each}. Tack every cross, measure, then weld by the numbers.", height, bold=True)
-    for line in pull_lines(stand, work, g.one):
+    for line in pull_lines(stand, work, g.one) if last else ():
         # The next column may be narrower, so a line goes there whole.
         if flow.room() < 1.6 * height * len(wrap(line, flow.width - 4.0, height)):
             flow.next_column()
         flow.line(line, height)
+    return True
 
 
 def _fit(views: Sequence[WeldView], room: Box) -> tuple[float, int]:
@@ -199,14 +231,10 @@ def _fit(views: Sequence[WeldView], room: Box) -> tuple[float, int]:
         rows = [views[k : k + columns] for k in range(0, len(views), columns)]
         across = max(sum(v.seen.size[0] for v in row) for row in rows)
         up = sum(max(v.seen.size[1] for v in row) for row in rows)
-        scale = min((wide - columns * 2 * SIDE) / across, (high - len(rows) * (OVER + _below())) / up)
+        scale = min((wide - columns * 2 * SIDE) / across, (high - len(rows) * (OVER + BELOW)) / up)
         if scale > best[0]:
             best = scale, columns
     return max(best[0], 0.005), best[1]
-
-
-def _below() -> float:
-    return 14.0
 
 
 def _set(
@@ -217,7 +245,7 @@ def _set(
     rows = [views[k : k + columns] for k in range(0, len(views), columns)]
     out: list[Primitive] = []
     places = []
-    highs = [max(v.seen.size[1] for v in row) * scale + OVER + _below() for row in rows]
+    highs = [max(v.seen.size[1] for v in row) * scale + OVER + BELOW for row in rows]
     slack = max(room[3] - room[1] - sum(highs), 0.0) / len(rows)
     top = room[3]
     for row, tall in zip(rows, highs, strict=True):
@@ -228,16 +256,16 @@ def _set(
         for v, wide in zip(row, wides, strict=True):
             right = left + wide + spare
             label = wrap(v.label, right - left - 4.0, height)
-            cell = (left, bottom + 2.0 + LABEL * height * len(label), right, top)
             b = v.seen.box
-            middle = ((left + right) / 2, (top - OVER + bottom + _below()) / 2)
+            half_high = (b[3] - b[1]) / 2 * scale
+            middle = ((left + right) / 2, (top - OVER + bottom + BELOW) / 2)
             at = (middle[0] - (b[0] + b[2]) / 2 * scale, middle[1] - (b[1] + b[3]) / 2 * scale)
-            place = ViewPlacement(name=v.seen.view.name, at=at, scale=scale, box=cell)
+            under = middle[1] - half_high - BELOW + LABEL * height * len(label)
+            place = ViewPlacement(name=v.seen.view.name, at=at, scale=scale, box=(left, under, right, top))
             places.append(place)
             out += draw(stand, g.one, v, g.seams, place, height)
-            for n, line in enumerate(label):
-                y = bottom + 2.0 + LABEL * height * (len(label) - 1 - n)
-                out.append(Text(at=(middle[0], y), text=line, height=height, align="centre"))
+            for n, line in enumerate(label, 1):
+                out.append(Text(at=(middle[0], under - LABEL * height * n), text=line, height=height, align="centre"))
             left = right
         top = bottom
     return out, places

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 from framecore.sheets.flow import PAD, Flow, wrap
@@ -26,7 +26,7 @@ KINDS = {
 }
 LONG = {
     "fillet": "fillet: a triangle in the corner",
-    "flare-bevel": "flare-bevel: fill the groove beside the tube's rounded edge up to its throat",
+    "flare-bevel": "flare-bevel: fill the groove beside the tube's rounded edge",
     "butt": "square butt: faces flush, through the whole wall",
     "corner": "outside corner: through the whole wall",
     "edge": "edge: along both edges",
@@ -89,17 +89,26 @@ def groups(welds: Sequence[Weld]) -> dict[str, list[Weld]]:
     return out
 
 
-def put_table(stand: Stand, welds: Sequence[Weld], flow: Flow, height: float) -> None:
-    """Put one row for every mark."""
-    words, system = length_words(stand), stand.brief.welding.symbols
+def weld_words(stand: Stand) -> Callable[[float], str]:
+    """Return how sizes and lengths of welds are written: nominal, so without a sign for about."""
+    words = length_words(stand)
+    return lambda mm: words(mm).lstrip("~")
+
+
+def put_table(stand: Stand, welds: Sequence[Weld], flow: Flow, height: float) -> bool:
+    """Put one row for every mark; False, and nothing drawn, where a column is too narrow for it."""
+    words, system = weld_words(stand), stand.brief.welding.symbols
     rows: list[tuple[str, WeldSign, tuple[str, ...]]] = []
     for mark, own in groups(welds).items():
         rows.append((mark, sign_of(own[0], stand.brief.welding.process), _cells(stand, own)))
     if not rows:
-        return
+        return True
     boxes = [weld_symbol(sign, system, (0.0, 0.0), words, height=height).box for _, sign, _ in rows]
     symbol = max(b[2] - b[0] for b in boxes) + 2 * PAD + 0.5
     every = [c for _, _, c in rows]
+    narrowest = min(c[2] for c in flow.columns)
+    if sum(_widths(narrowest, symbol, every, height)) > narrowest + 1e-6:
+        return False
     widths = _widths(flow.width, symbol, every, height)
     _head(flow, widths, height)
     for (mark, sign, cells), box in zip(rows, boxes, strict=True):
@@ -126,6 +135,7 @@ def put_table(stand: Stand, welds: Sequence[Weld], flow: Flow, height: float) ->
             return tuple(out)
 
         flow.put(high, draw)
+    return True
 
 
 def _row(cells: Sequence[str], widths: Sequence[float], box: Box, height: float) -> tuple[list[list[str]], float]:
@@ -161,16 +171,13 @@ def _widths(room: float, symbol: float, cells: Sequence[Sequence[str]], height: 
         least.append(max([text_width(head, height, True), *(text_width(w, height) for w in words)]) + 2 * PAD + 0.2)
     if sum(natural) <= left:
         return [*fixed, *natural]
-    spare = left - sum(least)
-    if spare < 0:
-        # Not even the longest words fit: all give way alike, and words are broken.
-        return [*fixed, *(m * left / sum(least) for m in least)]
+    spare = max(left - sum(least), 0.0)
     want = [n - m for n, m in zip(natural, least, strict=True)]
     return [*fixed, *(m + spare * w / max(sum(want), 1e-9) for m, w in zip(least, want, strict=True))]
 
 
 def _cells(stand: Stand, own: Sequence[Weld]) -> tuple[str, ...]:
-    words, first = length_words(stand), own[0]
+    words, first = weld_words(stand), own[0]
     return (
         what_words(stand, first),
         seam_words(stand, first),
@@ -182,7 +189,7 @@ def _cells(stand: Stand, own: Sequence[Weld]) -> tuple[str, ...]:
 
 def what_words(stand: Stand, w: Weld) -> str:
     """Say a weld in plain words with its size."""
-    words = length_words(stand)
+    words = weld_words(stand)
     size = f"throat {words(w.throat)}"
     if w.kind == "fillet":
         size = f"leg {words(w.leg)}, {size}"
@@ -202,7 +209,7 @@ def _marked(stand: Stand, why: str) -> str:
 
 def seam_words(stand: Stand, w: Weld) -> str:
     """Say the seams of one weld: how many of which length, or how many stitches on which length."""
-    words = length_words(stand)
+    words = weld_words(stand)
     found = Counter(words(_size(r)) for r in w.runs)
     if not w.stitch:
         return " + ".join(f"{n} × {size}" for size, n in found.items())
@@ -247,7 +254,7 @@ def pull_lines(stand: Stand, work: Work, one: Assembly) -> list[str]:
     for c in work.chains:
         if home_of(work, c.members) == one.name:
             marks = "+".join(dict.fromkeys(stand.shop.piece_of.get(m, m) for m in c.members))
-            span, leave = f"{_few(c.low, stand)} to {_few(c.high, stand)}", _few(c.leave, stand)
+            span, leave = f"{few_words(c.low, stand)} to {few_words(c.high, stand)}", few_words(c.leave, stand)
             text = f"{span} {unit} shorter by {c.welds} joints; leave {leave} {unit}"
             rows.setdefault(text, []).append(f"{c.name} ({marks})")
     out = [f"Shrinkage: {', '.join(names)}: {'each ' if len(names) > 1 else ''}{text}." for text, names in rows.items()]
@@ -255,9 +262,15 @@ def pull_lines(stand: Stand, work: Work, one: Assembly) -> list[str]:
     for s in work.squares:
         if home_of(work, _square_parts(s.name)) == one.name:
             held = f"class {s.quality} of ISO 13920 holds" if s.quality else "no class of ISO 13920 holds"
-            text = f"expect to lean up to {s.lean:.1f} mm in a metre where class B allows {s.allowed:g}; {held}"
+            lean, allowed = lean_words(stand, s.lean), lean_words(stand, s.allowed)
+            text = f"expect to lean up to {lean} where class B allows {allowed}; {held}"
             squares.setdefault(text, []).append(s.name)
     return out + [f"Square, {' and '.join(names)}: {text}." for text, names in squares.items()]
+
+
+def lean_words(stand: Stand, lean: float) -> str:
+    """Return a lean, mm in a metre, in the brief's units."""
+    return f"{lean:.1f} mm in 1 m" if stand.brief.units == "metric" else f"{lean * 12 / 1000:.3f} in in 1 ft"
 
 
 def _square_parts(name: str) -> list[str]:
@@ -267,6 +280,6 @@ def _square_parts(name: str) -> list[str]:
     return [f"{level} rail {name}" for level in ("top", "lower")]
 
 
-def _few(mm: float, stand: Stand) -> str:
+def few_words(mm: float, stand: Stand) -> str:
     """A small length: tenths of a millimetre, or thousandths of an inch."""
     return f"{mm:.1f}" if stand.brief.units == "metric" else f"{mm / 25.4:.3f}"

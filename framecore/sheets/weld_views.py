@@ -108,7 +108,7 @@ def views_of(stand: Stand, assemblies: Sequence[Assembly], one: Assembly, seams:
     if one.flat is None:
         chosen.append(tries.pop(0))  # the first look is always from the front right
     for _ in range(_MOST - 1):
-        need = _missing(chosen)
+        need = _missing(chosen, one.flat is not None)
         if not need.any() and not (one.flat is not None and len(chosen) == 1):
             break
         best = max(tries, key=lambda t: round(float(t.shown[need].sum() + 0.05 * t.shown.sum()), 3))
@@ -117,7 +117,7 @@ def views_of(stand: Stand, assemblies: Sequence[Assembly], one: Assembly, seams:
         chosen.append(best)
         tries.remove(best)
     out = []
-    for n, k in enumerate(_numbered(chosen)):
+    for n, k in enumerate(_numbered(chosen, one.flat is not None)):
         if k or n == 0 or one.flat is not None:
             look = chosen[n]
             out.append(WeldView(look_at(stand, own, look.view, taken), look.label, look.sight, look.shown, k))
@@ -183,13 +183,17 @@ def _look(stand: Stand, faces: NDArray[np.int32], view: View, label: str, seams:
     return _Look(view, label, sight, shown)
 
 
-def _missing(looks: Sequence[_Look]) -> NDArray[np.bool_]:
-    return np.asarray(np.max([v.shown for v in looks], axis=0) < LEAST)
+def _missing(looks: Sequence[_Look], flat: bool) -> NDArray[np.bool_]:
+    """Which welds no view shows yet; on the bench a dot shows a seam that runs away from you."""
+    least = np.full(len(looks), LEAST)
+    least[0] = 0.5 if flat else LEAST
+    return np.asarray((np.array([v.shown for v in looks]) < least[:, None]).all(axis=0))
 
 
-def _numbered(looks: Sequence[_Look]) -> list[tuple[int, ...]]:
-    """Give every weld's number to the view that shows most of it; the first one is preferred."""
-    worth = np.array([v.shown * (1.5 if k == 0 else 1.0) for k, v in enumerate(looks)])
+def _numbered(looks: Sequence[_Look], flat: bool) -> list[tuple[int, ...]]:
+    """Give every weld's number to the view that shows most of it; the first is preferred, on the bench it has all it shows."""
+    worth = np.array([v.shown for v in looks])
+    worth[0] *= 1e6 if flat else 1.5
     where = worth.argmax(axis=0)
     return [tuple(np.flatnonzero(where == k).tolist()) for k in range(len(looks))]
 
