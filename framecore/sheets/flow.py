@@ -105,10 +105,14 @@ class Flow:
         """Put a table; ``align`` one of l, c, r a column. The widest columns wrap where need be."""
         widths = _widths(heads, rows, self.width, height)
         self._row(heads, widths, "l" * len(heads), height, True)
+        wide = self.width
         for row in rows:
             cells = [wrap(c, w - 2 * PAD, height) for c, w in zip(row, widths, strict=True)]
             if self.room() < _high(cells, height):
                 self.next_column()
+                if self.width != wide:
+                    wide, widths = self.width, _widths(heads, rows, self.width, height)
+                    cells = [wrap(c, w - 2 * PAD, height) for c, w in zip(row, widths, strict=True)]
                 self._row(heads, widths, "l" * len(heads), height, True)
             self._cells(cells, widths, align, height, False)
 
