@@ -8,11 +8,13 @@ from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Primitive, Text
 from framecore.sheets.signs import caution_sign
 from framecore.sheets.words import cautions, length_words
-from framecore.shop.lifting import DOOR_HEIGHT, SOURCE, door_width, hook_height, sling_angle
+from framecore.shop.assemblies import STAND
+from framecore.shop.buying import longest
+from framecore.shop.lifting import SOURCE, sling_angle
 from framecore.shop.work import Assembly, Lift
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
-from framecore.units import format_length, format_quantity
+from framecore.units import format_quantity
 
 SLING = 500.0  # mm, hook to the machine's top (assumed)
 MOST_SLING_ANGLE = math.radians(45.0)  # from upright, each leg (common practice)
@@ -30,11 +32,12 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
         (f.name, " ".join(format_quantity(f.mass, "kg", units)), _size(stand, f, boxes), _people(f), f.text)
         for f in work.lifts
     ]
-    flow.table(("What", "Mass", "Length × depth × height", "Who", "Why"), rows, "lrlll", size)
+    flow.table(("What", "Mass", "Size", "Who", "Why"), rows, "lrlll", size)
     flow.gap(2.0)
     for text in facts(stand):
         flow.note(text, size)
     flow.note(f"People by {SOURCE}. Hands differ: who finds a thing too heavy leaves it to a hoist.", size)
+    flow.gap(2.0)
     for text, bold in cautions(stand):
         caution_block(flow, text, size, bold)
 
@@ -66,36 +69,38 @@ def _machine_box(stand: Stand) -> tuple[float, float, float]:
 
 def facts(stand: Stand) -> list[str]:
     """Return the lines on the hook, the sling, the door and the car."""
-    work, units = work_of(stand), stand.brief.units
+    work, words = work_of(stand), length_words(stand)
+    unit = "mm" if stand.brief.units == "metric" else "in"
 
     def mm(value: float) -> str:
-        return format_length(value, units)
+        return f"{words(value)} {unit}"
 
     out = []
-    machine = stand.brief.machine
-    if machine.mass > 0.0:
-        spread, _, tall = _machine_box(stand)
-        if tall > 0.0:
-            hook = hook_height(tall, SLING, stand.frame.seat)
-            out.append(
-                f"Hook of the hoist at least {mm(hook)} over the floor: seat {mm(stand.frame.seat)}, machine {mm(tall)}, sling "
-                f"{mm(SLING)} (assumed), {mm(100.0)} to clear."
-            )
-        if spread > 0.0:
-            need = spread / 2 / math.sin(MOST_SLING_ANGLE)
-            now = math.degrees(sling_angle(spread, need))
-            out.append(
-                f"Slung at both ends of {mm(spread)}, each sling leg at least {mm(need)} long: then it stands {now:.0f}° from "
-                "upright, and no more. The machine's manual says where it is slung."
-            )
-    whole = next((a for a in work.assemblies if a.name == "stand"), None)
-    if whole is not None:
-        length, depth, height = whole.size
+    spread, _, tall = _machine_box(stand)
+    on = next((f for f in work.lifts if f.hook > 0.0), None)
+    if on is not None:
         out.append(
-            f"Door: the stand goes through {mm(door_width(whole.size))} clear (of a door {mm(DOOR_HEIGHT)} high), feet on; "
-            f"without the machine."
+            f"Hook of the hoist at least {mm(on.hook)} over the floor: seat {mm(stand.frame.seat)}, machine {mm(tall)}, sling "
+            f"{mm(SLING)} (assumed), {mm(on.hook - stand.frame.seat - tall - SLING)} to clear."
         )
-        out.append(f"Car or trailer: {mm(length)} × {mm(depth)} × {mm(height)} as it stands.")
+    if on is not None and spread > 0.0:
+        need = spread / 2 / math.sin(MOST_SLING_ANGLE)
+        lean = math.degrees(sling_angle(spread, need))
+        out.append(
+            f"Slung at both ends of {mm(spread)}, each sling leg at least {mm(need)} long: it then leans {lean:.0f}° from "
+            "upright, and no more. Where the machine is slung, its manual says."
+        )
+    for f in work.lifts:
+        if f.door > 0.0:
+            out.append(
+                f"Door: the {f.name} goes through {mm(f.door)} clear, {mm(f.door_high)} high in it, without the machine."
+            )
+    whole = next((a for a in work.assemblies if a.name == STAND), None)
+    if whole is not None:
+        out.append(f"Car or trailer: {' × '.join(mm(v) for v in whole.size)} inside.")
+    bars = longest(stand.brief, stand.shop)
+    if bars > 0.0:
+        out.append(f"Longest steel to bring home: {mm(bars)}.")
     return out
 
 

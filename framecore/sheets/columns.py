@@ -7,6 +7,7 @@ from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, draw
 
 EDGE = 5.0
 GUTTER = 8.0
+TICK = "□"  # a box to tick in a table
 Column = tuple[float, float, float, float]
 
 

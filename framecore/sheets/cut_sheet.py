@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from framecore.cutting.model import FLUSH, CutBar, CutPlan
-from framecore.sheets.columns import columns, drafts, text_size
+from framecore.sheets.columns import TICK, columns, drafts, text_size
 from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.paper import Draft, rectangle
 from framecore.sheets.pens import text_width
 from framecore.sheets.words import length_words
+from framecore.shop.buying import Parted, long_bars
 from framecore.stand.model import Stand
 
 BAR = 6.0  # mm high on paper
+DASHES = 3  # of a merchant's cut
 HATCH = 2.4  # mm from stroke to stroke over what is left
 ALIKE = 0.05  # mm; lengths nearer than this share a stop
 Words = Callable[[float], str]
@@ -97,7 +99,7 @@ def _pieces(stand: Stand, flow: Flow, size: float) -> None:
             long += f" ({words(p.short_length)} short)"
         where = names_words(p.members)
         rows.append(
-            ["", p.mark, str(len(p.members)), p.profile.id, long, ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note]
+            [TICK, p.mark, str(len(p.members)), p.profile.id, long, ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note]
         )
     heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Ends", "Holes", "kg each", "Where", "Note"]
     if not any(r[-1] for r in rows):
@@ -121,7 +123,7 @@ def _plates(stand: Stand, flow: Flow, size: float) -> None:
     flow.heading("Plates")
     rows = [
         (
-            "", q.mark, str(len(q.names)), q.label, f"{words(q.length)} × {words(q.width)} × {words(q.thickness)}",
+            TICK, q.mark, str(len(q.names)), q.label, f"{words(q.length)} × {words(q.width)} × {words(q.thickness)}",
             str(q.holes or "–"), f"{q.mass:.2f}", names_words(q.names), q.note,
         )
         for q in stand.shop.plates
@@ -141,26 +143,57 @@ def _plans(stand: Stand, flow: Flow, size: float) -> None:
     )  # fmt: skip
     longest = max(b.bar.length for _, plan in stand.shop.plans for b in plan.bars)
     for name, plan in stand.shop.plans:
-        first = _height(plan.bars[0], flow.width, size, words)
+        cut = dict(long_bars(stand.brief, plan))
+        told = {n: merchant_line(p, stand.brief.steel.carry, words) for n, p in cut.items()}
+        first = _height(plan.bars[0], flow.width, size, words, told.get(1, ""))
         flow.gap(2.0)
         flow.line(plan_words(name, plan, words, stand.shop.currency), 2.5, bold=True, keep=first)
         flow.gap(1.2)
         for n, bar in enumerate(plan.bars, 1):
 
-            def draw(x: float, y: float, wide: float, bar: CutBar = bar, n: int = n) -> tuple[Primitive, ...]:
-                return _bar(bar, n, (x, y), (wide, (wide - 2.0) / longest), size, words)
+            def draw(
+                x: float, y: float, wide: float, bar: CutBar = bar, n: int = n, cut: Mapping[int, Parted | None] = cut,
+                said: str = told.get(n, ""),
+            ) -> tuple[Primitive, ...]:  # fmt: skip
+                scale = (wide - 2.0) / longest
+                out = _bar(bar, n, (x, y), (wide, scale), size, words, said)
+                found = cut.get(n)
+                places = [x + c * scale for c in found.cuts] if found is not None else []
+                return (*out, *_merchant_cuts(places, y - 2 * size - 2.9))
 
-            flow.put(_height(bar, flow.width, size, words), draw)
+            flow.put(_height(bar, flow.width, size, words, told.get(n, "")), draw)
 
 
-def _height(bar: CutBar, wide: float, size: float, words: Words) -> float:
+def merchant_line(found: Parted | None, carry: float, words: Words) -> str:
+    """Return what is said under a bar that does not fit the car."""
+    if found is None:
+        return f"A piece of this bar is longer than the {words(carry)} you can carry: have it brought."
+    where = " and ".join(words(c) for c in found.cuts)
+    parts = ", ".join(words(p) for p in found.parts)
+    text = f"At the merchant (thick dashed): cut at {where} from the left; parts {parts}"
+    if found.rough:
+        return f"{text}, {words(found.rough)} of each left on for your own saw."
+    return f"{text}; cut exactly, never short."
+
+
+def _merchant_cuts(places: Sequence[float], high: float) -> list[Primitive]:
+    """A thick stroke in dashes through the bar at each place."""
+    out: list[Primitive] = []
+    for x in places:
+        for k in range(DASHES):
+            y = high - k * (BAR + 1.0) / (DASHES - 0.4)
+            out.append(Line(points=((x, y), (x, y - 0.6 * (BAR + 1.0) / (DASHES - 0.4))), layer="cut"))
+    return out
+
+
+def _height(bar: CutBar, wide: float, size: float, words: Words, said: str = "") -> float:
     """Paper height of one bar with its words."""
-    rows = len(wrap(setting_words(bar, words), wide - 4.0, size))
+    rows = len(wrap(setting_words(bar, words), wide - 4.0, size)) + (len(wrap(said, wide - 4.0, size)) if said else 0)
     return size + 1.6 + size + 1.4 + BAR + rows * size * 1.6 + 3.4
 
 
 def _bar(
-    bar: CutBar, number: int, at: tuple[float, float], wide: tuple[float, float], size: float, words: Words
+    bar: CutBar, number: int, at: tuple[float, float], wide: tuple[float, float], size: float, words: Words, said: str
 ) -> tuple[Primitive, ...]:
     """One bar to scale; ``wide`` the column's width and paper mm a mm of steel."""
     (x, y), scale = at, wide[1]
@@ -179,7 +212,8 @@ def _bar(
     out += _hatched((rest, low, end, high))
     out += _cut_numbers(bar, x, scale, (low, high), size)
     y = low - 1.6
-    for row in wrap(setting_words(bar, words), wide[0] - 4.0, size):
+    rows = wrap(said, wide[0] - 4.0, size) if said else []
+    for row in [*rows, *wrap(setting_words(bar, words), wide[0] - 4.0, size)]:
         out.append(Text(at=(x, y - size), text=row, height=size))
         y -= size * 1.6
     return tuple(out)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from framecore.sheets import carrying
-from framecore.sheets.columns import columns, drafts, text_size
+from framecore.sheets.columns import TICK, columns, drafts, text_size
 from framecore.sheets.flow import Flow
 from framecore.sheets.paper import SMALL, Draft
 from framecore.sheets.words import notes
@@ -29,10 +29,10 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
     if stand.brief.finish.paint == "none" or not plan.coats:
         return
     flow.heading("Finish", keep=30.0)
-    area = " ".join(format_quantity(plan.area, "m2", units))
+    area = " ".join(format_quantity(plan.area, "m2", units)).replace("m2", "m²")
     flow.line(f"{area} are painted; faces that lie on each other and bare places are taken off.", size)
     rows = [
-        ("", c.name, " ".join(format_quantity(c.litres, "l", units)), f"{c.film_um:.0f} µm", c.text) for c in plan.coats
+        (TICK, c.name, " ".join(format_quantity(c.litres, "l", units)), f"{c.film_um:.0f} µm", c.text) for c in plan.coats
     ]
     flow.gap(1.0)
     flow.table(("Done", "Coat", "Buy", "Dry film", "How it is reckoned"), rows, "llrrl", size)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from framecore.sheets.columns import columns, drafts, text_size
+from framecore.sheets.columns import TICK, columns, drafts, text_size
 from framecore.sheets.flow import Flow
 from framecore.sheets.paper import Draft
 from framecore.sheets.words import length_words
+from framecore.shop.buying import ROUND, advice, choices, longest, merchant_words
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 from framecore.units import format_quantity
@@ -29,7 +30,7 @@ def _steel(stand: Stand, flow: Flow, size: float) -> None:
     flow.heading("Steel", keep=16.0)
     rows = [
         (
-            "", str(o.count), o.what, words(o.length) if o.length else "", o.detail, f"{o.mass:.1f}",
+            TICK, str(o.count), o.what, words(o.length) if o.length else "", o.detail, f"{o.mass:.1f}",
             f"{o.cost:.2f}" + ("*" if o.price_assumed else ""), ASK,
         )
         for o in shop.order
@@ -37,10 +38,40 @@ def _steel(stand: Stand, flow: Flow, size: float) -> None:
     rows.append(("", "", "total", "", "", f"{shop.order_mass:.1f}", f"{shop.cost:.2f}", ASK))
     heads = ("Had", "Qty", "What", "Length", "Detail", "kg", shop.currency, "Their price")
     flow.table(heads, rows, "lrlrlrrl", size)
+    flow.gap(1.5)
     if any(o.price_assumed for o in shop.order):
         flow.note("* price assumed: ask, and write theirs beside it.", size)
+    _two_ways(stand, flow, size)
+    flow.gap(1.5)
     for text in _carry_words(stand):
         flow.note(text, size)
+
+
+def _two_ways(stand: Stand, flow: Flow, size: float) -> None:
+    """Bars in full lengths against cut to length, profile by profile."""
+    shop, words = stand.shop, length_words(stand)
+    found = choices(stand.brief, shop)
+    if not found:
+        return
+    flow.heading("Full bars or cut to length", keep=20.0)
+    rows = [
+        (
+            c.profile, f"{c.full:.2f}", str(c.pieces), words(c.length), f"{c.mass:.1f}", f"{c.cut:.2f}",
+            "cut to length" if c.saves > 0.0 else "full bars", f"{abs(c.saves):.2f}",
+        )
+        for c in found
+    ]  # fmt: skip
+    money = shop.currency
+    heads = ("Profile", f"Full bars, {money}", "Pieces", "Length billed", "kg", f"Cut, {money}", "Cheaper", f"By, {money}")
+    flow.table(heads, rows, "lrrrrrlr", size)
+    flow.gap(1.5)
+    flow.note(advice(found, money), size)
+    flow.note(
+        f"Cut to length: every piece with its saw cut up to the next {words(ROUND)}, {stand.brief.steel.cut_price_kg:g} "
+        f"{money} a kg and {stand.brief.steel.cut_fee:g} a cut. You still saw ends that are not square; nothing is left for "
+        "the rack.",
+        size,
+    )
 
 
 def _carry_words(stand: Stand) -> list[str]:
@@ -52,7 +83,10 @@ def _carry_words(stand: Stand) -> list[str]:
     bars = [b.bar.length for _, plan in shop.plans for b in plan.bars if not b.bar.rack]
     pieces = [p.length for p in shop.pieces]
     if bars and pieces:
-        out[0] += f" Longest bar {words(max(bars))}; longest piece when sawn {words(max(pieces))}."
+        out[0] += f" Longest {words(longest(stand.brief, shop))}; longest piece when sawn {words(max(pieces))}."
+    cut = merchant_words(stand.brief, shop, words)
+    if cut:
+        out.append(f"Ask for these cuts: {cut[:1].lower()}{cut[1:]}")
     rack = [(name, b) for name, plan in shop.plans for b in plan.bars if b.bar.rack]
     if rack:
         listed = ", ".join(f"{name} {words(b.bar.length)}" for name, b in rack)
@@ -67,7 +101,7 @@ def _bought(stand: Stand, flow: Flow, size: float) -> None:
     flow.heading("Bought parts", keep=16.0)
     flow.note("Bought by the piece; their prices are not in the total above: ask.", size)
     rows = [
-        ("", b.mark, str(b.count), b.what, b.size, "; ".join(t for t in (b.where, b.note) if t), ASK)
+        (TICK, b.mark, str(b.count), b.what, b.size, "; ".join(t for t in (b.where, b.note) if t), ASK)
         for b in stand.shop.bought
     ]
     flow.table(("Had", "Mark", "Qty", "What", "Size", "Where and note", "Price"), rows, "llrlllr", size)
@@ -80,11 +114,11 @@ def _used_up(stand: Stand, flow: Flow, size: float) -> None:
     f = work.filler
     if f.bought > 0.0:
         wire = " ".join(format_quantity(f.bought, "kg", units))
-        rows.append(("", f"welding, {stand.brief.welding.process}", wire, f.text, ASK))
+        rows.append((TICK, f"welding, {stand.brief.welding.process}", wire, f.text, ASK))
     if f.gas_litres > 0.0:
-        rows.append(("", "shielding gas", f"{f.gas_litres:.0f} l", "by the flow of the process while the arc burns", ASK))
-    rows += [("", c.name.lower(), " ".join(format_quantity(c.litres, "l", units)), c.text, ASK) for c in work.finish.coats]
+        rows.append((TICK, "shielding gas", f"{f.gas_litres:.0f} l", "by the flow of the process while the arc burns", ASK))
+    rows += [(TICK, c.name.lower(), " ".join(format_quantity(c.litres, "l", units)), c.text, ASK) for c in work.finish.coats]
     if not rows:
         return
-    flow.heading("Used up", keep=16.0)
+    flow.heading("Wire, gas and paint", keep=16.0)
     flow.table(("Had", "What", "How much", "How it is reckoned", "Price"), rows, "llrlr", size)

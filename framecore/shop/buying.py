@@ -6,7 +6,7 @@ Worked out from the cut plan; rack pieces cost nothing either way and stay as pl
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
@@ -197,3 +197,17 @@ def longest(brief: Brief, shop: Shop) -> float:
             found = cut.get(n)
             out.append(max(found.parts) if found is not None else bar.bar.length)
     return max(out)
+
+
+def merchant_words(brief: Brief, shop: Shop, words: Callable[[float], str]) -> str:
+    """Say which bars the merchant cuts where, "" where all fit the car."""
+    out = []
+    for name, plan in shop.plans:
+        for n, found in long_bars(brief, plan):
+            if found is None:
+                out.append(f"{name} bar {n} holds a piece that is longer: have it brought")
+            else:
+                out.append(f"{name} bar {n} at {' and '.join(words(c) for c in found.cuts)} from one end")
+    if not out:
+        return ""
+    return f"For parts no longer than {words(brief.steel.carry)}: {'; '.join(out)}. The cut plan shows each cut."

@@ -10,6 +10,7 @@ from framecore.catalogue import thread as find_thread
 from framecore.frame.model import Frame, PlateRole
 from framecore.shop import cautions
 from framecore.shop._say import about, marks, mass, names, quantity, size, within
+from framecore.shop.buying import merchant_words
 from framecore.shop.model import Shop
 from framecore.shop.work import Assembly, Chain, Check, FinishPlan, Lift, Step, Weld
 
@@ -81,6 +82,9 @@ def _step(stage: str, title: str, text: str, **more: str) -> Step:
 def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]:
     u = brief.units
     legs = " Mark the straightest for the legs." if any(m.name.startswith("leg") for m in frame.members) else ""
+    at_merchant = merchant_words(brief, shop, lambda v: size(brief.units, v))
+    if at_merchant:
+        yield _step("saw", "Have the long bars cut at the merchant", at_merchant)
     yield _step(
         "saw", "Check the steel as it comes",
         f"Measure the section, wall and squareness of every bar; set aside what is bent.{legs}",
