@@ -46,7 +46,7 @@ class Seam:
     one, other : unit normals, into the air, of the surface of the contact's first and second part beside it
     opening : angle through the air between these surfaces, rad
     edges : which of the two parts has an edge here: (first, second)
-    flare : radius of a rounded edge that lies along the seam, mm; 0 where none does
+    flare : radius of a rounded edge that lies along the seam or under the wall beside it, mm; 0 where none does
     length : what is welded, mm; shorter than from a to b where the ends go round a rounded corner
     """
 
@@ -76,6 +76,7 @@ class _Face:
     """A flat face of a part: corners counter-clockwise from outside; per edge the face across it and its rounding."""
 
     part: int
+    wall: float  # of the part, mm
     points: Floats
     normal: Vector
     across: tuple[Vector, ...]
@@ -153,6 +154,7 @@ def _faces(frame: Frame, solids: Solids) -> tuple[list[_Face], list[tuple[Floats
     """Ends and sides of members and plates, and the normals of both ends of each part; bores have no seams."""
     v, half = solids.vertices, len(solids.vertices) // 2
     radii = [m.profile.corner if m.profile.closed else 0.0 for m in frame.members] + [0.0] * len(frame.plates)
+    walls = [m.profile.wall for m in frame.members] + [p.thickness for p in frame.plates]
     rings = part_rings(frame)[: len(radii)]
     sizes = [len(r[0]) for r in rings]
     firsts = np.cumsum([0, *(sum(len(h) for h in r) for r in rings)])
@@ -172,14 +174,15 @@ def _faces(frame: Frame, solids: Solids) -> tuple[list[_Face], list[tuple[Floats
     out: list[_Face] = []
     for part, (radius, n, first, row) in enumerate(zip(radii, sizes, firsts.tolist(), begin.tolist(), strict=False)):
         own, start, stop = rows[row : row + n], starts[part], stops[part]
-        round_ = (0.0, radius, 0.0, radius)
+        round_, wall = (0.0, radius, 0.0, radius), walls[part]
         for k in range(n):
-            out.append(_Face(part, sides[row + k], own[k], (start, own[(k + 1) % n], stop, own[k - 1]), round_, (0.0,) * 4))
+            across = (start, own[(k + 1) % n], stop, own[k - 1])
+            out.append(_Face(part, wall, sides[row + k], own[k], across, round_, (0.0,) * 4))
         # The start is seen from outside the other way round: its edge k runs from corner n-1-k to the one before.
         back = tuple(own[(n - 2 - k) % n] for k in range(n))
         low, high = v[first : first + n][::-1], v[half + first : half + first + n]
-        out.append(_Face(part, low, start, back, (0.0,) * n, (radius,) * n))
-        out.append(_Face(part, high, stop, tuple(own), (0.0,) * n, (radius,) * n))
+        out.append(_Face(part, wall, low, start, back, (0.0,) * n, (radius,) * n))
+        out.append(_Face(part, wall, high, stop, tuple(own), (0.0,) * n, (radius,) * n))
     return out, list(zip(loops[0], loops[1], strict=True))
 
 
@@ -300,7 +303,10 @@ def _draft(pair: int, a: _Face, b: _Face, plane: _Plane, p: Point, q: Point) -> 
     opening = math.atan2(dot(t_other, one), dot(t_other, t_one)) % (2 * math.pi)
     if opening < _CLOSED:
         return None
-    flare = max(a.rounded[on_a] if on_a >= 0 else 0.0, b.rounded[on_b] if on_b >= 0 else 0.0)
+    flare = max(
+        a.rounded[on_a] if on_a >= 0 else _rounded_under(a, plane.a, p, q, b.wall),
+        b.rounded[on_b] if on_b >= 0 else _rounded_under(b, plane.b, p, q, a.wall),
+    )
     x, y, z = t_one
     k = math.cos(opening / 2)
     into = along((k * x, k * y, k * z), math.sin(opening / 2), one)
@@ -309,6 +315,22 @@ def _draft(pair: int, a: _Face, b: _Face, plane: _Plane, p: Point, q: Point) -> 
         pair=pair, line=Line(start, way, size, into, (a.part, b.part)), one=one, other=other, opening=opening,
         edges=(on_a >= 0, on_b >= 0), flare=flare, less=(less[0], less[1]),
     )  # fmt: skip
+
+
+def _rounded_under(face: _Face, flat: Loop, p: Point, q: Point, wall: float) -> float:
+    """Radius of a rounded edge that the face falls away to under the middle of the wall that stands on it, 0 where none."""
+    size = math.dist(p, q)
+    c, s = (q[0] - p[0]) / size, (q[1] - p[1]) / size
+    for k, radius in enumerate(face.rounded):
+        if radius <= 0.0:
+            continue
+        (ax, ay), (bx, by) = flat[k], flat[(k + 1) % len(flat)]
+        long = math.dist((ax, ay), (bx, by))
+        if abs((bx - ax) * c + (by - ay) * s) < _PARALLEL * long:
+            continue
+        if abs((p[0] - ax) * s - (p[1] - ay) * c) + wall / 2 < radius:
+            return radius
+    return 0.0
 
 
 def _surface(face: _Face, edge: int, way: Vector, out: Vector) -> tuple[Vector, Vector]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from framecore.figures.model import Answers, Figure
 from framecore.frame.model import Frame, Member, Role
 from framecore.seat.turned import seat_parts
+from framecore.shop._say import size
 from framecore.shop.assemblies import STAND, assemblies
 from framecore.shop.filler import filler
 from framecore.shop.finish import finish_plan, painted_area
@@ -17,13 +18,14 @@ from framecore.shop.lifting import HOISTED, hook_height, lift, passage
 from framecore.shop.shrink import chains, squareness
 from framecore.shop.steps import Facts, build_steps
 from framecore.shop.welds import welds
-from framecore.shop.work import Assembly, Lift, Work
+from framecore.shop.work import Assembly, Lift, Weld, Work
 from framecore.solids.contacts import contacts
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
 FLAT, HANDS = 100.0, 750.0  # mm: from straight bars on the floor to a bench or to hands at the side (common practice)
+REACHED = 0.9  # of the weld that the check counts; less is told
 HANDS_DOWN, CLEAR = 700.0, 100.0  # mm: where hands take the stand's top rails, and how far it is raised (common practice)
 
 
@@ -50,8 +52,35 @@ def make_work(answers: Answers, figures: Mapping[str, Figure]) -> Work:
     return Work(
         assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process), chains=rows,
         squares=squareness(rows, _opposite(frame), brief.units), steps=build_steps(brief, frame, answers.shop, facts),
-        finish=plan, lifts=lifts, painted=painted_area(frame, touching),
+        finish=plan, lifts=lifts, painted=painted_area(frame, touching), notes=_notes(answers, seams),
     )  # fmt: skip
+
+
+def _notes(answers: Answers, seams: Sequence[Weld]) -> tuple[str, ...]:
+    """Where the check of the welds counts on more of a weld than can be laid."""
+    on_plate: dict[str, list[str]] = {}
+    for p in answers.frame.plates:
+        for name in p.on:
+            on_plate.setdefault(name, []).append(p.name)
+    short: dict[tuple[float, float], list[str]] = {}
+    uses: dict[tuple[float, float], float] = {}
+    for c in answers.strength.checks.welds:
+        joints = {c.joint, *on_plate.get(c.joint, ())}
+        own = [w for w in seams if c.member in w.parts and w.joint in joints]
+        laid = sum(w.length for w in own)
+        if laid < REACHED * c.length:
+            key = (round(c.length), round(laid))
+            short.setdefault(key, []).append(f"{c.member} at {c.joint}")
+            area = sum(w.length * w.throat for w in own)
+            uses[key] = max(uses.get(key, 0.0), c.use * c.area / area if area else math.inf)
+    out = []
+    for (asked, laid), where in short.items():
+        more = f" and {len(where) - 1} more like it" if len(where) > 1 else ""
+        out.append(
+            f"{where[0]}{more}: the check counts {size(answers.brief.units, asked)} of weld, "
+            f"{size(answers.brief.units, laid)} can be laid; its utilisation is then about {uses[asked, laid]:.0%}."
+        )
+    return tuple(out)
 
 
 def _value(figures: Mapping[str, Figure], figure: str) -> float:
