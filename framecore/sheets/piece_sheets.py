@@ -1,0 +1,258 @@
+"""Every piece as it leaves the saw and the drill: drawn once, with all that is done to it, several on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from framecore.frame.model import Hole, Member
+from framecore.frame.vector import dot
+from framecore.sheets.assembly_words import leave_of
+from framecore.sheets.flow import wrap
+from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
+from framecore.sheets.pens import text_width
+from framecore.sheets.piece_data import FLAT, Shape, Zones, shape_of, zones
+from framecore.sheets.piece_views import draw_face, draw_section, room_of
+from framecore.sheets.words import length_words
+from framecore.shop.model import ShopPiece
+from framecore.shop.work import Work
+from framecore.stand.model import Stand
+from framecore.stand.work import work_of
+from framecore.units import POUND
+
+EDGE = 6.0  # mm kept to the frame
+GUTTER = 10.0  # mm between columns
+BETWEEN = 6.0  # mm between pieces
+TALLEST = 24.0  # mm on paper that a section is high at most
+ASIDE = 13.0  # mm kept left and right of a bar, for words of its sizes
+HEAD, TEXT = 3.5, 2.5
+ROW = 4.0
+SECTION = 5.0  # mm from the bar to its section
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cell:
+    """A piece with its words and the room it takes, mm."""
+
+    piece: ShopPiece
+    shape: Shape
+    n: int
+    zones: tuple[Zones, ...]
+    head: str
+    ends: tuple[str, str]
+    rows: tuple[str, ...]
+    high: float
+    chamfer: float
+
+
+def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
+    """Draw every piece of the stand, column by column."""
+    work = work_of(stand)
+    x0, y0, x1, y1 = drawing_space(paper)
+    wide = (x1 - x0 - 2 * EDGE - GUTTER) / 2
+    top, floor = y1 - EDGE, y0 + TITLE_HEIGHT + 4.0
+    columns = []
+    for left in (x0 + EDGE, x0 + EDGE + wide + GUTTER):
+        aside = left + wide <= x1 - TITLE_WIDTH - 2.0
+        columns.append((left, y0 + EDGE if aside else floor))
+    cells = [_cell(stand, work, p, wide) for p in stand.shop.pieces]
+    out: list[list[tuple[_Cell, Point2]]] = [[]]
+    column, y = 0, top
+    for cell in cells:
+        if y - cell.high < columns[column][1] and y < top:
+            column, y = column + 1, top
+            if column == len(columns):
+                column = 0
+                out.append([])
+        out[-1].append((cell, (columns[column][0], y)))
+        y -= cell.high + BETWEEN
+    drafts = []
+    for k, placed in enumerate(out, 1):
+        views: list[ViewPlacement] = []
+        primitives: list[Primitive] = []
+        for cell, at in placed:
+            found, drawn = _draw(stand, cell, at, wide)
+            views += found
+            primitives += drawn
+        scales = {cell.n for cell, _ in placed}
+        title = "pieces" if len(out) == 1 else f"pieces {k}"
+        text = f"1:{min(scales)}" if len(scales) == 1 else "as noted"
+        drafts.append(
+            Draft(title=title, kind="Part drawing", primitives=tuple(primitives), views=tuple(views), scale_text=text)
+        )
+    return tuple(drafts)
+
+
+def _cell(stand: Stand, work: Work, piece: ShopPiece, wide: float) -> _Cell:
+    """A piece at the largest scale at which its section is no higher than ``TALLEST`` and its ends and holes fit."""
+    m = stand.frame.member(piece.members[0])
+    shape, words = shape_of(stand.frame, m), length_words(stand)
+    series = METRIC_SCALES if stand.brief.units == "metric" else INCH_SCALES
+    tall = max(f.high for f in shape.faces)
+    found: tuple[int, tuple[Zones, ...]] | None = None
+    for n in series:
+        if tall / n > TALLEST and n != series[-1]:
+            continue
+        deep = max(f.deep for f in shape.faces) / n
+        room = wide - 2 * ASIDE - SECTION - deep
+        made = [_zones(shape, f, 1 / n, room) for f in range(len(shape.faces))]
+        if all(z is not None for z in made):
+            found = n, tuple(z for z in made if z is not None)
+            break
+    assert found is not None  # a bar fits some scale
+    n, z = found
+    head = f"{piece.mark}   {len(piece.members)} off   {piece.profile.id}   1:{n}"
+    chamfer = chamfer_of(stand, m)
+    rows = tuple(r for text in facts(stand, work, piece, m, chamfer) for r in wrap(text, wide, TEXT))
+    high = HEAD + 2.5 + ROW
+    for face, zone in zip(shape.faces, z, strict=True):
+        under, over = room_of(face, zone, words)
+        high += max(over, 2.5) + face.high / n + under + 2.5
+    return _Cell(
+        piece=piece, shape=shape, n=n, zones=z, head=head, ends=end_words(piece), rows=rows, high=high + ROW * len(rows),
+        chamfer=chamfer,
+    )  # fmt: skip
+
+
+def _zones(shape: Shape, k: int, scale: float, room: float) -> Zones | None:
+    face = shape.faces[k]
+    first = max(p[0] for c in (face.near, face.far) for p in (c[0], c[3]))
+    last = min(p[0] for c in (face.near, face.far) for p in (c[1], c[2]))
+    whole = max(p[0] for c in (face.near, face.far) for p in c)
+    ends = max(first, whole - last) + max(0.6 * face.high, 16.0 / scale)
+    return zones(whole, [c.at[0] + w * c.slot[0] for c in face.cuts for w in (-1, 1)], scale, room, ends)
+
+
+def _draw(stand: Stand, cell: _Cell, at: Point2, wide: float) -> tuple[list[ViewPlacement], list[Primitive]]:
+    """Draw a piece into its column; ``at`` the upper left corner."""
+    words, s, p = length_words(stand), 1 / cell.n, cell.piece
+    x, y = at
+    out: list[Primitive] = [
+        Line(points=((x, y + BETWEEN / 2 - 0.5), (x + wide, y + BETWEEN / 2 - 0.5)), layer="thin"),
+        Text(at=(x, y - HEAD), text=cell.head, height=HEAD, bold=True),
+    ]
+    mass = _mass(stand, p.mass)
+    if text_width(cell.head, HEAD, True) + text_width(mass, TEXT) + 4.0 < wide:
+        out.append(Text(at=(x + wide, y - HEAD), text=mass, height=TEXT, align="right"))
+    y -= HEAD + 2.5
+    out.append(Text(at=(x, y - TEXT), text=f"left end: {cell.ends[0]}", height=TEXT))
+    out.append(Text(at=(x + wide, y - TEXT), text=f"right end: {cell.ends[1]}", height=TEXT, align="right"))
+    y -= ROW
+    third = stand.brief.sheet.projection == "third angle"
+    views: list[ViewPlacement] = []
+    compound = len(cell.shape.faces) > 1 and any(abs(v) > FLAT for v in cell.shape.faces[1].slopes)
+    for k, (face, zone) in enumerate(zip(cell.shape.faces, cell.zones, strict=True)):
+        under, over = room_of(face, zone, words)
+        deep = face.deep * s
+        y -= max(over, 2.5) + face.high * s
+        # Seen from its left end the section stands on the right in first angle, on the left in third.
+        left = x + ASIDE + (deep + SECTION if third else 0.0)
+        name = p.mark if k == 0 else f"{p.mark} lower face"
+        found, drawn = draw_face(face, zone, (left, y), words, name, chamfer=cell.chamfer if k == 0 else 0.0,
+                                 angles=k == 0 or not compound)  # fmt: skip
+        views += found
+        out += drawn
+        middle = x + ASIDE + deep / 2 if third else left + zone.wide + SECTION + deep / 2
+        out += draw_section(face, (middle, y), s)
+        y -= under + 2.5
+    for row in cell.rows:
+        out.append(Text(at=(x, y - TEXT), text=row, height=TEXT))
+        y -= ROW
+    return views, out
+
+
+def _mass(stand: Stand, kg: float) -> str:
+    return f"{kg / POUND:.1f} lb each" if stand.brief.units.startswith("inch") else f"{kg:.1f} kg each"
+
+
+def end_words(piece: ShopPiece) -> tuple[str, str]:
+    """Return how both ends are sawn, in words."""
+    return piece.ends[0], piece.ends[1].replace(" parallel", ", parallel to the left one")
+
+
+def facts(stand: Stand, work: Work, piece: ShopPiece, m: Member, chamfer: float) -> list[str]:
+    """Return what is to be known at the saw, the drill and the grinder, and what the piece becomes."""
+    words = length_words(stand)
+    saw = f"Saw {words(piece.length)} long point to long point" if piece.short_length < piece.length - 0.05 else (
+        f"Saw {words(piece.length)}"
+    )
+    if piece.short_length < piece.length - 0.05:
+        saw += f", {words(piece.short_length)} along the shortest edge"
+    leave = sorted({round(leave_of(work, name), 2) for name in piece.members})
+    if any(v > 0 for v in leave):
+        more = " / ".join(words(v) for v in leave if v > 0)
+        saw += f"; leave {more} more for the shrinkage of its welds"
+        saw += "" if all(v > 0 for v in leave) else " where its assembly's list says so"
+    out = [saw + "."]
+    if len(shape_of(stand.frame, m).faces) > 1:
+        out[0] += " Second view: the piece rolled until its lower face is in front."
+    out += hole_words(m, stand.frame.holes, words)
+    sleeves = stand.shop.seat.sleeves if stand.shop.seat is not None else ()
+    for s in sleeves:
+        own = set(s.owners) & set(piece.members)
+        if own:
+            out.append(
+                f"Crush sleeve {words(s.outside)} outside, bore {words(s.bore)}, {words(s.length)} long in each machine hole."
+            )
+    if chamfer > 0:
+        out.append(f"Grind the outermost corner of both ends {words(chamfer)} × 45°: it sits in the root of the leg's angle.")
+    if piece.chamfer > 0:
+        out.append(f"Grind the edge that sits in an angle's root {words(piece.chamfer)} × 45°.")
+    if piece.note:
+        out.append(piece.note[:1].upper() + piece.note[1:] + ".")
+    if piece.profile.closed:
+        size = "3 mm" if stand.brief.units == "metric" else "1/8 in"
+        out.append(f"Vent hole {size} where welding closes both ends, in a face that the neighbour covers (common practice).")
+    out.append("Becomes " + ", ".join(piece.members) + ".")
+    return out
+
+
+def chamfer_of(stand: Stand, m: Member) -> float:
+    """Return the chamfer, mm, to be ground off a piece's ends so that they sit in the root of an angle; 0 none."""
+    if m.profile.is_angle:
+        return 0.0
+    own = [f for j in stand.frame.joints if m.name in j.members for f in j.fit_ups if f.kind == "angle root"]
+    return max((f.chamfer for f in own), default=0.0) if m.end.kind == "mitre" else 0.0
+
+
+def hole_words(m: Member, holes: Sequence[Hole], say: Callable[[float], str]) -> list[str]:
+    """Return a sentence for each kind of hole: how many, how large, how deep, where across the face, what for."""
+    groups: dict[str, list[Hole]] = {}
+    for h in holes:
+        if h.owner == m.name:
+            groups.setdefault(_hole(m, h, say), []).append(h)
+    out = []
+    for text, own in groups.items():
+        what = sorted({_purpose(h) for h in own})
+        out.append(f"{len(own)} × {text}: {', '.join(what)}.")
+    return out
+
+
+def _purpose(hole: Hole) -> str:
+    word, _, tail = hole.purpose.rpartition(" ")
+    return word if word and tail.isdigit() else hole.purpose
+
+
+def _hole(m: Member, h: Hole, say: Callable[[float], str]) -> str:
+    p = m.profile
+    up = abs(dot(h.axis, m.z_axis)) > 0.9
+    deep = p.height if up else p.width
+    size = f"ø{say(h.diameter)}"
+    if h.slot > 0:
+        size = f"slot {say(h.diameter)} × {say(h.slot + h.diameter)}"
+    if h.tapped:
+        size = f"{h.tapped} tapped, drill ø{say(h.diameter)}"
+    if h.depth > deep - 1.0:
+        how = "through both walls" if p.closed else "through"
+    elif p.closed and h.depth <= 2 * p.wall:
+        how = "through one wall"
+    else:
+        how = f"{say(h.depth)} deep"
+    off = [a - b for a, b in zip(h.centre, m.start.point, strict=True)]
+    axis, centre = (m.y_axis, p.box_centre[0]) if up else (m.z_axis, p.box_centre[1])
+    across = sum(a * b for a, b in zip(off, axis, strict=True)) - centre
+    half = (p.width if up else p.height) / 2
+    where = "on the centre line" if abs(across) < 0.05 else f"{say(across + half)} up from the lower edge"
+    return f"{size} {how}, {where}"
+
