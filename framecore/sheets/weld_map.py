@@ -11,7 +11,7 @@ from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Primitive, Text, ViewPlacement
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Box, Draft, drawing_space
 from framecore.sheets.weld_key import overview
-from framecore.sheets.weld_table import pull_lines, put_table
+from framecore.sheets.weld_table import Row, pull_lines, put_table, table_rows
 from framecore.sheets.weld_views import Seams, WeldView, draw, seams_of, views_of
 from framecore.shop.work import Assembly, Work
 from framecore.stand.model import Stand
@@ -129,17 +129,22 @@ def _best(
     stand: Stand, work: Work, g: _Group, views: Sequence[WeldView], paper: str, height: float, ends: tuple[bool, bool]
 ) -> _Page | None:
     """Divide a page so that the views are largest; None where the words leave no room for them."""
+    rows = table_rows(stand, [g.seams.welds[k] for v in views for k in v.numbered], height)
     best: _Page | None = None
-    numbered = [k for v in views for k in v.numbered]
     for ways in _shared(paper):
-        for room, columns in ways:
-            scale = _fit(views, room)[0]
-            if best is not None and scale <= best.scale:
-                break
+        # The room for words grows from one to the next: the first in which they fit is looked for by halves.
+        low, high = 0, len(ways)
+        while low < high:
+            middle = (low + high) // 2
+            room, columns = ways[middle]
             flow = Flow(columns)
-            if _words(stand, work, g, numbered, flow, height, ends) and len(flow.pages) == 1:
-                best = _Page(scale=scale, room=room, words=flow.pages[0])
-                break
+            if _words(stand, work, g, rows, flow, height, ends) and len(flow.pages) == 1:
+                high = middle
+                scale = _fit(views, room)[0]
+                if best is None or scale > best.scale:
+                    best = _Page(scale=scale, room=room, words=flow.pages[0])
+            else:
+                low = middle + 1
     return best
 
 
@@ -155,7 +160,7 @@ def _apart(
         more = f" {n}" if len(split) > 1 else ""
         out.append(_draft(title + more, *_set(stand, g, some, alone, height), []))
     flow = Flow([(x0, alone[1], x1 - x0, y1)])
-    _words(stand, work, g, range(len(g.seams.welds)), flow, height, (True, True))
+    _words(stand, work, g, table_rows(stand, g.seams.welds, height), flow, height, (True, True))
     return out + [_draft(f"{title}, list", [], [], p) for p in flow.pages]
 
 
@@ -190,7 +195,7 @@ def _shared(paper: str) -> list[list[tuple[Box, Columns]]]:
 
 
 def _words(
-    stand: Stand, work: Work, g: _Group, numbered: Sequence[int], flow: Flow, height: float, ends: tuple[bool, bool]
+    stand: Stand, work: Work, g: _Group, rows: Sequence[Row], flow: Flow, height: float, ends: tuple[bool, bool]
 ) -> bool:
     """Set the words of a page; False where the columns are too narrow.
 
@@ -210,9 +215,9 @@ def _words(
         seams = f"{'1 weld' if count == 1 else f'{count} welds'}, {size}{' each' if g.twins else ''}"
         flow.line(f"{seams}. Tack every cross, measure, then weld by the numbers.", height, bold=True)
     else:
-        flow.line("Go by the numbers over all its pages.", height)
+        flow.line("The numbers run on over all pages of it.", height)
     flow.gap(1.5)
-    if not put_table(stand, [g.seams.welds[k] for k in numbered], flow, height):
+    if not put_table(stand, rows, flow, height):
         return False
     flow.gap(2.0)
     for line in pull_lines(stand, work, g.one) if last else ():

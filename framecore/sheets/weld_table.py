@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from framecore.sheets.flow import PAD, Flow, wrap
@@ -95,23 +96,42 @@ def weld_words(stand: Stand) -> Callable[[float], str]:
     return lambda mm: words(mm).lstrip("~")
 
 
-def put_table(stand: Stand, welds: Sequence[Weld], flow: Flow, height: float) -> bool:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One mark: its symbol, how large that is drawn, and the words of the other cells."""
+
+    mark: str
+    sign: WeldSign
+    box: Box
+    cells: tuple[str, ...]
+
+
+def table_rows(stand: Stand, welds: Sequence[Weld], height: float) -> list[Row]:
+    """Return one row for every mark."""
+    words, system = weld_words(stand), stand.brief.welding.symbols
+    rows = []
+    for mark, own in groups(welds).items():
+        sign = sign_of(own[0], stand.brief.welding.process)
+        box = weld_symbol(sign, system, (0.0, 0.0), words, height=height).box
+        rows.append(Row(mark=mark, sign=sign, box=box, cells=_cells(stand, own)))
+    return rows
+
+
+def put_table(stand: Stand, rows: Sequence[Row], flow: Flow, height: float) -> bool:
     """Put one row for every mark; False, and nothing drawn, where a column is too narrow for it."""
     words, system = weld_words(stand), stand.brief.welding.symbols
-    rows: list[tuple[str, WeldSign, tuple[str, ...]]] = []
-    for mark, own in groups(welds).items():
-        rows.append((mark, sign_of(own[0], stand.brief.welding.process), _cells(stand, own)))
     if not rows:
         return True
-    boxes = [weld_symbol(sign, system, (0.0, 0.0), words, height=height).box for _, sign, _ in rows]
+    boxes = [r.box for r in rows]
     symbol = max(b[2] - b[0] for b in boxes) + 2 * PAD + 0.5
-    every = [c for _, _, c in rows]
+    every = [r.cells for r in rows]
     narrowest = min(c[2] for c in flow.columns)
     if sum(_widths(narrowest, symbol, every, height)) > narrowest + 1e-6:
         return False
     widths = _widths(flow.width, symbol, every, height)
     _head(flow, widths, height)
-    for (mark, sign, cells), box in zip(rows, boxes, strict=True):
+    for r in rows:
+        mark, sign, cells, box = r.mark, r.sign, r.cells, r.box
         lines, high = _row(cells, widths, box, height)
         if flow.room() < high:
             flow.next_column()

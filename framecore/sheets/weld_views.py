@@ -96,7 +96,11 @@ def whole(assemblies: Sequence[Assembly], one: Assembly) -> set[str]:
 
 def views_of(stand: Stand, assemblies: Sequence[Assembly], one: Assembly, seams: Seams) -> list[WeldView]:
     """Return the views that show every weld of an assembly: flat ones as they lie first, then three-quarter views."""
-    own, taken = {*one.members, *one.plates}, whole(assemblies, one)
+    # What is set on later and welded nowhere here would only stand in the way: a board, a tray that is screwed.
+    welded = {n for w in seams.welds for n in w.parts}
+    own = {*one.members, *(p for p in one.plates if p in welded)}
+    off = [p for p in one.plates if p not in welded]
+    taken = whole(assemblies, one)
     layout = stand.solids.layout
     faces = layout.faces[part_mask(stand, own | taken)[layout.face_part]]
     chosen: list[_Look] = []
@@ -120,7 +124,8 @@ def views_of(stand: Stand, assemblies: Sequence[Assembly], one: Assembly, seams:
     for n, k in enumerate(_numbered(chosen, one.flat is not None)):
         if k or n == 0 or one.flat is not None:
             look = chosen[n]
-            out.append(WeldView(look_at(stand, own, look.view, taken), look.label, look.sight, look.shown, k))
+            label = look.label + (f"; left off: {', '.join(off)}" if off else "")
+            out.append(WeldView(look_at(stand, own, look.view, taken), label, look.sight, look.shown, k))
     return out
 
 
