@@ -30,7 +30,8 @@ class View:
     @property
     def forward(self) -> Array:
         """Unit vector from the eye into the scene."""
-        return np.cross(np.asarray(self.up), np.asarray(self.right))
+        (a, b, c), (d, e, f) = self.up, self.right
+        return np.array((b * f - c * e, c * d - a * f, a * e - b * d))
 
     def flat(self, points: Array) -> Array:
         """Project (n, 3) points to (n, 2) view coordinates, mm."""
@@ -70,10 +71,13 @@ def silhouettes(vertices: Array, faces: NDArray[np.int32], view: View) -> NDArra
 
 
 def _facing(vertices: Array, faces: NDArray[np.int32], view: View) -> Array:
-    a, b, c = (vertices[faces[:, i]] for i in range(3))
-    n = np.cross(b - a, c - a)
-    size = np.linalg.norm(n, axis=1)
-    return np.asarray((n @ view.forward) / np.where(size > 0, size, 1.0))
+    x, y, z = vertices.T
+    i, j, k = faces.T
+    ux, uy, uz, vx, vy, vz = (w[m] - w[i] for m in (j, k) for w in (x, y, z))
+    nx, ny, nz = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+    size = np.sqrt(nx * nx + ny * ny + nz * nz)
+    fx, fy, fz = view.forward.tolist()
+    return np.asarray((nx * fx + ny * fy + nz * fz) / np.where(size > 0, size, 1.0))
 
 
 def hidden_lines(
