@@ -23,7 +23,8 @@ def in_order(found: Sequence[Weld], assemblies: Sequence[str]) -> tuple[Weld, ..
     """
     out: list[Weld] = []
     for name in assemblies:
-        own = [w for w in found if w.assembly == name]
+        # Not as they were found: the same stand is always welded in the same order.
+        own = sorted((w for w in found if w.assembly == name), key=lambda w: (w.joint, w.parts, w.kind, w.runs))
         firm, sheet = [w for w in own if not w.pitch], [w for w in own if w.pitch]
         out += [replace(w, order=k) for k, w in enumerate((*_balanced(firm), *_balanced(sheet)), 1)]
     return tuple(out)

@@ -1,0 +1,118 @@
+"""Build steps: in the order of the work, only what applies, in the brief's own units."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from framecore.shop import cautions
+from framecore.shop._say import marks, names, size, within
+from tests.unit.shop.work_samples import SAMPLES, of_text, stand, work
+
+STAGES = ("saw", "fit", "weld", "drill", "finish", "set up", "level")
+
+
+def titles(name):
+    return [s.title for s in work(name).steps]
+
+
+def words(steps):
+    return "\n".join(f"{s.title} {s.text} {s.measure} {s.tolerance} {s.caution}" for s in steps)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_numbered_from_one_and_whole(name):
+    steps = work(name).steps
+    assert [s.number for s in steps] == list(range(1, len(steps) + 1))
+    for s in steps:
+        assert s.stage in STAGES and s.title and s.text.endswith(".")
+        assert not re.search(r"\(\)|  |\.\.|: \.|None|nan", s.text), s.text
+        assert bool(s.measure) or not s.tolerance, s.title
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_saw_before_weld_before_paint_before_level(name):
+    first = {}
+    last = {}
+    for s in work(name).steps:
+        first.setdefault(s.stage, s.number)
+        last[s.stage] = s.number
+    assert last["saw"] < first["weld"] < first["finish"]
+    assert last["weld"] < first["finish"] < first["set up"]
+    if "level" in first:
+        assert first["set up"] < first["level"]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_step_for_every_assembly_that_is_welded_and_every_mark_told(name):
+    w = work(name)
+    told = [s.assembly for s in w.steps if s.assembly]
+    # A stand of plates that only sheets are stitched to has no step of its own.
+    assert told == [a.name for a in w.assemblies if a.name in told]
+    assert {x.assembly for x in w.welds if not x.pitch} <= set(told)
+    stitched = [s for s in w.steps if s.title.startswith("Stitch")]
+    assert len(stitched) == bool([x for x in w.welds if x.pitch])
+    dress = [s for s in w.steps if s.title.startswith("Dress")]
+    assert len(dress) == bool([x for x in w.welds if x.flush])
+    if dress and stitched:
+        assert dress[0].number < stitched[0].number
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_cautions_stand_where_the_work_can_hurt(name):
+    steps = work(name).steps
+    arc = next(s for s in steps if s.stage == "weld")
+    assert cautions.FUME in arc.caution and cautions.ZINC in arc.caution
+    assert cautions.SOLVENT in next(s for s in steps if s.title.startswith("Clean the ends")).caution
+    if any(m.profile.closed for m in stand(name).frame.members):
+        assert any(cautions.CLOSED in s.caution for s in steps)
+    if any(s.title == "Bolt it down" for s in steps):
+        assert cautions.MANUAL in words(steps)
+    for s in steps:
+        if s.title.startswith(("Set the machine", "Bring it")):
+            assert cautions.LIFT in s.caution
+
+
+def test_only_what_applies():
+    assert "Level it and take the twist out" in titles("bench-lathe")
+    assert "Level it and take the twist out" not in titles("drill-press")
+    assert "Level the plate" in titles("surface-plate")
+    assert "Bolt it down" not in titles("surface-plate")
+    assert "Roll it to its place" in titles("saw-on-wheels") and "Bring it to its place" in titles("bench-lathe")
+    assert "Stitch on the shelf" not in titles("bench-mill")
+    assert "crush sleeves" not in words(work("grinder-column").steps)
+    assert "crush sleeves" in words(work("bench-lathe").steps)
+
+
+def test_machine_as_its_own_jig_comes_after_welding():
+    late = of_text('[machine]\nkind = "mill"\n[mounting]\nmethod = "drill through the machine"\n').work().steps
+    own = [s.title for s in late]
+    assert "The machine's holes" not in own
+    assert own.index("Stand") < own.index("The machine as its own jig") < own.index("Clean, mask and paint")
+
+
+def test_inch_briefs_read_inches():
+    text = words(work("bench-mill").steps)
+    assert not re.search(r"\d ?(mm|kg|N m|l)\b(?! (for|on both))", text.replace("100 mm on both sides", "")), text
+    for wanted in ("1/8 in", "lb", "lbf ft", "in/ft", "US pt"):
+        assert wanted in text
+
+
+def test_feet_are_told_in_words():
+    text = next(s.text for s in work("bench-lathe").steps if s.title == "Feet on the floor")
+    assert "FL and FR 1.8 mm out, BL and BR 1.8 mm in" in text
+
+
+def test_heights_told_are_those_of_the_stand():
+    told = next(s for s in work("bench-lathe").steps if s.assembly == "stand")
+    assert "corner heights 760 mm" in told.measure and "heights alike within 3 mm" in told.tolerance
+
+
+def test_words():
+    assert marks(["W3", "W1", "W2", "W10", "W5"]) == "W1 to W3, W5, W10"
+    assert marks(["W2", "W1"]) == "W1, W2"
+    assert names(["a", "b", "c", "b"]) == "a, b and c"
+    assert size("metric", 760.0) == "760 mm" and size("metric", 911.04) == "911 mm" and size("metric", 911.4) == "911.4 mm"
+    assert within("metric", 0.46) == "0.5 mm" and within("metric", 11.6) == "12 mm"
+    assert within("inch", 3.0) == "1/8 in" and within("inch", 0.3) == "0.012 in" and within("inch decimal", 3.0) == "0.118 in"

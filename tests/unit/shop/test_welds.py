@@ -1,0 +1,215 @@
+"""Welds: lengths by hand, every joint held, sheets only stitched, marks that mean one thing."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from framecore.frame.model import Member, PlateRole, Role
+from framecore.seat.turned import seat_parts
+from framecore.shop._over import SEAT, dressed
+from framecore.shop.assemblies import assemblies
+from framecore.shop.welds import HOLDS, SQUARE, STITCH, stitches, welds
+from framecore.solids.contacts import contacts
+from tests.unit.shop.work_samples import RANDOM, SAMPLES, of_text, random_stand, stand, work
+
+
+def perimeter(side, radius):
+    """Of a square tube with rounded corners."""
+    return 4 * side - (8 - 2 * math.pi) * radius
+
+
+def length(found):
+    return sum(w.length for w in found)
+
+
+def at(name, joint):
+    return [w for w in work(name).welds if w.joint == joint]
+
+
+def test_a_leg_on_its_pad_is_welded_along_its_rounded_perimeter():
+    s = stand("bench-lathe")
+    leg = s.frame.member("leg FL").profile
+    (w,) = at("bench-lathe", "pad FL")
+    assert w.kind == "fillet" and w.leg == 3.0
+    assert w.throat == pytest.approx(3.0 / math.sqrt(2), abs=1e-3)
+    assert w.length == pytest.approx(perimeter(leg.width, leg.corner), abs=0.01)
+    assert w.parts == ("pad FL", "leg FL")
+
+
+def test_a_rail_between_legs_is_welded_along_its_rounded_perimeter():
+    rail = stand("bench-lathe").frame.member("lower rail left").profile
+    own = [w for w in at("bench-lathe", "lower rail corner FL") if "lower rail left" in w.parts]
+    assert {w.kind for w in own} == {"fillet", "flare-bevel"}
+    assert length(own) == pytest.approx(perimeter(rail.width, rail.corner), abs=0.01)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_joint_of_two_members_has_a_weld(name):
+    pairs = {frozenset(w.parts) for w in work(name).welds}
+    plates = [p.name for p in stand(name).frame.plates]
+    joints = [j for j in stand(name).frame.joints if len(j.members) > 1]
+    assert joints
+    for j in joints:
+        run, *branches = j.members
+        for b in branches:
+            through = any({frozenset((run, p)), frozenset((p, b))} <= pairs for p in plates)
+            others = any(frozenset((b, n)) in pairs for n in j.members if n != b)
+            assert others or through, (j.name, b)
+
+
+def test_every_member_of_random_stands_is_held_by_a_weld():
+    for s in filter(None, map(random_stand, RANDOM)):
+        held = {n for w in s.work().welds for n in w.parts}
+        loose = [m.name for m in s.frame.members if m.name not in held]
+        assert not loose, (s.frame.topology, loose)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_weld_is_what_its_runs_are(name):
+    for w in work(name).welds:
+        whole = sum(math.dist(r[0], r[-1]) for r in w.runs)
+        if w.pitch:
+            assert w.length == pytest.approx(stitches(whole, w.pitch) * STITCH)
+        else:
+            # Rounded corners only shorten: at most the four of a tube's end.
+            assert whole - 8 * 10.0 <= w.length <= whole + 1e-6
+        assert len(w.faces) == len(w.runs)
+        assert 0 < w.throat <= 7.0 and w.metal > 0
+        assert (w.leg > 0) == (w.kind == "fillet")
+        for one, other in w.faces:
+            assert np.linalg.norm(one) == pytest.approx(1) and np.linalg.norm(other) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_sheets_are_stitched_to_rails_at_most_on_four_sides(name):
+    frame = stand(name).frame
+    members = {m.name: m for m in frame.members}
+    for plate in frame.plates:
+        own = [w for w in work(name).welds if w.joint == plate.name]
+        if plate.role in (PlateRole.SHELF, PlateRole.BACK):
+            assert len(own) <= HOLDS
+            for w in own:
+                assert w.pitch > 0 and len(w.runs) == 1 and w.throat <= plate.thickness
+                (on,) = (members[n] for n in w.parts if n in members)
+                assert on.role is not Role.LEG
+        if plate.role in (PlateRole.TOP, PlateRole.BACKSTOP) and not plate.steel:
+            assert not own
+
+
+def test_stitches():
+    assert [stitches(x, 150.0) for x in (30.0, 100.0, 175.0, 176.0, 325.0)] == [1, 2, 2, 3, 3]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_one_mark_means_one_weld(name):
+    marks: dict[str, list] = {}
+    for w in work(name).welds:
+        marks.setdefault(w.mark, []).append(w)
+    for own in marks.values():
+        assert len({(w.kind, w.leg, w.pitch, w.flush, w.why, len(w.runs)) for w in own}) == 1
+        assert max(w.length for w in own) - min(w.length for w in own) <= 5.0
+    assert set(marks) == {f"W{k}" for k in range(1, len(marks) + 1)}
+    assert len(marks) <= 30
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_only_what_can_be_ground_is_dressed(name):
+    for w in work(name).welds:
+        assert not (w.flush and (w.kind == "fillet" or w.pitch))
+        assert bool(w.why) or not w.flush
+
+
+def test_a_shelf_is_notched_clear_of_the_fillets_at_its_corners_alone():
+    told = {w.joint for w in work("bench-lathe").welds if w.why.startswith("notch the shelf 4 mm")}
+    assert told == {f"lower rail corner {c}" for c in ("FL", "FR", "BL", "BR")}
+
+
+def test_a_notch_that_is_wide_enough_needs_no_word():
+    s = stand("bench-lathe")
+    (shelf,) = [p for p in s.frame.plates if p.role is PlateRole.SHELF]
+    small = replace(shelf, outline=shelf.outline * 0.8 + shelf.outline.mean(0) * 0.2)
+    frame = replace(s.frame, plates=tuple(small if p is shelf else p for p in s.frame.plates))
+    asked = [w for w in work("bench-lathe").welds if w.why]
+    assert asked
+    bare = [replace(w, why="", flush=False) for w in asked]
+    assert all(w.why for w in dressed(s.brief, s.frame, bare))
+    assert not [w for w in dressed(s.brief, frame, bare) if w.why]
+
+
+def test_welds_under_the_machine_are_dressed():
+    flush = {w.joint for w in work("bench-mill").welds if w.flush}
+    assert flush == {f"bearer {k} {side}" for k in (1, 2) for side in ("front", "back")}
+    assert {w.why for w in work("bench-mill").welds if w.flush} == {SEAT}
+
+
+def test_weld_lengths_agree_with_what_the_check_counts():
+    for name in SAMPLES:
+        s = stand(name)
+        for c in s.strength.checks.welds:
+            own = [w for w in work(name).welds if w.joint == c.joint and c.member in w.parts]
+            # Less is told; of a joint on a plate the weld belongs to the plate.
+            if own and length(own) < 0.9 * c.length:
+                assert any(f"counts {c.length:.0f} mm" in n and f"{length(own):.0f} mm" in n for n in work(name).notes)
+    assert work("surface-plate").notes and not work("bench-lathe").notes
+
+
+def test_a_butt_is_no_deeper_than_one_sided_welding_reaches():
+    assert all(w.throat <= SQUARE for name in SAMPLES for w in work(name).welds if w.kind == "butt")
+
+
+def test_no_seam_is_welded_in_an_angles_root():
+    legs = [m.name for m in stand("bench-mill").frame.members if m.profile.is_angle]
+    own = [w for w in work("bench-mill").welds if w.kind == "fillet" and set(w.parts) & set(legs) and "pad" not in w.joint]
+    assert own and all(w.throat == pytest.approx(3 / math.sqrt(2), abs=1e-3) for w in own)
+
+
+def test_a_wall_over_the_runs_rounded_edge_takes_a_flare_bevel():
+    kinds = {w.kind: w for w in at("bench-lathe-trestle", "lower rail corner FL") if "lower rail left" in w.parts}
+    assert set(kinds) == {"fillet", "flare-bevel"}
+    assert len(kinds["flare-bevel"].runs) == len(kinds["fillet"].runs) == 2
+
+
+def test_bosses_are_welded_into_thin_pads():
+    s = of_text('[feet]\npad_thickness = 5.0\nthread = "M16"\n')
+    boss = seat_parts(s.brief, s.frame, s.strength).boss
+    assert boss is not None
+    own = [w for w in s.work().welds if any(n.startswith("foot ") for n in w.parts)]
+    assert len(own) == len(s.frame.feet)
+    assert own[0].length == pytest.approx(math.pi * boss.outside)
+    assert not [w for w in work("bench-lathe").welds if any(n.startswith("foot ") for n in w.parts)]
+
+
+def test_welds_are_made_where_their_parts_come_together():
+    parts = {a.name: a for a in work("long-lathe-pedestals").assemblies}
+    for w in work("long-lathe-pedestals").welds:
+        own = {*parts[w.assembly].members, *parts[w.assembly].plates}
+        inner = [parts[t] for t in parts[w.assembly].takes]
+        while inner:
+            a = inner.pop()
+            own |= {*a.members, *a.plates}
+            inner += [parts[t] for t in a.takes]
+        assert set(w.parts) <= own
+        for t in parts[w.assembly].takes:
+            assert not set(w.parts) <= {*parts[t].members, *parts[t].plates}
+
+
+def test_the_order_of_the_joints_in_the_frame_does_not_matter():
+    s = stand("bench-lathe")
+    touching = contacts(s.frame, s.solids)
+    parts = assemblies(s.frame, s.solids)
+    turned = replace(s.frame, joints=s.frame.joints[::-1])
+    one, other = welds(s.brief, s.frame, touching, parts), welds(s.brief, turned, touching, parts)
+    assert {(w.parts, w.kind, round(w.length, 6)) for w in one} == {(w.parts, w.kind, round(w.length, 6)) for w in other}
+
+
+def test_thin_parts_bound_the_leg():
+    s = of_text('[welding]\nleg = 8.0\n')
+    parts = {m.name: m for m in s.frame.members} | {p.name: p for p in s.frame.plates}
+    for w in s.work().welds:
+        own = [parts[n] for n in w.parts]
+        walls = [p.profile.wall if isinstance(p, Member) else p.thickness for p in own]
+        assert w.throat <= min(walls) + 1e-9 and w.leg <= min(walls) + 1e-9
