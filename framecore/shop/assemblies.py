@@ -6,6 +6,7 @@ its plates, a beam its cross pieces. What is left joins these to the stand. Each
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -277,8 +278,9 @@ def _finished(frame: Frame, solids: Solids, group: _Group, groups: Sequence[_Gro
     size = sorted((flat.max(0) - flat.min(0)).tolist(), reverse=True)
     if group.name == STAND:
         own = (*(m.name for m in frame.members if m.role not in _STANDING), *(f.pad for f in frame.feet))
-        seat = np.array([n in own for n in layout.parts])
-        checks = _space_checks(frame, solids.vertices[seat[layout.vertex_part]])
+        checks = _space_checks(_corners(solids, own), [(f.name, f.top) for f in frame.feet])
+    elif len(group.takes) > 1:
+        checks = _space_checks(_corners(solids, names), [(f.name, f.top) for f in frame.feet if f.leg in names])
     elif group.flat is not None:
         checks = _flat_checks(corners, e1, e2)
     else:
@@ -336,16 +338,27 @@ def _flat_checks(points: Floats, e1: Floats, e2: Floats) -> tuple[Check, ...]:
     return tuple(out)
 
 
-def _space_checks(frame: Frame, points: Floats) -> tuple[Check, ...]:
-    """Diagonals of the plan at the top and at the feet, of the front and of both ends, heights at the corners."""
+def _corners(solids: Solids, names: Iterable[str]) -> Floats:
+    """Corners of the parts named, (n, 3)."""
+    own = set(names)
+    wanted = np.array([n in own for n in solids.layout.parts])
+    return np.asarray(solids.vertices[wanted[solids.layout.vertex_part]])
+
+
+def _space_checks(points: Floats, feet: Sequence[tuple[str, Vector]]) -> tuple[Check, ...]:
+    """Diagonals of the plan at the top and at the feet and of the front, heights at the corners; of three feet their sides."""
     e = np.eye(3)
     low, high = points.min(0), points.max(0)
     out: list[Check] = []
-    feet = np.array([f.top for f in frame.feet]) if len(frame.feet) >= 4 else None
     planes = [("top", points[points[:, 2] > high[2] - 120.0], e[0], e[1])]
-    if feet is not None:
-        planes.append(("feet", feet, e[0], e[1]))
+    if len(feet) >= 4:
+        planes.append(("feet", np.array([at for _, at in feet]), e[0], e[1]))
     planes.append(("front", points[points[:, 1] < low[1] + 120.0], e[0], e[2]))
+    if len(feet) == 3:
+        del planes[0]
+        for (a, p), (b, r) in itertools.combinations(feet, 2):
+            text = f"centres, {a} to {b.removeprefix('foot ')}"
+            out.append(_measure("centres", np.array(p), np.array(r), text, linear_tolerance(math.dist(p, r))))
     for name, own, e1, e2 in planes:
         q = _quad(own, e1, e2)
         sides = float(np.linalg.norm(q[1] - q[0])), float(np.linalg.norm(q[2] - q[1]))
@@ -356,6 +369,8 @@ def _space_checks(frame: Frame, points: Floats) -> tuple[Check, ...]:
             continue  # not alike by design: its diagonals tell nothing
         within = diagonal_tolerance(*sides)
         out += [_measure("diagonal", q[i], q[j], f"diagonal, {name}", within, f"{name} diagonals") for i, j in ((0, 2), (1, 3))]
+    if len(feet) == 3:
+        return tuple(out)
     q = _quad(planes[0][1], e[0], e[1])
     if min(math.dist(q[0], q[1]), math.dist(q[1], q[2])) < _APART:
         return tuple(out)

@@ -64,7 +64,7 @@ def lift(
     for people, least in most.items():
         if mass <= least:
             who = "one person" if people == 1 else f"{people} people, one at each end" if people == 2 else f"{people} people"
-            text = f"{who}: up to {_mass(least, units)} by the guideline"
+            text = f"{who}, up to {_mass(least, units)} by the guideline"
             return Lift(name=name, mass=mass, people=people, text=text, source=SOURCE)
     text = f"{own} is more than the guideline of {_mass(most[MOST_PEOPLE], units)} for {MOST_PEOPLE} people: {otherwise}"
     return Lift(name=name, mass=mass, people=0, text=text, source=SOURCE)

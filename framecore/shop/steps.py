@@ -225,7 +225,7 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     stitched = [w for w in facts.welds if w.pitch]
     held = [n for n in sheets if any(w.joint == n for w in stitched)]
     if stitched:
-        what = names(held or [w.joint for w in stitched])
+        what = names([*held, *sorted(w.joint for w in stitched)])
         yield _step(
             "weld", f"Stitch on the {what}",
             f"Clamp it flat, then short stitches only, as the weld map has them ({marks(w.mark for w in stitched)}), from end "
@@ -246,8 +246,10 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         )  # fmt: skip
     loose = [n for n in sheets if n not in held]
     if loose:
+        roles = [sheets[n].role for n in loose]
+        words = [f"{sheets[n].role}s" if roles.count(sheets[n].role) > 1 else n for n in loose]
         yield _step(
-            "fit", f"Fit the {names(loose)}", "Try what is screwed or laid on; take off again what is painted apart.",
+            "fit", f"Fit the {names(words)}", "Try what is screwed or laid on; take off again what is painted apart.",
         )  # fmt: skip
 
 
@@ -304,7 +306,7 @@ def _turned(units: str, turn_out: Sequence[tuple[str, float]]) -> str:
         own = [(n.removeprefix("foot "), within(units, abs(v))) for n, v in turn_out if v * sign > 0.05]
         for amount in dict.fromkeys(a for _, a in own):
             out.append(f"{names(n for n, a in own if a == amount)} {amount} {way}")
-    return f"; from there turn {', '.join(out)}, as the floor was measured" if out else ""
+    return f"; from there, for the fall of the floor, turn {', '.join(out)}" if out else ""
 
 
 def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:

@@ -93,3 +93,17 @@ def test_posts_are_not_measured_as_corners():
     heights = [c.value for c in whole.checks if c.kind == "corner height"]
     pads = min(f.top[2] for f in s.frame.feet)
     assert heights == pytest.approx([s.frame.ring_top - pads] * 4)
+
+
+def test_a_pedestal_is_measured_in_all_three_directions():
+    left = next(a for a in work("long-lathe-pedestals").assemblies if a.name == "pedestal left")
+    assert {c.pair for c in left.checks} == {"top diagonals", "feet diagonals", "front diagonals", "heights"}
+
+
+def test_three_feet_are_measured_from_one_to_the_next():
+    feet = {f.name: f.top for f in stand("surface-plate").frame.feet}
+    told = {c.text: c.value for c in work("surface-plate").assemblies[-1].checks if c.kind == "centres"}
+    assert told == {
+        f"centres, foot {a} to {b}": pytest.approx(math.dist(feet[f"foot {a}"], feet[f"foot {b}"]))
+        for a, b in (("FL", "FR"), ("FL", "BM"), ("FR", "BM"))
+    }
