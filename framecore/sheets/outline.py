@@ -48,7 +48,7 @@ def rim_of(outline: Sequence[Point2]) -> Rim:
     size = (max(p[0] for p in outline), max(p[1] for p in outline))
     features: list[RimFeature] = []
     told: tuple[dict[float, Point2], dict[float, Point2]] = ({}, {})
-    for run in _runs(outline, size):
+    for run in runs_of(outline):
         feature = _feature(run, size)
         if feature:
             features.append(feature)
@@ -84,9 +84,9 @@ def _shared(a: Point2, b: Point2, size: Point2) -> set[str]:
     return _sides(a, size) & _sides(b, size)
 
 
-def _runs(outline: Sequence[Point2], size: Point2) -> list[list[Point2]]:
-    """Stretches of the outline off the box, each with the points on the box where it begins and ends."""
-    count = len(outline)
+def runs_of(outline: Sequence[Point2]) -> list[list[Point2]]:
+    """Return stretches of an outline off its box, each with the points on the box where it begins and ends."""
+    count, size = len(outline), (max(p[0] for p in outline), max(p[1] for p in outline))
     first = next(k for k in range(count) if _sides(outline[k], size))
     out, run = [], [outline[first]]
     for k in range(1, count + 1):

@@ -25,30 +25,66 @@ def room(paper: str) -> Point2:
     return x1 - x0, y1 - y0
 
 
-def pack(sizes: Sequence[Point2], paper: str, apart: float) -> list[tuple[int, Point2]]:
-    """Return the page and the upper left corner of each box, in the order given.
+def pack(groups: Sequence[Sequence[Point2]], paper: str, apart: float) -> list[list[tuple[int, Point2]]]:
+    """Return the page and the upper left corner of each box, group by group in the order given.
+
+    A group goes on one page where it can; else it begins on a page of its own and goes on after it.
 
     Parameters
     ----------
-    sizes : width and height, mm; one that is larger than a page gets one to itself
+    groups : width and height of each box, mm; one that is larger than a page gets one to itself
     apart : between neighbours, mm
     """
     pages: list[list[Box]] = []
     out = []
-    for wide, high in sizes:
-        for n, free in enumerate((*pages, None)):
-            if free is None:
-                free = spaces(paper)
-                pages.append(free)
-            fits = [b for b in free if wide <= b[2] - b[0] + 1e-6 and high <= b[3] - b[1] + 1e-6]
-            if not fits and pages[n] != spaces(paper):
-                continue
-            x0, _, _, y1 = max(fits or free[:1], key=lambda b: (b[3], -b[0]))
-            taken = (x0 - apart, y1 - high - apart, x0 + wide + apart, y1 + apart)
-            pages[n] = _left(free, taken)
-            out.append((n, (x0, y1)))
-            break
+    for group in groups:
+        for n in range(len(pages) + 1):
+            if n == len(pages):
+                pages.append(spaces(paper))
+            free, places = list(pages[n]), []
+            for size in group:
+                at = _place(free, size)
+                if at is None:
+                    break
+                places.append((n, at))
+                free = _left(free, _taken(at, size, apart))
+            if len(places) == len(group):
+                pages[n] = free
+                out.append(places)
+                break
+        else:
+            out.append(_spread(group, paper, apart, pages))
     return out
+
+
+def _spread(group: Sequence[Point2], paper: str, apart: float, pages: list[list[Box]]) -> list[tuple[int, Point2]]:
+    """Lay a group that no page holds on the last page, which is empty, and on further ones."""
+    first, places = len(pages) - 1, []
+    for size in group:
+        n, at = first, None
+        while at is None:
+            if n == len(pages):
+                pages.append(spaces(paper))
+            at = _place(pages[n], size)
+            if at is None and pages[n] == spaces(paper):
+                at = (pages[n][0][0], pages[n][0][3])
+            n += at is None
+        pages[n] = _left(pages[n], _taken(at, size, apart))
+        places.append((n, at))
+    return places
+
+
+def _place(free: Sequence[Box], size: Point2) -> Point2 | None:
+    """The upper left corner highest up, then farthest left, where a box fits."""
+    fits = [(-b[3], b[0]) for b in free if size[0] <= b[2] - b[0] + 1e-6 and size[1] <= b[3] - b[1] + 1e-6]
+    if not fits:
+        return None
+    y, x = min(fits)
+    return x, -y
+
+
+def _taken(at: Point2, size: Point2, apart: float) -> Box:
+    return at[0] - apart, at[1] - size[1] - apart, at[0] + size[0] + apart, at[1] + apart
 
 
 def _left(free: Sequence[Box], taken: Box) -> list[Box]:

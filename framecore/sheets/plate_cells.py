@@ -18,7 +18,9 @@ from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 from framecore.units import POUND
 
-BIGGEST, BIGGEST_SMALL = 125.0, 85.0  # longest side on paper that is aimed at, mm
+# Longest side on paper that is aimed at, mm: of plates up to ``LITTLE`` mm long, and of others.
+LITTLE = 110.0
+BIGGEST, BIGGEST_SMALL = (85.0, 125.0), (50.0, 85.0)
 APART = 10.0  # between the edge view and the face, mm; arrows and words of the thickness stand there
 TITLE, ROW = 3.5, 4.2
 DROP = 9.0  # mm that sizes below stand lower where words of both sides meet in the corner
@@ -29,21 +31,31 @@ OUT = 3.0  # a line of symmetry reaches past the part, mm
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
-    """A drawing with its words, its upper left corner at (0, 0), in a box of ``size`` mm; scale 1 to ``n``."""
+    """A drawing with its words, its upper left corner at (0, 0), in a box of ``size`` mm."""
 
     mark: str
-    n: int
     size: Point2
-    view: ViewPlacement
+    view: ViewPlacement | None
     primitives: tuple[Primitive, ...]
 
-    def at(self, corner: Point2) -> tuple[ViewPlacement, list[Primitive]]:
+    @property
+    def scale_text(self) -> str:
+        """Scale in words: "1:5", "2:1"."""
+        return scale_words(self.view.scale) if self.view else ""
+
+    def at(self, corner: Point2) -> tuple[ViewPlacement | None, list[Primitive]]:
         """Return the view and its ink with the upper left corner at ``corner``."""
         x, y = corner
-        place = (self.view.at[0] + x, self.view.at[1] + y)
-        box = (x, y - self.size[1], x + self.size[0], y)
-        view = ViewPlacement(name=self.view.name, at=place, scale=self.view.scale, box=box)
+        view = self.view
+        if view:
+            box = (x, y - self.size[1], x + self.size[0], y)
+            view = ViewPlacement(name=view.name, at=(view.at[0] + x, view.at[1] + y), scale=view.scale, box=box)
         return view, [moved(p, corner) for p in self.primitives]
+
+
+def scale_words(s: float) -> str:
+    """Return a scale as it is read: "2:1" or "1:5"."""
+    return f"{s:g}:1" if s > 1 else f"1:{round(1 / s)}"
 
 
 def scales(longest: float, aim: float, inch: bool) -> list[int]:
@@ -78,23 +90,38 @@ def where(stand: Stand, kind: ShopPlate) -> str:
         count = sum(n in kind.names for n in part.plates)
         if count:
             name = "the stand" if part.name == "stand" else part.name
+            if not part.members and not part.takes and part.name == stand.frame.plate(kind.names[0]).sheet:
+                # What is folded by itself goes on from there.
+                name = next((a.name for a in work_of(stand).assemblies if part.name in a.takes), name)
+                name = f"{'the ' if name == 'stand' else ''}{name}, folded first"
             counts[name] = counts.get(name, 0) + count
     if len(counts) == 1:
         return next(iter(counts))
     return ", ".join(f"{name} ({count})" for name, count in counts.items())
 
 
-def plate_cell(stand: Stand, kind: ShopPlate, part: Part, paper: str, room: Point2) -> Cell:
-    """Draw a plate at the largest scale aimed at whose words stay clear of each other.
+def plate_cell(
+    stand: Stand, kind: ShopPlate, part: Part, paper: str, room: Point2, larger_than: Cell | None = None
+) -> Cell | None:
+    """Draw a plate at the scale aimed at, or at the next at which its words stand clear of each other.
 
     Parameters
     ----------
     room : width and height of what fits a page, mm
+    larger_than : draw it one scale larger than this; None comes back where that is not clear
     """
-    inch = stand.brief.units != "metric"
+    inch, longest = stand.brief.units != "metric", max(part.size)
+    if larger_than is None:
+        aim = (BIGGEST_SMALL if paper in SMALL else BIGGEST)[longest > LITTLE]
+        order = scales(longest, aim, inch)
+    else:
+        series = INCH_SCALES if inch else METRIC_SCALES
+        order = [max(n for n in series if n < 1 / larger_than.view.scale - 1e-6)] if larger_than.view else []
     best: Cell | None = None
-    order = scales(max(part.size), BIGGEST_SMALL if paper in SMALL else BIGGEST, inch)
+    cell: Cell | None = None
     for n in order:
+        if part.size[0] / n > room[0] or part.size[1] / n > room[1]:
+            continue
         for drop in (0.0, DROP):
             cell = _drawn(stand, kind, part, n, room[0], drop)
             fits = cell.size[0] <= room[0] and cell.size[1] <= room[1]
@@ -102,7 +129,7 @@ def plate_cell(stand: Stand, kind: ShopPlate, part: Part, paper: str, room: Poin
                 return cell
             if best is None and fits:
                 best = cell
-    return best or cell
+    return None if larger_than else best or cell
 
 
 def head(title: str, rows: tuple[str, ...], note: str, wide: float, most: float) -> tuple[str, ...]:
@@ -148,7 +175,7 @@ def _drawn(stand: Stand, kind: ShopPlate, part: Part, n: int, most: float, drop:
     out += call_lines(calls, face, w, s)
     size = (max(wide, told), h - y + drop + lanes_needed(below, "below", words) + 2.0)
     view = ViewPlacement(name=kind.mark, at=face, scale=s, box=(0.0, -size[1], size[0], 0.0))
-    return Cell(mark=kind.mark, n=n, size=size, view=view, primitives=tuple(out))
+    return Cell(mark=kind.mark, size=size, view=view, primitives=tuple(out))
 
 
 def _over(thick: float, text: str) -> float:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from framecore.sheets.model import Primitive, ViewPlacement
+from collections.abc import Sequence
+
+from framecore.sheets.flat_cells import flat_cells
+from framecore.sheets.model import Point2, Primitive, ViewPlacement
 from framecore.sheets.packing import pack, room
 from framecore.sheets.paper import Draft
 from framecore.sheets.part import part_of
@@ -14,30 +17,73 @@ BETWEEN = 12.0  # between parts, mm
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     """Draw every kind of plate, wooden ones too; as many pages as they need, none where there is none."""
-    cells = [_cell(stand, k, paper) for k in range(len(stand.shop.plates))]
-    places = pack([c.size for c in cells], paper, BETWEEN)
-    count = max((n for n, _ in places), default=-1) + 1
+    space = room(paper)
+    groups = [_cells(stand, k, paper, space) for k in range(len(stand.shop.plates))]
+    places = _packed(groups, paper)
+    _enlarge(stand, paper, space, groups, places)
+    cells = [c for group in groups for c in group]
+    laid = [at for group in places for at in group]
+    count = _count(places)
     drafts = []
     for page in range(count):
         primitives: list[Primitive] = []
         views: list[ViewPlacement] = []
         scales = set()
-        for cell, (n, at) in zip(cells, places, strict=True):
+        for cell, (n, at) in zip(cells, laid, strict=True):
             if n == page:
                 view, drawn = cell.at(at)
-                views.append(view)
                 primitives += drawn
-                scales.add(cell.n)
+                if view:
+                    views.append(view)
+                    scales.add(cell.scale_text)
         drafts.append(
             Draft(
                 title="plates" if count == 1 else f"plates {page + 1}", kind="Part drawing", primitives=tuple(primitives),
-                views=tuple(views), scale_text=f"1:{min(scales)}" if len(scales) == 1 else "as noted",
+                views=tuple(views), scale_text=min(scales) if len(scales) == 1 else "as noted",
             )
         )  # fmt: skip
     return tuple(drafts)
 
 
-def _cell(stand: Stand, k: int, paper: str) -> Cell:
+def _packed(groups: Sequence[Sequence[Cell]], paper: str) -> list[list[tuple[int, Point2]]]:
+    """Places in order of mark, or of height or width where that saves pages."""
+    sizes = [[c.size for c in g] for g in groups]
+    plain = list(range(len(sizes)))
+    best: list[list[tuple[int, Point2]]] = []
+    for order in (plain, *(sorted(plain, key=lambda i: -max((z[k] for z in sizes[i]), default=0.0)) for k in (1, 0))):
+        laid = pack([sizes[i] for i in order], paper, BETWEEN)
+        places = [laid[order.index(i)] for i in plain]
+        if not best or _count(places) < _count(best):
+            best = places
+    return best
+
+
+def _count(places: Sequence[Sequence[tuple[int, Point2]]]) -> int:
+    return max((n for group in places for n, _ in group), default=-1) + 1
+
+
+def _enlarge(
+    stand: Stand, paper: str, space: Point2, groups: list[list[Cell]], places: list[list[tuple[int, Point2]]]
+) -> None:
+    """Draw plates larger, one scale up, where that takes no further page."""
+    pages = _count(places)
+    for k, group in enumerate(groups):
+        kind = stand.shop.plates[k]
+        plate = stand.frame.plate(kind.names[0])
+        if plate.sheet or group[0].scale_text == "1:1":
+            continue
+        larger = plate_cell(stand, kind, part_of(stand.frame, plate), paper, space, larger_than=group[0])
+        if larger is None:
+            continue
+        trial = _packed([*groups[:k], [larger], *groups[k + 1 :]], paper)
+        if _count(trial) <= pages:
+            groups[k], places[:] = [larger], trial
+
+
+def _cells(stand: Stand, k: int, paper: str, space: Point2) -> list[Cell]:
     kind = stand.shop.plates[k]
     plate = stand.frame.plate(kind.names[0])
-    return plate_cell(stand, kind, part_of(stand.frame, plate), paper, room(paper))
+    if plate.sheet:
+        return flat_cells(stand, kind, paper, space)
+    cell = plate_cell(stand, kind, part_of(stand.frame, plate), paper, space)
+    return [cell] if cell else []
