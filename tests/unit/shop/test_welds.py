@@ -8,11 +8,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from framecore.frame._build import flat_plate
 from framecore.frame.model import Member, PlateRole, Role
 from framecore.seat.turned import seat_parts
-from framecore.shop._over import SEAT, dressed
+from framecore.shop._over import SEAT, _Cover, dressed
 from framecore.shop.assemblies import assemblies
-from framecore.shop.welds import HOLDS, SQUARE, STITCH, stitches, welds
+from framecore.shop.welds import HOLDS, SQUARE, STITCH, _holding, stitches, welds
 from framecore.solids.contacts import contacts
 from tests.unit.shop.work_samples import RANDOM, SAMPLES, of_text, random_stand, stand, work
 
@@ -98,6 +99,40 @@ def test_sheets_are_stitched_to_rails_at_most_on_four_sides(name):
                 assert on.role is not Role.LEG
         if plate.role in (PlateRole.TOP, PlateRole.BACKSTOP) and not plate.steel:
             assert not own
+
+
+def test_a_shelf_is_stitched_to_all_four_rails():
+    own = {n for w in work("bench-lathe").welds if w.joint == "shelf" for n in w.parts}
+    assert own == {"shelf", *(f"lower rail {side}" for side in ("front", "back", "left", "right"))}
+
+
+def test_a_sheet_is_held_by_rails_before_legs_and_by_the_longest_seams():
+    members = {m.name: m for m in stand("workbench").frame.members}
+
+    def seam(on, size):
+        run = ((0.0, 0.0, 0.0), (size, 0.0, 0.0))
+        return replace(work("bench-lathe").welds[0], parts=(on, "sheet"), runs=(run,))
+
+    legs = [seam(n, 900.0) for n in ("leg FL", "leg FR", "leg BL", "leg BR")]
+    rails = [seam("lower rail left", 300.0), seam("lower rail right", 310.0)]
+    parts = {**members, "sheet": stand("workbench").frame.plates[0]}
+    assert {w.parts[0] for w in _holding([*legs, *rails], parts)} == {"lower rail left", "lower rail right"}
+    assert len(_holding(legs, parts)) == 4
+    slats = [seam(f"slat {k}", 100.0 + k) for k in range(1, 7)]
+    assert [w.parts[0] for w in _holding([*slats, *rails], parts)] == [
+        "lower rail right", "lower rail left", "slat 6", "slat 5",
+    ]  # fmt: skip
+
+
+def test_what_lies_in_a_notch_is_not_covered():
+    corner = [(0, 0), (300, 0), (300, 150), (250, 150), (250, 200), (0, 200)]
+    outline = np.array(corner, float)
+    sheet = flat_plate("sheet", PlateRole.SHELF, outline=outline, at=(0.0, 0.0), bottom=0.0, thickness=2.0, density=7850.0)
+    cover = _Cover(sheet)
+    assert cover.lies_on([(100.0, 100.0, 0.0)]) and cover.lies_on([(100.0, 100.0, 2.0)])
+    assert not cover.lies_on([(100.0, 100.0, 1.0)])
+    assert not cover.lies_on([(275.0, 175.0, 0.0)])
+    assert not cover.lies_on([(299.8, 100.0, 0.0)])
 
 
 def test_stitches():
