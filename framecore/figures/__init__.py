@@ -6,6 +6,8 @@ What takes longer than a drag allows goes into a module with ``figures(answers, 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from framecore.figures import (
     bed,
     buying,
@@ -38,10 +40,16 @@ SOURCES = (
     casters.figures,
     bed.figures,
     seat.figures,
-    fit.figures,
     mount.figures,
 )
-LATE_SOURCES = (workshop.figures,)
+
+
+def _chances(answers: Answers, _work: Work) -> Iterator[Figure]:
+    """Yield the chances of the hole pattern: thousands of trials when it changes, too slow for a hand on a hole."""
+    yield from fit.figures(answers)
+
+
+LATE_SOURCES = (_chances, workshop.figures)
 
 
 def collect_late(answers: Answers, work: Work) -> dict[str, Figure]:

@@ -9,7 +9,7 @@ from framecore.figures.model import Figure
 
 T = TypeVar("T")
 # First words of the ids that are worked out late. Asking for any other id never waits for them.
-LATE_IDS = ("welds.length", "welds.filler", "welds.hours", "paint.", "weld.", "square.", "lift.")
+LATE_IDS = ("welds.length", "welds.filler", "welds.hours", "paint.", "weld.", "square.", "lift.", "mount.fit_chance")
 
 
 class Once(Generic[T]):
