@@ -10,6 +10,8 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from app.document.commands import Edit
+from app.document.disk import ChangedOnDiskError, FileState, clear_parts, same_file, state_of
+from framecore.errors import BriefError, Finding
 
 if TYPE_CHECKING:
     from framecore.brief import BriefSource, Reading
@@ -22,7 +24,10 @@ class Document(QObject):
     -------
     changed(source) : another brief is shown; every reader starts from here
     dirty_changed(dirty) : unsaved work came or went
-    named(path or None) : the file changed
+    named(path or None) : the brief belongs to another file
+
+    ``on_disk`` is the file as it was when it was opened or last saved here; ``only_look`` is true while another
+    window works on that file, so that saving needs another name.
     """
 
     changed = Signal(object)
@@ -33,6 +38,8 @@ class Document(QObject):
         super().__init__(parent)
         self.source = source
         self.path = path
+        self.on_disk = state_of(path)
+        self.only_look = False
         self.history = QUndoStack(self)
         self.history.cleanChanged.connect(self._clean_changed)
         self._reading: Reading | None = None
@@ -80,32 +87,82 @@ class Document(QObject):
             return
         self.history.push(Edit(self, self.source, new, text, gesture))
 
-    def replace(self, source: BriefSource, path: Path | None) -> None:
+    def replace(self, source: BriefSource, path: Path | None, *, only_look: bool = False) -> None:
         """Open another brief; the history starts anew."""
-        self.path = path
+        self._put(source, path, state_of(path), only_look=only_look)
+        self.dirty_changed.emit(False)
+
+    def _put(self, source: BriefSource, path: Path | None, on_disk: FileState | None, *, only_look: bool = False) -> None:
+        self.path, self.on_disk, self.only_look = path, on_disk, only_look
         self.history.clear()
         self.history.setClean()
         self.show(source)
         self.named.emit(path)
-        self.dirty_changed.emit(False)
 
-    def open(self, path: Path) -> None:
+    def open(self, path: Path, *, only_look: bool = False) -> None:
         """Open a file. Raises ``BriefError``; the open brief stays then."""
         from framecore.brief import load_source
 
-        self.replace(load_source(path), path)
+        self.replace(load_source(path), path, only_look=only_look)
 
-    def save(self, path: Path | None = None) -> Path:
-        """Write to ``path`` or the file it came from. Raises ``BriefError``; the work stays unsaved then."""
+    def recover(self, source: BriefSource, path: Path | None, opened: FileState | None) -> None:
+        """Go on with work that is in no file; ``opened`` is what ``path`` was like when that work began."""
+        self._put(source, path, opened)
+        self.mark_unsaved()
+
+    def mark_unsaved(self) -> None:
+        """What is open is in no file, whatever the history says."""
+        self.history.resetClean()
+        self.dirty_changed.emit(True)
+
+    def disk_now(self) -> FileState | None:
+        """Return what the file is like now, None when it is gone or there is none."""
+        return state_of(self.path)
+
+    def take_disk(self) -> None:
+        """Read the file again as one step of the history, so that what was here can be brought back.
+
+        Raises ``BriefError``; the open brief stays then.
+        """
+        from framecore.brief import load_source
+
+        if self.path is None:
+            return
+        state = self.disk_now()
+        theirs = load_source(self.path)
+        self.history.push(Edit(self, self.source, theirs, "read the file again", None))
+        self.on_disk = state
+        self.history.setClean()
+
+    def save(self, path: Path | None = None, *, over: bool = False) -> Path:
+        """Write to ``path`` or the file it came from; the work stays unsaved when that fails.
+
+        Raises
+        ------
+        ChangedOnDiskError
+            somebody else wrote the file since it was opened or saved here, and ``over`` is false.
+        BriefError
+            the file cannot be written.
+        """
         from framecore.brief import save_brief
 
         target = path or self.path
         if target is None:
             message = "this brief has no file yet"
             raise FileNotFoundError(message)
-        save_brief(self.source, target)
+        if self.path is not None and same_file(target, self.path):
+            if self.only_look:
+                message = f"{target.name} was opened to look at only; save under another name, your work is kept."
+                raise BriefError((Finding(code="brief.only_look", message=message),))
+            now = self.disk_now()
+            if now is not None and now != self.on_disk and not over:
+                raise ChangedOnDiskError(target, now)
+        content = save_brief(self.source, target)
+        clear_parts(target)
         renamed = target != self.path
-        self.path = target
+        self.path, self.only_look = target, False
+        # The digest is of what was written here: what another program writes a moment later is a change.
+        self.on_disk = FileState.of(content, (state_of(target) or FileState(0, 0, "")).mtime_ns)
         self.history.setClean()
         if renamed:
             self.named.emit(target)

@@ -66,3 +66,11 @@ class Settings:
             return Path(str(chosen))
         root = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.AppDataLocation)
         return Path(root or Path.home()) / "recovered.toml"
+
+    @property
+    def kept(self) -> Path:
+        """Folder where unsaved work is kept while it is open."""
+        from app.document.rescue import rescue_folder
+
+        chosen = self.store.value("kept")
+        return Path(str(chosen)) if chosen else rescue_folder()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import os
 import tempfile
 from collections.abc import Mapping
@@ -20,6 +22,9 @@ if TYPE_CHECKING:
 # A brief is a page or two; more than this is some other file, bytes.
 MOST_BYTES = 1_000_000
 _DEEPEST = 12
+# Ending of a file that is being written; one that was never finished is left by a power cut only.
+PART = ".part"
+_PREFIX = 40  # of the name: the longest name a disk allows leaves no room for more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,8 +161,10 @@ def _nesting(text: str) -> int:
     return 0
 
 
-def save_brief(source: BriefSource, path: str | os.PathLike[str]) -> None:
-    """Write the brief in one stroke: the old file stays whole until the new one is on disk.
+def save_brief(source: BriefSource, path: str | os.PathLike[str]) -> bytes:
+    """Write the brief in one stroke and return what was written: the old file stays whole until the new one is on disk.
+
+    A link stays a link: the file it leads to is written.
 
     Raises
     ------
@@ -167,16 +174,66 @@ def save_brief(source: BriefSource, path: str | os.PathLike[str]) -> None:
     target = Path(path)
     temporary = ""
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+        content = source.text().encode("utf-8")
+        real = Path(os.path.realpath(target))
+        if real.exists() and not os.access(real, os.W_OK):
+            # A rename would go through, but whoever made the file read-only meant it.
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(real))
+        handle, temporary = tempfile.mkstemp(prefix=part_prefix(real), suffix=PART, dir=real.parent)
         with os.fdopen(handle, "wb") as stream:
-            stream.write(source.text().encode("utf-8"))
+            stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        if target.exists():
-            os.chmod(temporary, target.stat().st_mode & 0o777)
-        os.replace(temporary, target)
-    except OSError as fault:
+        os.chmod(temporary, real.stat().st_mode & 0o777 if real.exists() else 0o666 & ~_umask())
+        os.replace(temporary, real)
+    except (OSError, ValueError) as fault:
         if temporary and os.path.exists(temporary):
-            os.unlink(temporary)
-        message = f"{target} could not be saved: {fault.strerror or fault}; the file on disk is as it was."
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+        message = f"{target} could not be saved: {_why_not(fault, target)}; the file on disk is as it was."
         raise BriefError((Finding(code="brief.save", message=message),)) from fault
+    sync_folder(real.parent)
+    return content
+
+
+def part_prefix(path: Path) -> str:
+    """How the name of an unfinished file of this brief begins."""
+    return f".{Path(os.path.realpath(path)).name[:_PREFIX]}."
+
+
+def _umask() -> int:
+    mask = os.umask(0o022)
+    os.umask(mask)
+    return mask
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the rename last through a power cut, where the system can."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _why_not(fault: OSError | ValueError, target: Path) -> str:
+    """Return why a file cannot be written, as a maker would say it."""
+    number = getattr(fault, "errno", None)
+    if number in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)):
+        return "the disk is full"
+    if number == errno.EROFS:
+        return "the disk is read-only"
+    if number in (errno.EACCES, errno.EPERM):
+        if target.exists() and not os.access(target, os.W_OK):
+            return "the file is read-only"
+        return f"you may not write in the folder {target.parent}"
+    if number == errno.ENAMETOOLONG:
+        return "the name is too long"
+    if number in (errno.ENOENT, errno.ENOTDIR):
+        return f"the folder {target.parent} is not there"
+    if number == errno.EISDIR:
+        return "there is a folder of that name"
+    if isinstance(fault, OSError):
+        return fault.strerror or str(fault)
+    return "the name has a character that no file may have"
