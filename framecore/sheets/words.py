@@ -64,7 +64,9 @@ _SETTING_DOWN = {
 
 def _lifting(stand: Stand) -> str:
     """How the frame and what stands on it are lifted."""
-    text = f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}. Two people or a hoist; "
+    lift = next(x for x in stand.work().lifts if x.name == "stand")
+    who = "by hoist, dolly or in parts" if lift.people == 0 else "one person" if lift.people == 1 else f"{lift.people} people"
+    text = f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}: {who}; "
     if _stands_how(stand) != "none":
         return text + "sling the machine where its manual says and never stand under it."
     return text + "never stand under it."
