@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from framecore.sheets.flow import Flow
+from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Line, Point2, Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.sheets.spots import number
@@ -93,54 +93,45 @@ def _key(stand: Stand, work: Work, flow: Flow, height: float) -> None:
         (_cross_sample, "tack"),
     )
     for sample, text in samples:
-
-        def draw(x: float, y: float, _: float, sample: object = sample, text: str = text) -> tuple[Primitive, ...]:
-            assert callable(sample)
-            out: list[Primitive] = sample((x + 2.0, y - 2.6))
-            return (*out, Text(at=(x + 18.0, y - 2.6 - height / 2), text=text, height=height))
-
-        flow.put(5.2, draw)
-
-    def round_(x: float, y: float, _: float) -> tuple[Primitive, ...]:
-        text = "its place in the order of welding within the assembly"
-        return (
-            *number((x + 2.0, y - 3.4), (x + 10.0, y - 3.4), "7", height),
-            Text(at=(x + 18.0, y - 3.4 - height / 2), text=text, height=height),
-        )
-
-    flow.put(7.0, round_)
-
-    def mark(x: float, y: float, _: float) -> tuple[Primitive, ...]:
-        text = "mark of all welds alike; its symbol stands in the list. A1, P1: pieces, as on the first sheet"
-        return (
-            Text(at=(x + 2.0, y - 2.6 - height / 2), text="W1", height=height),
-            Text(at=(x + 18.0, y - 2.6 - height / 2), text=text, height=height),
-        )
-
-    flow.put(5.2, mark)
+        _explained(flow, sample, text, 5.2, 18.0, height)
+    _explained(
+        flow, lambda at: number(at, (at[0] + 8.0, at[1]), "7", height), "its place in the order of welding within the assembly",
+        7.0, 18.0, height,
+    )  # fmt: skip
+    text = "mark of all welds alike; its symbol stands in the list. A1, P1: pieces, as on the first sheet"
+    _explained(flow, lambda at: [Text(at=(at[0], at[1] - height / 2), text="W1", height=height)], text, 5.2, 18.0, height)
     system = stand.brief.welding.symbols
     flow.gap(1.0)
     named = system if system == AWS else f"{system}, system A"
     flow.line(f"Symbols after {named}: the side the arrow touches is welded.", height, bold=True)
     words = weld_words(stand)
     for sign, text in _kinds(stand, work.welds):
-        shown = weld_symbol(sign, system, (0.0, 0.0), words, height=height)
-        high = shown.box[3] - shown.box[1] + 2.0
+        box = weld_symbol(sign, system, (0.0, 0.0), words, height=height).box
 
-        def symbol(
-            x: float, y: float, _: float, sign: WeldSign = sign, text: str = text,
-            box: tuple[float, float, float, float] = shown.box, high: float = high,
-        ) -> tuple[Primitive, ...]:  # fmt: skip
-            at = (x + 2.0 - box[0], y - 1.0 - box[3])
-            again = weld_symbol(sign, system, at, words, height=height)
-            wide = box[2] - box[0]
-            return (
-                *again.primitives,
-                Text(at=(x + max(wide + 6.0, 44.0), y - high / 2 - height / 2), text=text, height=height),
-            )
+        def symbol(at: Point2, sign: WeldSign = sign, box: tuple[float, float, float, float] = box) -> list[Primitive]:
+            middle = (at[0] - box[0], at[1] - (box[1] + box[3]) / 2)
+            return list(weld_symbol(sign, system, middle, words, height=height).primitives)
 
-        flow.put(high, symbol)
+        _explained(flow, symbol, text, box[3] - box[1] + 2.0, max(box[2] - box[0] + 8.0, 44.0), height)
     flow.line(_letters(system), height)
+
+
+def _explained(
+    flow: Flow, sample: Callable[[Point2], list[Primitive]], text: str, least: float, indent: float, height: float
+) -> None:
+    """Put a sample, drawn from the point given it to the right, and words beside it on as many lines as they need."""
+    lines = wrap(text, min(c[2] for c in flow.columns) - indent - 2.0, height)
+    high = max(least, (len(lines) - 1) * 1.5 * height + height + 2.0)
+
+    def draw(x: float, y: float, _: float) -> tuple[Primitive, ...]:
+        middle = y - high / 2
+        first = middle + ((len(lines) - 1) * 1.5 * height - height) / 2
+        words = (
+            Text(at=(x + indent, first - n * 1.5 * height), text=line, height=height) for n, line in enumerate(lines)
+        )
+        return (*sample((x + 2.0, middle)), *words)
+
+    flow.put(high, draw)
 
 
 def _letters(system: str) -> str:
