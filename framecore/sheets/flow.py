@@ -176,10 +176,11 @@ def _widths(
         for i, h in enumerate(heads)
     ]
     while sum(wide) > room + 1e-6:
-        ranked = sorted(set(wide), reverse=True)
-        widest = [i for i, w in enumerate(wide) if w == ranked[0]]
+        # Equal widths part by rounding as they give way together.
+        widest = [i for i, w in enumerate(wide) if w > max(wide) - 1e-6]
+        below = [w for i, w in enumerate(wide) if i not in widest]
         excess = (sum(wide) - room) / len(widest)
-        drop = min(excess, ranked[0] - ranked[1]) if len(ranked) > 1 else excess
+        drop = min(excess, max(wide) - max(below)) if below else excess
         for i in widest:
             wide[i] -= drop
         if drop < 1e-9:
