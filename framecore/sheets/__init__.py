@@ -16,6 +16,7 @@ from framecore.sheets import (
     plates,
     screw_parts,
     steps_sheet,
+    weld_map,
     workings,
 )
 from framecore.sheets.compose import Pages, compose_with
@@ -32,6 +33,7 @@ SHEETS: tuple[Pages, ...] = (
     plates.pages,
     screw_parts.pages,
     holes_sheet.pages,
+    weld_map.pages,
     cut_sheet.pages,
     order_sheet.pages,
     steps_sheet.pages,
