@@ -220,7 +220,7 @@ def _flush(
     if system == AWS:
         middle, base = (a[0] + b[0]) / 2, far + 0.3 * h
         if kind == "fillet":
-            middle, base = middle + 0.75 * h, way * ((a[1] + b[1]) / 2 - y) - 0.3 * h
+            middle, base = middle + 1.0 * h, way * ((a[1] + b[1]) / 2 - y) - 0.3 * h
         out.append(Text(at=(middle, y + (base if way > 0 else -base - h)), text="G", height=h, align="centre"))
         far = max(far, base + h)
     return out, far
