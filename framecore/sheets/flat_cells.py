@@ -24,7 +24,7 @@ BIGGEST, BIGGEST_SMALL = 190.0, 120.0  # longest side on paper that is aimed at,
 BESIDE = 1.2  # from a bend line to its words, mm
 PLACES = (0.5, 0.38, 0.62, 0.27, 0.73, 0.18, 0.82)  # along a bend line, tried for its words in this order
 MOST = 110.0  # mm that rows of words may be wide over a small drawing
-BOX = 84.0  # mm wide, of the words on folding
+BOX = 150.0  # mm wide, of the words on folding
 
 Words = Callable[[float], str]
 
@@ -58,7 +58,7 @@ def flat_cells(stand: Stand, kind: ShopPlate, paper: str, room: Point2) -> list[
         best = cell
         break
     lips = lip_cells(stand, kind.mark, flat, plates)
-    return [best or cell, *lips, *corners, _told(stand, kind, flat, room)]
+    return [best or cell, *corners, *lips, _told(stand, kind, flat, room)]
 
 
 def flat_part(flat: FlatPattern) -> Part:

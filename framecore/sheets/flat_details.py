@@ -21,7 +21,7 @@ from framecore.stand.model import Stand
 ENLARGED = (5.0, 2.0, 1.0, 0.5, 0.2)  # scales of details, largest first
 MOST = 90.0  # mm on paper, of a corner's longer side
 SECTION = 45.0  # mm on paper, of a lip's height
-MORE = 0.25  # of a corner's size that is drawn past it
+MORE = 0.2  # of a corner's size that is drawn past it
 NAMES = {(0.0, 0.0): "lower left", (1.0, 0.0): "lower right", (1.0, 1.0): "upper right", (0.0, 1.0): "upper left"}
 
 

@@ -76,10 +76,9 @@ def facts(stand: Stand, kind: ShopPlate, thickness: float, n: int) -> tuple[str,
     inch = stand.brief.units != "metric"
     mass = f"{kind.mass / POUND:.2f} lb" if inch else f"{kind.mass:.2f} kg"
     each = " each" if len(kind.names) > 1 else ""
-    grade = f"{stand.brief.steel.grade}, " if kind.steel else ""
     return (
         f"{len(kind.names)} off, {words(thickness)} thick, {'steel' if kind.steel else 'wood'}, scale 1:{n}",
-        f"{grade}{mass}{each}; goes into {where(stand, kind)}",
+        f"{mass}{each}; goes into {where(stand, kind)}",
     )
 
 

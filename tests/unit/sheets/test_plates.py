@@ -95,7 +95,7 @@ def test_a_pad_has_its_thread_its_sizes_and_its_count():
     assert values == pytest.approx(sorted([feet.pad_thickness, feet.pad, feet.pad, feet.pad / 2, feet.pad / 2]))
     texts = [p.text for p in own if isinstance(p, Text)]
     assert "4 off, 12 thick, steel, scale 1:1" in texts
-    assert "S235, 0.45 kg each; goes into end frame left (2), end frame right (2)" in texts
+    assert "0.45 kg each; goes into end frame left (2), end frame right (2)" in texts
     circle = next(p for p in own if isinstance(p, Arc) and p.layer == "visible" and p.radius == 5.1)
     assert np.subtract(circle.centre, view.at) == pytest.approx([35.0, 35.0])
 
@@ -134,9 +134,13 @@ def test_every_plate_is_drawn_once(path, paper):
     stand = sample(path)
     sheets = compose_with((plates.pages,), stand, paper)
     marks = sorted(q.mark for q in stand.shop.plates)
-    assert sorted(v.name for s in sheets for v in s.views) == marks
+    names = [v.name for s in sheets for v in s.views]
+    assert sorted(n for n in names if " " not in n) == marks
+    folded = {q.mark for q in stand.shop.plates if stand.frame.plate(q.names[0]).sheet}
+    assert {n.split()[0] for n in names if " " in n} == folded, "only folded sheets have details beside them"
     titles = [p.text for s in sheets for p in s.primitives if isinstance(p, Text) and re.match(r"P\d", p.text)]
-    assert sorted(t.split()[0] for t in titles) == marks
+    assert sorted(t.split()[0] for t in titles if t.split()[0] not in folded) == [m for m in marks if m not in folded]
+    assert {t.split()[0] for t in titles} == set(marks)
 
 
 def test_no_plate_no_page():
