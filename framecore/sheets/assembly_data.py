@@ -18,6 +18,7 @@ from framecore.stand.model import Stand
 
 Floats = NDArray[np.float64]
 NEAR = 0.2  # mm; places nearer than this are one
+END_ON = 0.9  # cosine to the eye's line over which a member is seen end on
 LEVEL = 0.02  # sine of the slope under which a member counts as level in a view
 
 
@@ -175,9 +176,8 @@ def places(frame: Frame, names: Sequence[str], view: View, axis: int) -> list[At
         m = frame.member(name)
         if abs(float(np.asarray(m.x_axis) @ way[axis])) > LEVEL:
             continue
-        other = np.asarray(m.x_axis) @ way[1 - axis]
-        if abs(float(other)) < LEVEL and axis == 0:
-            continue  # end on: its level tells it
+        if axis == 0 and abs(float(np.asarray(m.x_axis) @ view.forward)) > END_ON:
+            continue  # its level tells it
         ends = np.array([m.start.point, m.end.point])
         y, z = (abs(float(np.asarray(a) @ way[axis])) for a in (m.y_axis, m.z_axis))
         b, c = m.profile.box_centre

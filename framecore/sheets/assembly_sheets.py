@@ -27,6 +27,7 @@ from framecore.stand.work import work_of
 Box = tuple[float, float, float, float]
 EDGE = 6.0  # mm kept to the frame
 HEAD = 7.0  # mm for a heading
+NOTE = 6.0  # mm for a line of words over a view
 LEAST_VIEW = 75.0  # mm a view is high at least where words stand under it
 BESIDE = 0.4  # share of the width that words take beside a view
 Drawn = tuple[list[ViewPlacement], list[Primitive], set[int], float]  # views, lines, n of 1:n, how far down
@@ -158,9 +159,8 @@ def _panels(stand: Stand, work: Work, kind: Kind) -> list[_Panel]:
         front, level = list(a.checks), list(a.checks)
     shown = []
     for view, checks, where, own in ((FRONT, front, "front", steel | pads), (TOP, level, "from above", steel)):
-        caption = f"{where}: places from the lower and left edges" + ("; thin: the diagonals to measure" if checks else "")
         kept = [n for n in names if n in own]
-        shown.append(picture(stand, a, kept, view, caption=caption, checks=checks, marked=()))
+        shown.append(picture(stand, a, kept, view, caption=where, checks=checks, marked=()))
     measured = _Panel(head=f"{title_of(kind)}: what to measure", draw=_both(stand, shown), words=None)
     return [_Panel(head=title_of(kind), draw=apart, words=words), measured]
 
@@ -192,13 +192,17 @@ def _both(stand: Stand, shown: Sequence[Picture]) -> Draw:
 
     def draw(box: Box) -> Drawn:
         wide, high = box[2] - box[0], box[3] - box[1]
-        scales = [scale_of(stand, shown, (wide, high), inch=inch, aside=aside) for aside in (True, False)]
+        scales = [scale_of(stand, shown, (wide, high - NOTE), inch=inch, aside=aside) for aside in (True, False)]
         n, beside = min(scales), scales[0] < scales[1]
         shares = [needs(stand, p, 1 / n)[0] for p in shown]
         spare = max(wide - sum(shares) - GUTTER * (len(shown) - 1), 0.0) / len(shown)
         views: list[ViewPlacement] = []
-        out: list[Primitive] = [Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right")]
-        left, top = box[0], box[3]
+        note = "Places from the lower and left edges" + ("; thin: diagonals to measure" if any(p.checks for p in shown) else "")
+        out: list[Primitive] = [
+            Text(at=(box[0], box[3] - 2.5), text=note, height=2.5),
+            Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right"),
+        ]
+        left, top = box[0], box[3] - NOTE
         for p, share in zip(shown, shares, strict=True):
             own = (left, box[1], left + share + spare, top) if beside else (box[0], box[1], box[2], top)
             view, lines, low = flat_view(stand, p, own, n, lambda *_: [])

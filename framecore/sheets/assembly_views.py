@@ -13,6 +13,7 @@ from framecore.sheets.assembly_data import places, seen_from
 from framecore.sheets.dims import Span, place, rooms, text_box
 from framecore.sheets.hidden import View
 from framecore.sheets.labels import beside
+from framecore.sheets.lanes import STEP
 from framecore.sheets.model import Dimension, Leader, Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES
 from framecore.sheets.part_placing import body, placed_in, to_paper
@@ -133,7 +134,9 @@ def _margins(stand: Stand, p: Picture, scale: float) -> dict[str, float]:
     used = rooms(spans["across"], ("below", "above"), words, {"below": b[1] * scale, "above": b[3] * scale})
     left = rooms(spans["up"], ("left",), words)["left"]
     marks = MARKS if p.marked else 4.0
-    return {"left": max(left, 4.0), "right": marks, "below": used["below"] + CAPTION, "above": used["above"] + 3.0}
+    # The outermost lane leaves a step free: the words under the view stand in it.
+    below, above = max(used["below"] - STEP, 0.0) + CAPTION + 0.5, max(used["above"] - 3.0, 0.0) + 3.0
+    return {"left": max(left, 4.0), "right": marks, "below": below, "above": above}
 
 
 def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[ViewPlacement, list[Primitive], float]:
@@ -162,23 +165,26 @@ def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[V
         if mark is not None:
             marks.setdefault(mark, []).extend(tips(name, p.seen, view))
     lines += beside({m: t for m, t in marks.items() if t}, b, height=HEIGHT, sides=(1.0,))
-    lines += diagonals(p, view, out + lines, words)
+    drawn, told = diagonals(p, view, out + lines, words)
+    lines += drawn
     low = min([b[1], *(d.base[1] for d in lines if isinstance(d, Dimension) and abs(d.angle) < 0.1)])
     middle = (b[0] + b[2]) / 2
-    wide = text_width(p.caption, HEIGHT)
+    words_under = p.caption + (f"; diagonals {' / '.join(told)}" if told else "")
+    wide = text_width(words_under, HEIGHT)
     middle = min(max(middle, box[0] + wide / 2), box[2] - wide / 2)
-    caption = Text(at=(middle, low - 5.5), text=p.caption, height=HEIGHT, align="centre")
+    caption = Text(at=(middle, low - 5.5), text=words_under, height=HEIGHT, align="centre")
     return view, [*out, *lines, caption], low - CAPTION
 
 
 def diagonals(
     p: Picture, view: ViewPlacement, drawn: Sequence[Primitive], words: Callable[[float], str]
-) -> list[Primitive]:
-    """Both diagonals as thin lines with their values where nothing else stands."""
+) -> tuple[list[Primitive], list[str]]:
+    """Both diagonals as thin lines with their values where nothing else stands; and those for which there is no place."""
     out: list[Primitive] = []
     taken = _segments(drawn)
     texts = [text_box(t) for q in drawn for t in strokes(q) if isinstance(t, Text)]
     found = []
+    told: list[str] = []
     for c in p.checks:
         if c.kind != "diagonal":
             continue
@@ -189,10 +195,13 @@ def diagonals(
     taken = np.concatenate([taken, _segments(out)])
     for a, b, text in found:
         at = _clear(a, b, text_width(text, HEIGHT), taken, texts)
+        if at is None:
+            told += [text] if text not in told else []
+            continue
         label = Text(at=at, text=text, height=HEIGHT, align="centre")
         texts.append(text_box(label))
         out.append(label)
-    return out
+    return out, told
 
 
 def _segments(drawn: Sequence[Primitive]) -> Floats:
@@ -206,7 +215,7 @@ def _segments(drawn: Sequence[Primitive]) -> Floats:
     return np.array(out, dtype=float).reshape(-1, 2, 2)
 
 
-def _clear(a: Floats, b: Floats, wide: float, taken: Floats, texts: Sequence[Box]) -> Point2:
+def _clear(a: Floats, b: Floats, wide: float, taken: Floats, texts: Sequence[Box]) -> Point2 | None:
     """Base point of words beside the line a-b that touch nothing, nearest to a third of the way from its upper end."""
     if b[1] > a[1]:
         a, b = b, a
@@ -218,14 +227,13 @@ def _clear(a: Floats, b: Floats, wide: float, taken: Floats, texts: Sequence[Box
             off = abs(n[0]) * wide / 2 + abs(n[1]) * HEIGHT / 2 + 0.9
             c = a + (b - a) * share + n * side * off
             box = (c[0] - wide / 2 - 0.4, c[1] - HEIGHT / 2 - 0.8, c[0] + wide / 2 + 0.4, c[1] + HEIGHT / 2 + 0.4)
-            hits = int(cuts(taken, box).sum()) + sum(
-                box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in texts
-            )
-            cost = hits * 100.0 + abs(share - 0.3)
-            if best is None or cost < best[0] - 1e-9:
-                best = cost, (float(c[0]), float(c[1]) - HEIGHT / 2)
-    assert best is not None
-    return best[1]
+            if best is not None and abs(share - 0.3) >= best[0] - 1e-9:
+                continue
+            if any(box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in texts):
+                continue
+            if not cuts(taken, box).any():
+                best = abs(share - 0.3), (float(c[0]), float(c[1]) - HEIGHT / 2)
+    return best[1] if best is not None else None
 
 
 def cuts(lines: Floats, box: Box) -> NDArray[np.bool_]:

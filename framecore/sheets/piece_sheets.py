@@ -28,6 +28,7 @@ TALLEST = 24.0  # mm on paper that a section is high at most
 ASIDE = 13.0  # mm kept left and right of a bar, for words of its sizes
 HEAD, TEXT = 3.5, 2.5
 ROW = 4.0
+OVER, UNDER = 2.0, 3.0  # mm that the outermost lane leaves free over and under its sizes
 SECTION = 5.0  # mm from the bar to its section
 
 
@@ -41,6 +42,7 @@ class _Cell:
     zones: tuple[Zones, ...]
     head: str
     ends: tuple[str, str]
+    low: float  # how far the right end's words stand under the left one's, where both have no room in one row
     rows: tuple[str, ...]
     high: float
     chamfer: float
@@ -105,12 +107,14 @@ def _cell(stand: Stand, work: Work, piece: ShopPiece, wide: float) -> _Cell:
     head = f"{piece.mark}   {len(piece.members)} off   {piece.profile.id}   1:{n}"
     chamfer = chamfer_of(stand, m)
     rows = tuple(r for text in facts(stand, work, piece, m, chamfer) for r in wrap(text, wide, TEXT))
-    high = HEAD + 2.5 + ROW
+    left, right = (f"{side} end: {text}" for side, text in zip(("left", "right"), end_words(piece), strict=True))
+    low = 0.0 if text_width(left, TEXT) + text_width(right, TEXT) + 4.0 < wide else ROW
+    high = HEAD + 2.5 + ROW + low
     for face, zone in zip(shape.faces, z, strict=True):
         under, over = room_of(face, zone, words)
-        high += max(over, 2.5) + face.high / n + under + 2.5
+        high += max(over - OVER, 2.5) + face.high / n + under - UNDER
     return _Cell(
-        piece=piece, shape=shape, n=n, zones=z, head=head, ends=end_words(piece), rows=rows, high=high + ROW * len(rows),
+        piece=piece, shape=shape, n=n, zones=z, head=head, ends=(left, right), low=low, rows=rows, high=high + ROW * len(rows),
         chamfer=chamfer,
     )  # fmt: skip
 
@@ -136,8 +140,9 @@ def _draw(stand: Stand, cell: _Cell, at: Point2, wide: float) -> tuple[list[View
     if text_width(cell.head, HEAD, True) + text_width(mass, TEXT) + 4.0 < wide:
         out.append(Text(at=(x + wide, y - HEAD), text=mass, height=TEXT, align="right"))
     y -= HEAD + 2.5
-    out.append(Text(at=(x, y - TEXT), text=f"left end: {cell.ends[0]}", height=TEXT))
-    out.append(Text(at=(x + wide, y - TEXT), text=f"right end: {cell.ends[1]}", height=TEXT, align="right"))
+    out.append(Text(at=(x, y - TEXT), text=cell.ends[0], height=TEXT))
+    y -= cell.low
+    out.append(Text(at=(x + wide, y - TEXT), text=cell.ends[1], height=TEXT, align="right"))
     y -= ROW
     third = stand.brief.sheet.projection == "third angle"
     views: list[ViewPlacement] = []
@@ -145,7 +150,7 @@ def _draw(stand: Stand, cell: _Cell, at: Point2, wide: float) -> tuple[list[View
     for k, (face, zone) in enumerate(zip(cell.shape.faces, cell.zones, strict=True)):
         under, over = room_of(face, zone, words)
         deep = face.deep * s
-        y -= max(over, 2.5) + face.high * s
+        y -= max(over - OVER, 2.5) + face.high * s
         # Seen from its left end the section stands on the right in first angle, on the left in third.
         left = x + ASIDE + (deep + SECTION if third else 0.0)
         name = p.mark if k == 0 else f"{p.mark} lower face"
@@ -155,7 +160,7 @@ def _draw(stand: Stand, cell: _Cell, at: Point2, wide: float) -> tuple[list[View
         out += drawn
         middle = x + ASIDE + deep / 2 if third else left + zone.wide + SECTION + deep / 2
         out += draw_section(face, (middle, y), s)
-        y -= under + 2.5
+        y -= under - UNDER
     for row in cell.rows:
         out.append(Text(at=(x, y - TEXT), text=row, height=TEXT))
         y -= ROW
