@@ -113,7 +113,7 @@ def _plan(stand: Stand, found: list[SeatHole], room: Box, inch: bool) -> tuple[l
     out += [Line(points=(place(a.at), place(b.at)), layer="dimension") for a, b in shown]
     out += _numbers(found, place, s, out)
     for a, b in shown:
-        out.append(_distance(place(a.at), place(b.at), words(math.dist(a.at, b.at)), out))
+        out += _distance(place(a.at), place(b.at), words(math.dist(a.at, b.at)), out)
     middle = (place((a0, 0.0))[0] + place((a1, 0.0))[0]) / 2
     out.append(Text(at=(middle, place((0.0, b1))[1] + 5.0), text="back", height=2.5, align="centre"))
     view = ViewPlacement(name="top", at=at, scale=s, box=(room[0], room[1], room[2], room[3]))
@@ -165,8 +165,8 @@ def _touched(text: Text, drawn: Sequence[Primitive]) -> tuple[int, int]:
     return crossings(box, [p for p in drawn if not isinstance(p, Line)]), crossings(box, drawn)
 
 
-def _distance(a: Point2, b: Point2, text: str, drawn: Sequence[Primitive]) -> Text:
-    """The distance of two holes along the line between them, where least is in the way."""
+def _distance(a: Point2, b: Point2, text: str, drawn: Sequence[Primitive]) -> list[Text]:
+    """The distance of two holes along the line between them, where least is in the way; none where there is no room."""
     angle = upright(math.atan2(b[1] - a[1], b[0] - a[0]))
     lift = (-math.sin(angle) * 0.9, math.cos(angle) * 0.9)
     tries = [
@@ -176,7 +176,8 @@ def _distance(a: Point2, b: Point2, text: str, drawn: Sequence[Primitive]) -> Te
         )
         for t in (0.35, 0.65, 0.3, 0.7, 0.4, 0.6, 0.25, 0.75, 0.2, 0.8, 0.5)
     ]  # fmt: skip
-    return min(tries, key=lambda t: _touched(t, drawn))
+    best = min(tries, key=lambda t: _touched(t, drawn))
+    return [best] if _touched(best, drawn)[0] == 0 else []  # the table has it all the same
 
 
 def _numbers(

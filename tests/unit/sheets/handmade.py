@@ -1,13 +1,17 @@
 """A stand put together without the later stages: frame and shapes, a made-up order."""
 
+from types import SimpleNamespace
+
 import numpy as np
 
 from framecore.brief.model import Brief, FrameBrief, Machine, SheetBrief, Top
 from framecore.cutting.model import Bar, Cut, CutBar, CutPlan
+from framecore.figures import Once
 from framecore.frame import build_frame
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
 from framecore.solids import SolidsBuilder
 from framecore.stand.model import Stand
+from framecore.stand.work import make_work
 
 DENSITY = 7850.0  # kg/m3
 BRIEF = Brief(
@@ -30,8 +34,17 @@ def handmade(brief=BRIEF, height=780.0):
         strength=None,
         shop=_shop(frame),
         figures={},
+        work=Once(lambda: _work(brief, frame, solids)),
         findings=frame.findings,
     )
+
+
+def _work(brief, frame, solids):
+    """What the workshop is told; nothing was analysed, so no weld is checked."""
+    checks = SimpleNamespace(welds=())
+    strength = SimpleNamespace(checks=checks, sway=None)
+    answers = SimpleNamespace(brief=brief, frame=frame, solids=solids, strength=strength, shop=_shop(frame))
+    return make_work(answers, {})
 
 
 def _shop(frame):
