@@ -1,0 +1,1 @@
+"""A brief and what may vary: better stands."""

@@ -1,0 +1,197 @@
+"""A stand as one row of numbers, so that many stands alike in joints and members are added up, not built.
+
+A rail's place depends on the leg it meets and on itself, a leg's length on the rings: every number of the analysis
+model is a sum of what each choice does to it. So a family of stands is known from one stand and what each single option
+changes in it. Whether that holds is tried on a few stands of every family that are built whole (``Family.drift``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from types import SimpleNamespace
+from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecore.brief.model import Brief
+from framecore.catalogue import steel as find_steel
+from framecore.errors import Finding, LayoutError, Severity
+from framecore.fem import element
+from framecore.fem.assembled import Assembled
+from framecore.fem.model import FrameModel
+from framecore.frame import build_frame
+from framecore.frame.model import Frame
+from framecore.height import working_height
+from framecore.search.space import ROLE_KEYS, SECTIONS
+from framecore.shop.pieces import shop_pieces, shop_plates
+from framecore.solids import SolidsBuilder
+from framecore.strength._bed import RigidSeat, _on_rigid, _outer, bed_probe
+from framecore.strength._model import StandModel, build_model
+from framecore.strength._section import principal
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+# Name -> width of one row; the numbers of a stand in the order in which they stand side by side.
+FIELDS = (
+    "nodes", "offsets", "y", "section", "shear_centre", "density", "reach", "mass", "mass_offset", "work_offset",
+    "length", "volume", "perimeter", "rest", "plates", "rigid",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Shape:
+    """What stands of one family share.
+
+    ``elements``, ``member``, ``springs`` (s,), ``stiffness`` (s, 6), ``mass_nodes``, ``ring``, ``mounts`` node numbers as
+    in the analysis model; ``e``, ``g`` (m,); ``heart`` node of the machine's mass, -1 none; ``bed`` its two end nodes,
+    ``jacks`` element rows of its mounts that count, empty without a bed; ``role_key`` per member the key of its profile;
+    ``plate_kg`` per kind of plate kg a mm2; ``widths`` of the fields of a row; ``machine_mass`` kg.
+    """
+
+    elements: Ints
+    member: Ints
+    springs: Ints
+    stiffness: Floats
+    mass_nodes: Ints
+    ring: Ints
+    mounts: Ints
+    e: Floats
+    g: Floats
+    heart: int
+    bed: tuple[int, ...]
+    jacks: Ints
+    role_key: tuple[str, ...]
+    plate_kg: Floats
+    widths: tuple[int, ...]
+
+    def same(self, other: Shape) -> bool:
+        """Whether two stands are of one family."""
+        arrays = ("elements", "member", "springs", "mass_nodes", "ring", "mounts", "jacks")
+        return (
+            (self.heart, self.bed, self.role_key, self.widths) == (other.heart, other.bed, other.role_key, other.widths)
+            and all(np.array_equal(getattr(self, a), getattr(other, a)) for a in arrays)
+            and np.allclose(self.plate_kg, other.plate_kg)
+        )
+
+    def split(self, rows: Floats) -> dict[str, Floats]:
+        """Return the fields of rows (k, d) by name, each (k, width)."""
+        ends = np.cumsum(self.widths)
+        return {f: rows[:, e - w : e] for f, w, e in zip(FIELDS, self.widths, ends, strict=True)}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Built:
+    """One stand built whole: its ``row`` (d,), what it shares with its family, its model and findings."""
+
+    row: Floats
+    shape: Shape
+    model: FrameModel
+    findings: tuple[Finding, ...]
+    frame: Frame
+
+
+class Builder:
+    """Builds single stands; keeps the index work of shapes."""
+
+    def __init__(self) -> None:
+        self._solids = SolidsBuilder()
+        self._rigid: RigidSeat | None = None
+
+    def build(self, brief: Brief, *, loose: bool = False) -> Built:
+        """Build one stand as a row; a ``loose`` one may have findings that stop it, another change may cure them.
+
+        Raises
+        ------
+        LayoutError
+            The frame cannot be built.
+        """
+        frame = build_frame(brief, working_height(brief).height)
+        stops = tuple(f for f in frame.findings if f.severity is Severity.STOP)
+        if stops and not loose:
+            raise LayoutError(stops)
+        solids = self._solids.build(frame, find_steel(brief.steel.grade).density)
+        stand = build_model(brief, frame, dict(zip(solids.layout.parts, solids.masses.tolist(), strict=True)))
+        count = len(frame.members)
+        _, marks = shop_pieces(frame, solids)
+        plates = [p for p in shop_plates(frame, solids, marks) if p.steel]
+        return _row(
+            brief, frame, stand, solids.masses[:count], solids.masses[count:],
+            [(p.length, p.width, p.thickness, len(p.names)) for p in plates], self._seat(frame, stand),
+        )  # fmt: skip
+
+    def _seat(self, frame: Frame, stand: StandModel) -> Seat | None:
+        """The machine's bed on mounts that give nothing: what its share is measured by."""
+        model = stand.model
+        transform = element.transform(model)
+        bare = SimpleNamespace(model=model, transform=transform, local=element.stiffness(model) @ transform)
+        built = cast(Assembled, bare)  # neither factor nor numbering is asked for
+        probe = bed_probe(built, frame, stand.map)
+        if probe is None:
+            return None
+        rows = probe.mounts
+        k = (model.per_element("e") * model.per_element("area") / model.length)[rows]
+        self._rigid = _on_rigid(built, probe, transform[rows, 6] - transform[rows, 0], k, self._rigid)
+        outer = np.flatnonzero(_outer(frame))
+        return Seat(ends=probe.ends, jacks=rows[outer], rigid=self._rigid.twist[outer])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Seat:
+    """End nodes of the bed, element rows of its outer mounts, and the twist each gives it on a rigid stand, rad/mm."""
+
+    ends: tuple[int, int]
+    jacks: Ints
+    rigid: Floats
+
+
+def _row(
+    brief: Brief, frame: Frame, stand: StandModel, masses: Floats, rest: Floats,
+    plates: Sequence[tuple[float, float, float, int]], seat: Seat | None,
+) -> Built:  # fmt: skip
+    model, member = stand.model, stand.map.element_member.astype(np.intp)
+    profiles = [m.profile for m in frame.members]
+    area = np.array([p.properties.area for p in profiles])
+    of = np.array([_moduli(p.id) for p in profiles]).reshape(-1, 3)
+    bend = np.zeros((len(member), 3))
+    bend[member >= 0] = of[member[member >= 0]]
+    numbers = ("area", "i_y", "i_z", "j", "shear_y", "shear_z")
+    section = np.column_stack([*(model.per_element(n) for n in numbers), bend])
+    jacks = seat.jacks if seat is not None else np.zeros(0, np.intp)
+    density = find_steel(brief.steel.grade).density * 1e-9
+    sizes = np.array([p[:2] for p in plates]).reshape(-1, 2)
+    values = {
+        "nodes": model.nodes, "offsets": model.end_offsets, "y": model.axes[:, 1], "section": section,
+        "shear_centre": model.shear_centres, "density": np.where(member >= 0, 0.0, model.per_element("density")),
+        "reach": _reach(member, stand.map.stations, len(profiles)), "mass": model.mass, "mass_offset": model.mass_offset,
+        "work_offset": stand.machine.work_offset if stand.machine else (0.0, 0.0, frame.seat),
+        "length": [m.length for m in frame.members], "volume": masses / area,
+        "perimeter": [2 * (p.height + p.width) for p in profiles], "rest": rest, "plates": sizes,
+        "rigid": seat.rigid if seat is not None else (),
+    }  # fmt: skip
+    flat = [np.asarray(values[f], float).ravel() for f in FIELDS]
+    shape = Shape(
+        elements=model.elements, member=member, springs=model.spring_nodes, stiffness=model.stiffness,
+        mass_nodes=model.mass_nodes, ring=stand.ring_nodes.astype(np.intp), mounts=stand.map.mount_nodes.astype(np.intp),
+        e=model.per_element("e"), g=model.per_element("g"), heart=stand.heart if stand.machine is not None else -1,
+        bed=seat.ends if seat is not None else (), jacks=jacks,
+        role_key=tuple(SECTIONS + ROLE_KEYS[m.role] if m.role in ROLE_KEYS else "" for m in frame.members),
+        plate_kg=np.array([t * n * density for _, _, t, n in plates]), widths=tuple(len(v) for v in flat),
+    )  # fmt: skip
+    return Built(row=np.concatenate(flat), shape=shape, model=model, findings=frame.findings, frame=frame)
+
+
+def _reach(member: Ints, stations: Floats, count: int) -> Floats:
+    """Length of each member's elements together, mm; overlaps at joints count twice, as in the model."""
+    own = member >= 0
+    return np.bincount(member[own], (stations[:, 1] - stations[:, 0])[own], count).astype(float)
+
+
+@lru_cache(maxsize=512)
+def _moduli(profile_id: str) -> tuple[float, float, float]:
+    """Section moduli about u and v at the outermost points, mm3, and that of torsion."""
+    s = principal(profile_id)
+    far = np.abs(s.points).max(0)
+    return (float(s.i_u / far[1]), float(s.i_v / far[0]), s.w_t)

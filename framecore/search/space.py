@@ -1,0 +1,260 @@
+"""What may vary: choices for keys of the brief, their size and their order."""
+
+from __future__ import annotations
+
+import dataclasses
+import difflib
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from operator import attrgetter
+from typing import Any
+
+from pydantic_core import PydanticCustomError
+
+from framecore.brief.fields import BY_PATH
+from framecore.brief.kinds import Choice as ChoiceKind
+from framecore.brief.kinds import Length, ProfileName
+from framecore.brief.model import Brief
+from framecore.catalogue import profiles, summary
+from framecore.errors import BriefError, Finding
+from framecore.frame.model import Frame, Role
+
+# The profile of each role, in the order in which a maker thinks of a stand.
+ROLE_KEYS: dict[Role, str] = {
+    Role.LEG: "legs", Role.TOP_RAIL: "top_rails", Role.LOWER_RAIL: "lower_rails", Role.BEARER: "bearers",
+    Role.STRETCHER: "stretchers", Role.BEAM: "beam", Role.COLUMN: "column", Role.BASE: "base", Role.BRACE: "braces",
+    Role.SLAT: "slats",
+}  # fmt: skip
+SECTIONS = "frame.sections."
+LOWER_RING = "frame.lower_ring"
+SIDES = ("braces.back", "braces.left", "braces.right")
+RING_STEP = 100.0  # mm the lower ring goes up or down
+WIDER = 1.1  # a footprint one tenth larger
+_VARIABLE = ("frame.", "braces.", "feet.height", "feet.pad")
+_FIXED = frozenset({"frame.height", "frame.stored", "frame.bearers_at"})
+_MOST_OPTIONS, _PLACES = 200, 5
+MOST_STANDS = 10**12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One key of the brief that may vary.
+
+    ``key`` dotted path; ``label`` its name for people; ``options`` values in core units, the present one among them;
+    ``present`` the index of that.
+    """
+
+    key: str
+    label: str
+    options: tuple[Any, ...]
+    present: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Space:
+    """Every stand that may be built from ``choices``: a stand is one option index a choice, the last turning fastest."""
+
+    choices: tuple[Choice, ...]
+
+    @property
+    def size(self) -> int:
+        """Number of stands."""
+        return math.prod(len(c.options) for c in self.choices)
+
+    @property
+    def present(self) -> tuple[int, ...]:
+        """The stand of the brief as it is."""
+        return tuple(c.present for c in self.choices)
+
+    def at(self, number: int) -> tuple[int, ...]:
+        """Return the stand of that number, 0 .. size - 1.
+
+        Raises
+        ------
+        IndexError
+            There is no such number.
+        """
+        if not 0 <= number < self.size:
+            raise IndexError(f"stand {number} of {self.size}")
+        out = []
+        for c in reversed(self.choices):
+            number, k = divmod(number, len(c.options))
+            out.append(k)
+        return tuple(reversed(out))
+
+    def __iter__(self) -> Iterator[tuple[int, ...]]:
+        return (self.at(n) for n in range(self.size))
+
+    def brief_at(self, brief: Brief, stand: Sequence[int]) -> Brief:
+        """Return the brief with the options of ``stand`` in it."""
+        for c, k in zip(self.choices, stand, strict=True):
+            if k != c.present:
+                brief = with_value(brief, c.key, c.options[k])
+        return brief
+
+
+def with_value(brief: Brief, key: str, value: Any) -> Brief:
+    """Return the brief with one key changed; it no longer counts as assumed."""
+    new: Brief = _replaced(brief, key.split("."), value)
+    return dataclasses.replace(new, assumed=new.assumed - {key}) if key in new.assumed else new
+
+
+def _replaced(value: Any, path: list[str], new: Any) -> Any:
+    inner = new if len(path) == 1 else _replaced(getattr(value, path[0]), path[1:], new)
+    return dataclasses.replace(value, **{path[0]: inner})
+
+
+def value_of(brief: Brief, key: str) -> Any:
+    """Return the value of a dotted key."""
+    return attrgetter(key)(brief)
+
+
+def space_of(brief: Brief, frame: Frame, vary: Mapping[str, Sequence[Any] | None] | None = None) -> Space:
+    """Return what may vary.
+
+    Parameters
+    ----------
+    frame : the present stand, for the roles that it has
+    vary : key -> options as a maker types them, None for a sensible list; without it the profile of every role,
+        the lower ring and braces on back and ends
+
+    Raises
+    ------
+    BriefError
+        A key or an option cannot vary; a sentence for each.
+    """
+    wanted: Mapping[str, Sequence[Any] | None] = vary if vary else dict.fromkeys(usual_keys(brief, frame))
+    found: list[Finding] = []
+    choices = []
+    for key, options in wanted.items():
+        try:
+            choices.append(_choice(brief, key, options))
+        except BriefError as fault:
+            found += fault.findings
+    if found:
+        raise BriefError(tuple(found))
+    space = Space(choices=tuple(choices))
+    if space.size > MOST_STANDS:
+        raise _refusal("", f"{space.size:.1e} stands are too many to tell apart; let fewer keys vary.")
+    return space
+
+
+def usual_keys(brief: Brief, frame: Frame) -> tuple[str, ...]:
+    """Return the keys that vary where the maker names none."""
+    roles = {m.role for m in frame.members}
+    keys = [SECTIONS + key for role, key in ROLE_KEYS.items() if role in roles and role is not Role.SLAT]
+    if brief.frame.lower_ring > 0 and Role.LOWER_RAIL in roles:
+        keys.append(LOWER_RING)
+    here = {bay.side for bay in frame.bays}
+    return (*keys, *(s for s in SIDES if s.removeprefix("braces.") in here))
+
+
+def _choice(brief: Brief, key: str, options: Sequence[Any] | None) -> Choice:
+    info = BY_PATH.get(key)
+    if info is None:
+        near = difflib.get_close_matches(key, [p for p in BY_PATH if _may_vary(p)], 1, 0.4)
+        raise _refusal(key, f"{key} is not a key of the brief{f'; did you mean {near[0]}?' if near else '.'}")
+    if not _may_vary(key):
+        raise _refusal(key, f"{key} cannot vary in a search: only sizes and choices of frame, braces and feet can.")
+    present = value_of(brief, key)
+    values = _usual(brief, key, present) if options is None else _typed(key, info.kind, options, brief.units)
+    if present not in values:
+        values = [present, *values]
+    if all(isinstance(v, (int, float)) for v in values):
+        values = sorted(values)
+    values = list(dict.fromkeys(values))
+    if len(values) > _MOST_OPTIONS:
+        raise _refusal(key, f"{key} has {len(values)} options; {_MOST_OPTIONS} at most.")
+    return Choice(key=key, label=info.label, options=tuple(values), present=values.index(present))
+
+
+def _may_vary(key: str) -> bool:
+    if key in _FIXED or not key.startswith(_VARIABLE):
+        return False
+    return isinstance(BY_PATH[key].kind, (ChoiceKind, Length, ProfileName))
+
+
+def _refusal(key: str, message: str, allowed: str = "", nearest: str = "") -> BriefError:
+    return BriefError((Finding(code="search.vary", field=key, message=message, allowed=allowed, nearest=nearest),))
+
+
+def _typed(key: str, kind: Any, options: Sequence[Any], system: str) -> list[Any]:
+    if not options:
+        raise _refusal(key, f"{key} has no options; give some or leave the list out.")
+    out: list[Any] = []
+    for typed in options:
+        ends = typed.split("..") if isinstance(typed, str) and isinstance(kind, Length) else [typed]
+        if len(ends) > 2:
+            raise _refusal(key, f"{key}: {typed!r:.60} is no range; a range reads 150..350.")
+        values = [_read(key, kind, e, system) for e in ends]
+        if len(values) == 2:
+            low, high = values
+            values = [round(low + (high - low) * k / (_PLACES - 1), 3) for k in range(_PLACES)]
+        out += values
+    return out
+
+
+def _read(key: str, kind: Any, typed: Any, system: str) -> Any:
+    try:
+        return kind.read(_number(typed.strip(), kind) if isinstance(typed, str) else typed, system)
+    except PydanticCustomError as fault:
+        context = fault.context or {}
+        message = f"{key} {fault.message()}"
+        raise _refusal(
+            key, message + ("" if message.endswith((".", "?")) else "."), str(context.get("allowed", "")),
+            str(context.get("nearest", "")),
+        ) from fault  # fmt: skip
+
+
+def _number(text: str, kind: Any) -> Any:
+    """A bare number of a length is in mm, as in the file of a brief."""
+    try:
+        return float(text) if isinstance(kind, Length) else text
+    except ValueError:
+        return text
+
+
+def _usual(brief: Brief, key: str, present: Any) -> list[Any]:
+    kind = BY_PATH[key].kind
+    if isinstance(kind, ProfileName):
+        return list(profiles_like(brief, present))
+    if key in ("braces.front", *SIDES):
+        return list(dict.fromkeys(["none", present, "diagonal"]))
+    if isinstance(kind, ChoiceKind):
+        return list(kind.options)
+    low, high = kind.low, kind.high
+    step = RING_STEP if key == LOWER_RING else max(10.0, round(present / 10, -1))
+    return [v for v in (present - step, present, present + step) if low <= v <= high and v > 0]
+
+
+def profiles_like(brief: Brief, present: str) -> tuple[str, ...]:
+    """Return what may stand in place of a profile, lightest first, itself among it.
+
+    Where the brief says which profiles are sold, those of the same shape; what lies on the rack too. Else the next two
+    sizes up and down with the same wall, and the next walls of the same size.
+    """
+    own = summary(present)
+    named = [s.profile for s in brief.steel.sold if s.profile]
+    rack = [r.profile for r in brief.steel.rack]
+    found = {present, *(p for p in (*named, *rack) if summary(p).shape == own.shape)}
+    if not any(summary(p).shape == own.shape for p in named):
+        found |= set(_neighbours(present))
+    return tuple(sorted(found, key=lambda p: (round(summary(p).kg_per_m, 6), p)))
+
+
+@lru_cache(maxsize=256)
+def _neighbours(present: str) -> tuple[str, ...]:
+    """The next two sizes up and down with the same wall and the next walls of the same size."""
+    own = summary(present)
+    alike = [
+        s for s in map(summary, profiles(own.shape, own.system))
+        if s.standard == own.standard and abs(s.height * own.width - s.width * own.height) < 0.02 * own.height * own.width
+    ]  # fmt: skip
+    same_wall = sorted((s for s in alike if abs(s.wall - own.wall) < 0.01), key=lambda s: s.height)
+    at = [s.id for s in same_wall].index(own.id)
+    walls = sorted((s for s in alike if (s.height, s.width) == (own.height, own.width)), key=lambda s: s.wall)
+    here = [s.id for s in walls].index(own.id)
+    near = same_wall[max(0, at - 2) : at + 3] + walls[max(0, here - 1) : here + 2]
+    return tuple(s.id for s in near)
