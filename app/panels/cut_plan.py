@@ -1,12 +1,12 @@
-"""The bottom: the cut plan, bar by bar, painted in one widget."""
+"""The bottom: the cut plan, bar by bar, and beneath it whole sheets with their plates, painted in one widget."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QPoint, QRectF, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.panels.figures import tabular
@@ -15,6 +15,7 @@ from framecore.units import format_length as length
 
 if TYPE_CHECKING:
     from framecore.cutting.model import CutPlan
+    from framecore.cutting.nest_model import Placement, SheetPlan
     from framecore.stand.model import Stand
 
 LEFT = 14
@@ -23,19 +24,28 @@ TAIL_WIDTH = 120
 BAR_HEIGHT = 20
 ROW = 27
 HEAD = 30
+SHEET_HEIGHT = 170  # a whole sheet at most, in pixels
+SHEETS_APART = 16
 
 
 @dataclass(frozen=True)
 class Slot:
-    """One piece in one bar on the screen; ``label`` is its mark."""
+    """One piece in one bar, or one plate on a sheet with its ``rim`` where it is no rectangle, on the screen."""
 
     box: QRectF
     mark: str
     note: str
+    rim: QPolygonF | None = None
+
+    def holds(self, point: QPointF) -> bool:
+        """Whether a point lies in it."""
+        if not self.box.contains(point):
+            return False
+        return self.rim is None or self.rim.containsPoint(point, Qt.FillRule.OddEvenFill)
 
 
 class CutPlanView(QWidget):
-    """All bars of all plans.
+    """All bars of all plans, and all sheets where plates are cut from whole ones.
 
     Signals
     -------
@@ -57,6 +67,7 @@ class CutPlanView(QWidget):
         self.slots: list[Slot] = []
         self._heads: list[tuple[float, str, str, bool]] = []
         self._bars: list[tuple[float, float, str, str, bool, float]] = []
+        self._sheets: list[QRectF] = []
         self._height = 60
 
     def show_stand(self, stand: Stand) -> None:
@@ -82,7 +93,7 @@ class CutPlanView(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        self.slots, self._heads, self._bars = [], [], []
+        self.slots, self._heads, self._bars, self._sheets = [], [], [], []
         stand = self._stand
         if stand is None:
             return
@@ -107,9 +118,34 @@ class CutPlanView(QWidget):
                     self.slots.append(Slot(box, cut.mark, f"{cut.mark}  {name}  {length(cut.length, units)}"))
                 y += ROW
             y += 4
+        y = self._arrange_sheets(stand, y, room, scale)
         self._height = int(y + 6)
         if self.minimumHeight() != self._height:
             self.setMinimumHeight(self._height)
+
+    def _arrange_sheets(self, stand: Stand, y: float, room: float, scale: float) -> float:
+        """Lay the sheets of each thickness side by side beneath the bars; returns where they end."""
+        units, nests = stand.brief.units, stand.shop.nests
+        every = [s for _, plan in nests for s in plan.sheets]
+        if not every:
+            return y
+        scale = min(scale, SHEET_HEIGHT / max(s.width for s in every), room / max(s.length for s in every))
+        x0 = LEFT + NAME_WIDTH
+        for thickness, plan in nests:
+            text = sheets_words(plan, stand.shop.currency)
+            self._heads.append((y, f"sheet {length(thickness, units)}", text, plan.proven))
+            y += HEAD
+            x, high = float(x0), 0.0
+            for n, sheet in enumerate(plan.sheets):
+                wide, tall = sheet.length * scale, sheet.width * scale
+                if x > x0 and x + wide > x0 + room + TAIL_WIDTH:
+                    x, y, high = float(x0), y + high + SHEETS_APART, 0.0
+                box = QRectF(x, y, wide, tall)
+                self._sheets.append(box)
+                self.slots += [_plate(p, box, scale, units) for p in plan.placements if p.sheet == n]
+                x, high = x + wide + SHEETS_APART, max(high, tall)
+            y += high + 10
+        return y
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint heads, bars, pieces."""
@@ -144,13 +180,20 @@ class CutPlanView(QWidget):
             painter.setPen(QPen(QColor(colours.line), 1))
             painter.setBrush(hatch)
             painter.drawRect(QRectF(x0, y, width, BAR_HEIGHT))
+        painter.setPen(QPen(QColor(colours.line), 1))
+        painter.setBrush(hatch)
+        for box in self._sheets:
+            painter.drawRect(box)
         metrics = painter.fontMetrics()
         for slot in self.slots:
             lit, near = slot.mark in self.lit, slot.mark == self.hover
             painter.setPen(QPen(accent if lit or near else ink, 2 if lit else 1))
             painter.setBrush(QColor(colours.lit if lit else colours.hover if near else colours.panel))
-            painter.drawRect(slot.box)
-            if slot.box.width() > metrics.horizontalAdvance(slot.mark) + 4:
+            if slot.rim is None:
+                painter.drawRect(slot.box)
+            else:
+                painter.drawPolygon(slot.rim)
+            if slot.box.height() >= metrics.height() and slot.box.width() > metrics.horizontalAdvance(slot.mark) + 4:
                 painter.setPen(ink)
                 painter.drawText(slot.box, Qt.AlignmentFlag.AlignCenter, slot.mark)
         if self.hasFocus():
@@ -160,7 +203,7 @@ class CutPlanView(QWidget):
 
     def mark_at(self, point: QPoint) -> Slot | None:
         """Return the piece under ``point``."""
-        return next((s for s in self.slots if s.box.contains(point)), None)
+        return next((s for s in self.slots if s.holds(QPointF(point))), None)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Show what lies under the pointer."""
@@ -203,3 +246,25 @@ def plan_words(plan: CutPlan, currency: str) -> str:
     share = 100 * plan.net / plan.gross if plan.gross else 0.0
     sure = "proven cheapest" if plan.proven else f"cannot be cheaper than {plan.lower_bound:.2f} {currency}"
     return f"{bars}, {plan.cost:.2f} {currency}, {share:.0f} % used, {sure}"
+
+
+def _plate(p: Placement, sheet: QRectF, scale: float, units: str) -> Slot:
+    """A plate where it lies; the sheet's lower left corner is that of the box on the screen."""
+
+    def at(x: float, y: float) -> QPointF:
+        return QPointF(sheet.left() + x * scale, sheet.bottom() - y * scale)
+
+    long, short = (p.width, p.length) if p.turned else (p.length, p.width)
+    return Slot(
+        QRectF(at(p.x, p.y + p.width), at(p.x + p.length, p.y)), p.mark,
+        f"{p.mark}  {length(long, units)} x {length(short, units)}",
+        QPolygonF([at(*q) for q in p.outline]) if p.outline else None,
+    )  # fmt: skip
+
+
+def sheets_words(plan: SheetPlan, currency: str) -> str:
+    """Say how many sheets a plan takes, what they cost and how good it is known to be."""
+    count = len(plan.sheets)
+    sure = "proven cheapest" if plan.proven else f"cannot be cheaper than {plan.lower_bound:.2f} {currency}"
+    sizes = ", ".join(dict.fromkeys(s.name for s in plan.sheets))
+    return f"{count} sheet{'' if count == 1 else 's'} {sizes}, {plan.cost:.2f} {currency}, {sure}"

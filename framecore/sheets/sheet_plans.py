@@ -20,11 +20,11 @@ from framecore.stand.model import Stand
 
 LONGEST, LONGEST_SMALL = 255.0, 210.0  # a sheet on paper at most, mm
 BETWEEN = 10.0
-ROW, SIZE = 3.6, 2.2  # of the list of cuts
-LIST_ROWS, LIST_ROWS_SMALL = 48, 26
+ROW, SIZE = 4.0, 2.2  # of the list of cuts
+LIST_ROWS, LIST_ROWS_SMALL = 44, 26
 ALONE = 20.0  # kg; a heavier sheet is handled by two (common practice)
-COLUMNS = (0.0, 9.0, 24.0, 44.0, 59.0)
-LIST_WIDE = 74.0
+COLUMNS = (0.0, 8.0, 22.0, 42.0, 56.0)
+LIST_WIDE = 70.0
 Words = Callable[[float], str]
 
 
@@ -107,7 +107,7 @@ def _sheet_cell(stand: Stand, thickness: float, plan: SheetPlan, n: int, paper: 
     out, told, y = written(head(title, rows, "", sheet.length * scale, space[0]))
     y -= 5.0
     wide, high = sheet.length * scale, sheet.width * scale
-    at = (4.0, y - high)
+    at = (6.0, y - high)
     out.append(rectangle((at[0], at[1], at[0] + wide, y), "visible"))
     texts: list[Text] = []
 
@@ -128,7 +128,7 @@ def _sheet_cell(stand: Stand, thickness: float, plan: SheetPlan, n: int, paper: 
         a, b = place(*cut.start), place(*cut.end)
         out.append(Line(points=(a, b), layer="thin"))
         texts += _number(str(number), a, b, texts, cut.stage <= 1)
-    size = (max(wide + 8.0, told), -y + high + 5.0)
+    size = (max(wide + 12.0, told), -y + high + 5.0)
     view = ViewPlacement(name=f"sheet {thickness:g} {n + 1}", at=at, scale=scale, box=(0.0, -size[1], size[0], 0.0))
     return Cell(mark="", size=size, view=view, primitives=(*out, *texts))
 
@@ -166,11 +166,11 @@ def _number(text: str, a: Point2, b: Point2, taken: Sequence[Text], outside: boo
     half = text_width(text, 1.8) / 2
     spots: list[Point2] = []
     if outside:
-        spots += [(a[0], max(a[1], b[1]) + 1.2), (a[0], min(a[1], b[1]) - 3.0)] if upright else [
-            (min(a[0], b[0]) - half - 1.0, a[1] - 0.9), (max(a[0], b[0]) + half + 1.0, a[1] - 0.9)]  # fmt: skip
+        spots += [(a[0], max(a[1], b[1]) + 2.2), (a[0], min(a[1], b[1]) - 4.0)] if upright else [
+            (min(a[0], b[0]) - half - 2.2, a[1] - 0.9), (max(a[0], b[0]) + half + 2.2, a[1] - 0.9)]  # fmt: skip
     for share in (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95):
         x, y = a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
-        spots += [(x + half + 0.7, y - 0.9), (x - half - 0.7, y - 0.9)] if upright else [(x, y + 0.6), (x, y - 2.4)]
+        spots += [(x + half + 1.1, y - 0.9), (x - half - 1.1, y - 0.9)] if upright else [(x, y + 0.6), (x, y - 2.4)]
     boxes = [text_box(t) for t in taken]
     for spot in spots:
         trial = Text(at=spot, text=text, height=1.8, align="centre")
