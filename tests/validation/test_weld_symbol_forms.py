@@ -70,7 +70,8 @@ def test_flare_bevel_is_an_upright_and_a_quarter_round_that_leaves_the_line_upri
     found = strokes(system, kind="flare-bevel", size=2.0)
     (upright,) = shape(found)
     (arc,) = (p for p in found if isinstance(p, Arc))
-    agree(math.degrees(arc.end - arc.start), 90.0, abs=0.5, what=f"turn of the flare-bevel's arc, {system}, degrees", source=SOURCE)
+    turn = math.degrees(arc.end - arc.start)
+    agree(turn, 90.0, abs=0.5, what=f"turn of the flare-bevel's arc, {system}, degrees", source=SOURCE)
     nearest = arc.centre[0] - arc.radius
     assert arc.centre[1] == 0.0 and nearest > upright.points[0][0], "the round is on the right, nearest at the line"
 
