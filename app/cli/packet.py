@@ -40,7 +40,10 @@ def write_packet(stand: Stand, folder: Path, *, force: bool) -> tuple[Path, ...]
     parent = folder.absolute().parent
     if not parent.is_dir():
         raise FileNotFoundError(2, "there is no such folder to put the packet in", str(parent))
-    work = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=parent))
+    try:
+        work = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=parent))
+    except OSError as fault:
+        raise OSError(fault.errno, f"the packet was not written: {fault.strerror or fault}", str(folder)) from fault
     try:
         _fill(stand, work)
         work.chmod(0o755)
@@ -56,8 +59,11 @@ def write_packet(stand: Stand, folder: Path, *, force: bool) -> tuple[Path, ...]
                 shutil.rmtree(old.parent, ignore_errors=True)
         else:
             work.rename(folder)
-    except BaseException:
+    except BaseException as fault:
         shutil.rmtree(work, ignore_errors=True)
+        if isinstance(fault, OSError) and not isinstance(fault, FileExistsError):
+            # A disk that is full names no file, and a name within the folder that is gone again helps nobody.
+            raise OSError(fault.errno, f"the packet was not written: {fault.strerror or fault}", str(folder)) from fault
         raise
     return tuple(sorted(p for p in folder.iterdir()))
 
@@ -68,6 +74,7 @@ def _is_packet(folder: Path) -> bool:
 
 
 def _fill(stand: Stand, folder: Path) -> None:
+    from app.cli.lists_xlsx import write_lists
     from framecore.sheets import compose, write_dxf, write_pdf, write_svg
     from framecore.solids.files import write_solids
 
@@ -81,6 +88,7 @@ def _fill(stand: Stand, folder: Path) -> None:
     _parts(stand, folder / "parts")
     _cut_list(stand, folder / "cut-list.csv")
     _order(stand, folder / "order.csv")
+    write_lists(stand, folder / "lists.xlsx")
     write_solids(stand.frame, folder, stand.brief.title)
     (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
 
@@ -91,7 +99,7 @@ def _views(stand: Stand, sheets: tuple[Sheet, ...]) -> Sheet:
     from framecore.sheets.compose import compose_with
 
     for sheet in sheets:
-        if {"front", "top"} <= {v.name for v in sheet.views}:
+        if sheet.title == "General arrangement" and {"front", "top"} <= {v.name for v in sheet.views}:
             return sheet
     paper = "A3" if stand.brief.units == "metric" else "Tabloid"
     return compose_with((general.pages,), stand, paper)[0]
