@@ -6,6 +6,7 @@ A new sheet is one new module with ``pages(stand, paper)`` and one line in ``SHE
 from __future__ import annotations
 
 from framecore.sheets import (
+    assembly_sheets,
     cover,
     cut_sheet,
     finish_sheet,
@@ -13,6 +14,7 @@ from framecore.sheets import (
     holes_sheet,
     level_record,
     order_sheet,
+    piece_sheets,
     plates,
     screw_parts,
     sheet_plans,
@@ -31,6 +33,8 @@ from framecore.stand.model import Stand
 SHEETS: tuple[Pages, ...] = (
     cover.pages,
     general.pages,
+    assembly_sheets.pages,
+    piece_sheets.pages,
     plates.pages,
     screw_parts.pages,
     holes_sheet.pages,

@@ -50,7 +50,8 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     x0, y0, x1, y1 = drawing_space(paper)
     top, floor = y1 - EDGE, y0 + TITLE_HEIGHT + 4.0
     wide: Box = (x0 + EDGE, floor, x1 - EDGE, top)
-    rows = _rows([_panels(stand, work, kind) for kind in kinds(stand, work)], small=paper in SMALL)
+    page = (wide[2] - wide[0], wide[3] - wide[1] - HEAD) if paper in SMALL else None
+    rows = _rows([_panels(stand, work, kind, page) for kind in kinds(stand, work)], small=paper in SMALL)
     out = []
     for n, row in enumerate(rows, 1):
         primitives: list[Primitive] = []
@@ -134,8 +135,11 @@ def _height(words: Put, width: float, height: float) -> float:
     return -flow.y
 
 
-def _panels(stand: Stand, work: Work, kind: Kind) -> list[_Panel]:
-    """The drawings of one kind: one, or for what is put together from others the parts drawn apart and the measures."""
+def _panels(stand: Stand, work: Work, kind: Kind, page: Point2 | None) -> list[_Panel]:
+    """The drawings of one kind: one, or for what is put together from others the parts drawn apart and the measures.
+
+    ``page``: room on small paper, where front and plan part company when they can be drawn larger alone.
+    """
     a = kind.assembly
 
     def words(flow: Flow, height: float) -> None:
@@ -161,6 +165,15 @@ def _panels(stand: Stand, work: Work, kind: Kind) -> list[_Panel]:
     for view, checks, where, own in ((FRONT, front, "front", steel | pads), (TOP, level, "from above", steel)):
         kept = [n for n in names if n in own]
         shown.append(picture(stand, a, kept, view, caption=where, checks=checks, marked=()))
+    if page is not None:
+        inch, room = stand.brief.units != "metric", (page[0], page[1] - NOTE)
+        both = min(scale_of(stand, shown, room, inch=inch, aside=aside) for aside in (True, False))
+        if max(scale_of(stand, [p], room, inch=inch) for p in shown) < both:
+            heads = (f"{title_of(kind)}: what to measure, {p.caption}" for p in shown)
+            return [
+                _Panel(head=title_of(kind), draw=apart, words=words),
+                *(_Panel(head=h, draw=_both(stand, [p]), words=None) for h, p in zip(heads, shown, strict=True)),
+            ]
     measured = _Panel(head=f"{title_of(kind)}: what to measure", draw=_both(stand, shown), words=None)
     return [_Panel(head=title_of(kind), draw=apart, words=words), measured]
 

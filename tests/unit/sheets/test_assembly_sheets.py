@@ -1,0 +1,158 @@
+"""Assembly sheets measured back from what is drawn: diagonals, places, marks, all assemblies."""
+
+import math
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from framecore import evaluate, load_brief
+from framecore.frame.model import Role
+from framecore.sheets import assembly_sheets, overlaps
+from framecore.sheets.assembly_data import kinds, likeness, view_of
+from framecore.sheets.assembly_words import leave_of, piece_rows
+from framecore.sheets.compose import compose_with
+from framecore.sheets.dims import outside
+from framecore.sheets.model import Dimension, Leader, Line, Text
+from framecore.sheets.paper import SIZES, drawing_space
+from framecore.stand.work import work_of
+
+SAMPLES = Path(__file__).resolve().parents[3] / "samples"
+NAMES = sorted(p.stem for p in SAMPLES.glob("*.toml"))
+
+
+@cache
+def stand(name):
+    return evaluate(load_brief(SAMPLES / f"{name}.toml"))
+
+
+@cache
+def sheets(name, paper="A3"):
+    return compose_with((assembly_sheets.pages,), stand(name), paper)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("name", ["bench-mill", "workbench", "saw-on-wheels"])
+def test_nothing_touches_and_nothing_leaves_the_frame(name, paper):
+    for sheet in sheets(name, paper):
+        assert overlaps(sheet) == ()
+        assert outside([p for p in sheet.primitives if p.layer != "frame"], drawing_space(paper)) == ()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_assembly_is_named_and_every_piece_marked(name):
+    work = work_of(stand(name))
+    said = " ".join(p.text for s in sheets(name) for p in s.primitives if isinstance(p, Text) and p.bold).lower()
+    rows = {p.text for s in sheets(name) for p in s.primitives if isinstance(p, Text)}
+    for number, a in enumerate(work.assemblies, 1):
+        assert f"{number} {a.name}" in said.replace("  ", " ")
+    circled = {p.text for s in sheets(name) for p in s.primitives if isinstance(p, Leader) and p.circled}
+    marks = set(stand(name).shop.piece_of.values())
+    assert marks <= rows, "every piece is in a list"
+    steel = {p.mark for p in stand(name).shop.pieces}
+    assert steel <= circled
+
+
+@pytest.mark.parametrize("name", ["bench-lathe", "bench-lathe-trestle", "drill-press", "bench-mill"])
+def test_diagonals_measure_what_they_say(name):
+    """The thin lines at scale are as long as their values, which stand beside them."""
+    whole = stand(name)
+    first = kinds(whole, work_of(whole))[0].assembly
+    wanted = [c.value for c in first.checks if c.kind == "diagonal"]
+    sheet = sheets(name)[0]
+    view = sheet.views[0]
+    found = [
+        math.dist(*p.points) / view.scale
+        for p in sheet.primitives
+        if isinstance(p, Line) and p.layer == "thin" and len(p.points) == 2 and inside(view.box, p.points)
+    ]
+    for value in wanted:
+        assert sum(abs(f - value) < 0.01 for f in found) >= 2
+    texts = [p.text for p in sheet.primitives if isinstance(p, Text) and inside(view.box, (p.at,))]
+    if whole.brief.units == "metric":
+        assert texts.count(f"{round(wanted[0], 1):g}") == 2
+
+
+def inside(box, points):
+    return all(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in points)
+
+
+@pytest.mark.parametrize(("name", "paper"), [("bench-lathe", "A3"), ("workbench", "A4"), ("long-lathe-pedestals", "A3")])
+def test_sizes_at_scale_are_what_they_say(name, paper):
+    count = 0
+    for sheet in sheets(name, paper):
+        for d in (p for p in sheet.primitives if isinstance(p, Dimension)):
+            view = next(v for v in sheet.views if inside(v.box, (d.a,)) and "apart" not in v.name)
+            along = np.array([np.cos(d.angle), np.sin(d.angle)])
+            assert abs((np.array(d.b) - d.a) @ along) / view.scale == pytest.approx(d.value, abs=0.01)
+            assert float(d.text) == pytest.approx(d.value, abs=0.051)
+            count += 1
+    assert count > 12
+
+
+def test_rails_stand_where_the_frame_has_them():
+    """From the feet of the legs to the lower edges of both rails of the first end frame."""
+    whole = stand("bench-lathe")
+    legs = min(m.start.point[2] for m in whole.frame.members if m.role is Role.LEG)
+    wanted = {
+        m.start.point[2] - m.profile.height / 2 - legs
+        for m in whole.frame.members if m.name in ("top rail left", "lower rail left")
+    }  # fmt: skip
+    sheet = sheets("bench-lathe")[0]
+    values = [p.value for p in sheet.primitives if isinstance(p, Dimension)]
+    for value in wanted:
+        assert any(abs(v - value) < 1e-6 for v in values)
+
+
+def test_bearers_are_told_by_the_line_of_the_holes():
+    whole = stand("drill-press")
+    ring = kinds(whole, work_of(whole))[0]
+    assert ring.assembly.name == "top ring"
+    over_all = min(c.a[0] for c in ring.assembly.checks)
+    values = [p.value for p in sheets("drill-press")[0].primitives if isinstance(p, Dimension)]
+    for x in {h.centre[0] for h in whole.frame.holes if h.purpose.startswith("machine foot")}:
+        assert any(abs(v - (x - over_all)) < 1e-6 for v in values)
+
+
+def test_alike_assemblies_share_a_drawing_and_others_do_not():
+    whole = stand("bench-lathe")
+    work = work_of(whole)
+    found = {k.assembly.name: [a.name for _, a, _ in k.alike] for k in kinds(whole, work)}
+    assert found["end frame left"] == ["end frame right"]
+    mill = stand("bench-mill")
+    names = [k.assembly.name for k in kinds(mill, work_of(mill))]
+    assert {"top ring", "lower ring"} <= set(names), "bearers are in one of them only"
+    a, b = work.assemblies[:2]
+    moved = tuple(
+        replace(m, start=replace(m.start, point=shifted(m.start.point)), end=replace(m.end, point=shifted(m.end.point)))
+        if m.name == "lower rail right" else m
+        for m in whole.frame.members
+    )  # fmt: skip
+    other = replace(whole, frame=replace(whole.frame, members=moved))
+    assert likeness(whole, a, b) == "like"
+    assert likeness(other, a, b) == "", "its rail sits 5 mm higher"
+
+
+def shifted(point):
+    return point[0], point[1], point[2] + 5.0
+
+
+def test_lists_count_the_pieces_and_what_they_are_cut_longer():
+    whole = stand("bench-lathe")
+    work = work_of(whole)
+    rows = {r[0]: r for r in piece_rows(whole, work, work.assemblies[0])}
+    assert rows["A2"][1] == "2" and rows["A3"][1] == "1" and rows["P1"][1] == "2"
+    chain = next(c for c in work.chains if "top rail left" in c.members)
+    assert leave_of(work, "top rail left") == pytest.approx(chain.leave / len(chain.members))
+    assert rows["A3"][4] == f"{leave_of(work, 'top rail left'):g}"
+    assert rows["A2"][4] == "–"
+
+
+def test_the_top_ring_is_seen_as_it_lies_upside_down():
+    whole = stand("drill-press")
+    ring = next(a for a in work_of(whole).assemblies if a.name == "top ring")
+    view = view_of(whole, ring)
+    assert view.forward == pytest.approx((0.0, 0.0, 1.0))
+    assert view.right == pytest.approx((1.0, 0.0, 0.0))
