@@ -1,0 +1,153 @@
+"""Piece sheets measured back from what is drawn: lengths, holes, angles; every piece once."""
+
+import math
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from framecore import evaluate, load_brief
+from framecore.sheets import overlaps, piece_sheets
+from framecore.sheets.compose import compose_with
+from framecore.sheets.dims import outside
+from framecore.sheets.model import Arc, Dimension, Line, Text
+from framecore.sheets.paper import SIZES, drawing_space
+from framecore.sheets.piece_data import angle, shape_of, zones
+
+SAMPLES = Path(__file__).resolve().parents[3] / "samples"
+NAMES = sorted(p.stem for p in SAMPLES.glob("*.toml"))
+
+
+@cache
+def stand(name):
+    return evaluate(load_brief(SAMPLES / f"{name}.toml"))
+
+
+@cache
+def sheets(name, paper="A3"):
+    return compose_with((piece_sheets.pages,), stand(name), paper)
+
+
+def view_at(sheet, p):
+    return next(v for v in sheet.views if v.box[0] <= p[0] <= v.box[2] and v.box[1] <= p[1] <= v.box[3])
+
+
+def true(sheet, p):
+    view = view_at(sheet, p)
+    return (np.array(p) - view.at) / view.scale
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_touches_and_nothing_leaves_the_frame(name, paper):
+    for sheet in sheets(name, paper):
+        assert overlaps(sheet) == ()
+        assert outside([p for p in sheet.primitives if p.layer != "frame"], drawing_space(paper)) == ()
+        assert min(p.height for p in sheet.primitives if isinstance(p, Text) and p.text) >= 1.8
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_piece_is_drawn_once_with_its_number_and_what_it_becomes(name):
+    texts = [p.text for s in sheets(name) for p in s.primitives if isinstance(p, Text)]
+    said = " ".join(texts)
+    for piece in stand(name).shop.pieces:
+        heads = [t for t in texts if t.startswith(f"{piece.mark}   ")]
+        assert len(heads) == 1
+        assert f"{len(piece.members)} off" in heads[0] and piece.profile.id in heads[0]
+        for member in piece.members:
+            assert member in said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_lengths_at_scale_are_the_pieces_own(name):
+    """Over all and along the shortest edge; across a break each end is at scale in its own place."""
+    for sheet in sheets(name):
+        marks = {v.name.split()[0] for v in sheet.views}
+        found = {}
+        for d in (p for p in sheet.primitives if isinstance(p, Dimension)):
+            value = true(sheet, d.b)[0] - true(sheet, d.a)[0]
+            assert value == pytest.approx(d.value, abs=0.01)
+            found.setdefault(view_at(sheet, d.a).name.split()[0], []).append(d.value)
+        for piece in stand(name).shop.pieces:
+            if piece.mark in marks:
+                assert max(found[piece.mark]) == pytest.approx(piece.length, abs=0.05)
+                if piece.short_length < piece.length - 0.1:
+                    assert min(found[piece.mark]) == pytest.approx(piece.short_length, abs=0.05)
+
+
+@pytest.mark.parametrize("name", ["bench-lathe", "bench-lathe-trestle", "bench-mill", "long-lathe-pedestals"])
+def test_holes_lie_where_the_frame_has_them(name):
+    whole, seen = stand(name), 0
+    for piece in whole.shop.pieces:
+        member = whole.frame.member(piece.members[0])
+        own = [h for h in whole.frame.holes if h.owner == member.name]
+        if not own:
+            continue
+        sheet = next(s for s in sheets(name) if any(v.name.split()[0] == piece.mark for v in s.views))
+        views = [v for v in sheet.views if v.name.split()[0] == piece.mark]
+        arcs = [
+            (((np.array(p.centre) - v.at) / v.scale)[0], 2 * p.radius / v.scale)
+            for p in sheet.primitives if isinstance(p, Arc)
+            for v in views if v.box[0] <= p.centre[0] <= v.box[2] and v.box[1] <= p.centre[1] <= v.box[3]
+        ]  # fmt: skip
+        x = np.array(member.x_axis)
+        # Square ends: the left one is where the centroid line begins.
+        for h in own:
+            along = float((np.array(h.centre) - member.start.point) @ x)
+            assert any(abs(a - along) < 0.01 and abs(d - h.diameter) < 0.01 for a, d in arcs)
+            assert any(
+                abs(d.value - along) < 0.01 for d in sheet.primitives
+                if isinstance(d, Dimension) and view_at(sheet, d.a).name.split()[0] == piece.mark
+            )  # fmt: skip
+            seen += 1
+    assert seen
+
+
+def test_mitres_are_drawn_at_their_angle():
+    sheet = sheets("bench-mill")[0]
+    view = next(v for v in sheet.views if v.name.startswith("B1"))
+    slants = [
+        p for p in sheet.primitives
+        if isinstance(p, Line) and p.layer == "visible" and len(p.points) == 2
+        and all(view.box[0] <= x <= view.box[2] and view.box[1] <= y <= view.box[3] for x, y in p.points)
+        and abs(p.points[0][0] - p.points[1][0]) > 2.0 and abs(p.points[0][1] - p.points[1][1]) > 2.0
+    ]  # fmt: skip
+    assert slants
+    for p in slants:
+        (ax, ay), (bx, by) = p.points
+        assert math.degrees(math.atan2(abs(bx - ax), abs(by - ay))) == pytest.approx(45.0)
+    texts = [p.text for p in sheet.primitives if isinstance(p, Text)]
+    assert "left end: mitre 45°" in texts and texts.count("45°") == 4
+
+
+def test_a_compound_cut_shows_two_faces_with_the_angles_of_the_words():
+    whole = stand("surface-plate")
+    piece = next(p for p in whole.shop.pieces if "tilt" in p.ends[0])
+    shape = shape_of(whole.frame, whole.frame.member(piece.members[0]))
+    assert [f.side for f in shape.faces] == ["y", "z"]
+    assert f"mitre {angle(shape.faces[0].slopes[0]):.3g}°" in piece.ends[0]
+    every = [p[0] for f in shape.faces for c in (f.near, f.far) for p in c]
+    assert max(every) - min(every) == pytest.approx(piece.length)
+
+
+def test_what_is_done_to_a_piece_is_said_beside_it():
+    texts = " ".join(p.text for p in sheets("bench-lathe")[0].primitives if isinstance(p, Text))
+    assert "2 × ø11 through both walls, on the centre line: machine foot." in texts
+    assert "Crush sleeve 18 outside, bore 11, 54 long" in texts
+    assert "leave 1 more for the shrinkage of its welds" in texts
+    assert "Vent hole" in texts
+    ring = " ".join(p.text for p in sheets("bench-mill")[0].primitives if isinstance(p, Text))
+    assert "Grind the outermost corner of both ends" in ring
+
+
+def test_breaks_keep_ends_and_holes_at_scale_and_fill_the_room():
+    z = zones(1000.0, [400.0], 0.2, 150.0, 80.0)
+    assert len(z.spans) == 3
+    assert 130.0 < z.wide <= 150.0
+    for low, high in z.spans:
+        assert z.paper(high) - z.paper(low) == pytest.approx((high - low) * 0.2)
+    assert z.spans[0][0] == 0.0 and z.spans[0][1] >= 80.0 and z.spans[-1][1] == 1000.0 and z.spans[-1][0] <= 920.0
+    assert any(a < 400.0 < b for a, b in z.spans)
+    assert zones(1000.0, [], 0.1, 150.0, 80.0).spans == ((0.0, 1000.0),), "what fits is not broken"
+    assert zones(1000.0, [], 1.0, 150.0, 80.0) is None
