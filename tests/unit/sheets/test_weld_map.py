@@ -187,6 +187,8 @@ SQUARE = [((4, 0, 0), (46, 0, 0)), ((50, 46, 0), (50, 4, 0)), ((4, 50, 0), (46, 
 def test_all_round_is_a_closed_ring_of_continuous_seams():
     assert all_round(weld(SQUARE)) and sign_of(weld(SQUARE), "TIG").all_round
     assert not all_round(weld(SQUARE[:3])) and not all_round(weld(SQUARE, stitch=25.0, pitch=150.0))
+    gap = weld([((0, 0, 0), (50, 0, 0)), ((90, 0, 0), (90, 50, 0)), ((90, 50, 0), (0, 5, 0))])
+    assert not all_round(gap), "the ring is open in the middle of the chain"
     assert not all_round(weld([((0, 0, 0), (50, 0, 0)), ((0, 50, 0), (50, 50, 0)), ((25, 0, 50), (25, 50, 50))]))
 
 
