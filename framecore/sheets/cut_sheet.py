@@ -68,7 +68,8 @@ def setting_words(bar: CutBar, words: Words) -> str:
         span = f"{s.first}" if count == 1 else f"{s.first} to {s.last}"
         if flush and k == len(settings(bar)) - 1:
             # The last piece ends with the bar: it is what is left in the vice.
-            span = "the rest" if count == 1 else f"{s.first} to {s.last - 1} and the rest"
+            before = f"{s.first}" if count == 2 else f"{s.first} to {s.last - 1}"
+            span = "the rest" if count == 1 else f"{before} and the rest"
         out.append(f"{'cut ' if not out else ''}{span}: stop at {words(s.stop)}, {marks.replace('; ', ' and ')}")
     if not flush:
         out.append(f"left {words(bar.offcut)}")
