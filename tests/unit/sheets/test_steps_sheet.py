@@ -36,7 +36,7 @@ def test_every_step_has_a_box_beside_its_number(paper):
             x, y = tick.points[0]
             beside = [
                 p.text for p in page.primitives
-                if isinstance(p, Text) and p.bold and y < p.at[1] < y + BOX and p.at[0] == pytest.approx(x + INDENT)
+                if isinstance(p, Text) and p.bold and y - 0.5 < p.at[1] < y + BOX and p.at[0] == pytest.approx(x + INDENT)
             ]  # fmt: skip
             assert len(beside) == 1
             boxes[beside[0].split()[0]] = n
