@@ -151,3 +151,16 @@ def test_breaks_keep_ends_and_holes_at_scale_and_fill_the_room():
     assert any(a < 400.0 < b for a, b in z.spans)
     assert zones(1000.0, [], 0.1, 150.0, 80.0).spans == ((0.0, 1000.0),), "what fits is not broken"
     assert zones(1000.0, [], 1.0, 150.0, 80.0) is None
+
+
+@pytest.mark.parametrize("name", ["surface-plate", "bench-lathe-trestle", "bench-mill"])
+def test_the_drawn_ends_lie_in_the_planes_the_frame_cuts_them_with(name):
+    frame, slanted = stand(name).frame, 0
+    for member in frame.members:
+        for face in shape_of(frame, member).faces:
+            up = np.array(member.y_axis if face.side == "y" else member.z_axis)
+            for end, low, high in ((member.start, 0, 3), (member.end, 1, 2)):
+                lean = (face.near[high][0] - face.near[low][0]) / face.high
+                assert (up + lean * np.array(member.x_axis)) @ np.array(end.normal) == pytest.approx(0.0, abs=1e-9)
+                slanted += abs(lean) > 1e-3
+    assert slanted
