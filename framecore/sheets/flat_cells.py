@@ -47,7 +47,7 @@ def flat_cells(stand: Stand, kind: ShopPlate, paper: str, room: Point2) -> list[
         if part.size[0] / n > room[0] or part.size[1] / n > room[1]:
             continue
         # Sizes of the holes nearer than the bends' is quick; where their words meet, the best way for all is looked for.
-        for apart in (True, False):
+        for apart in ("holes near", "bends near", "mixed"):
             cell = _drawn(stand, kind, flat, part, n, room[0], bool(corners), apart)
             fits = cell.size[0] <= room[0] and cell.size[1] <= room[1]
             if fits and clear(cell):
@@ -112,7 +112,7 @@ def _told(stand: Stand, kind: ShopPlate, flat: FlatPattern, room: Point2) -> Cel
 
 
 def _drawn(
-    stand: Stand, kind: ShopPlate, flat: FlatPattern, part: Part, n: int, most: float, detail: bool, apart: bool
+    stand: Stand, kind: ShopPlate, flat: FlatPattern, part: Part, n: int, most: float, detail: bool, apart: str
 ) -> Cell:
     words, s = length_words(stand), 1 / n
     w, h = part.size[0] * s, part.size[1] * s
@@ -173,7 +173,7 @@ def _bends(flat: FlatPattern, face: Point2, s: float, drawn: list[Primitive], wo
 
 
 def _spans(
-    flat: FlatPattern, part: Part, at: Point2, s: float, apart: bool
+    flat: FlatPattern, part: Part, at: Point2, s: float, apart: str
 ) -> tuple[tuple[list[Span], list[Span]], list[Span], list[Span]]:
     """Sizes left (near ones, and ones outside these), below and above: bends in a chain and over all, holes from one edge."""
     x, y = at
@@ -194,7 +194,7 @@ def _spans(
             places[round(hole.at[k], 1)] = max(old, own, key=lambda q: q[1]) if k == 0 else min(old, own, key=lambda q: q[1])
         zero = _ends(part, k, far=k == 0)[0]
         spans += [Span(_at(zero, k, x, y, s), _at(p, k, x, y, s), p[0]) for _, p in sorted(places.items())]
-    left = (holes[1], chains[1]) if apart and holes[1] else ([*chains[1], *holes[1]], [])
+    left = {"holes near": (holes[1], chains[1]), "bends near": (chains[1], holes[1])}.get(apart, ([*chains[1], *holes[1]], []))
     return left, chains[0], holes[0]
 
 

@@ -12,6 +12,7 @@ from framecore.sheets.dims import Span, overhang, rooms, stack
 from framecore.sheets.model import Leader, Line, Point2, Primitive, ViewPlacement
 from framecore.sheets.outline import runs_of
 from framecore.sheets.part import Part
+from framecore.sheets.pens import text_width
 from framecore.sheets.plate_cells import Cell, head, scale_words, written
 from framecore.sheets.words import length_words
 from framecore.shop.flat import FlatPattern
@@ -142,7 +143,8 @@ def _lip(
 ) -> Cell:
     words, t, r = length_words(stand), flat.thickness, flat.bends[0].radius
     s = _scale(rise, SECTION)
-    long = max(0.6 * rise, 5 * (r + t))
+    text = f"R{words(r)} inside"
+    long = max(0.6 * rise, 5 * (r + t), (text_width(text, 2.5) + 14.0) / s)
     title = f"{mark}   lip{'' if not names else 's'} in section"
     rows = (
         f"scale {scale_words(s)}, folded {'up' if up else 'down'}{': ' + ', '.join(names) if names else ' on every side bent'}",
@@ -164,7 +166,7 @@ def _lip(
     out += stack([over_all], "right", at[0], words)
     out += stack([Span(place((-long, 0.0)), place((-long, t)), t)], "left", aside, words)
     tip = place((-r - t + r * math.cos(-math.pi / 4), r + t + r * math.sin(-math.pi / 4)))
-    text, up_by = f"R{words(r)} inside", 8.0 * away
+    up_by = 8.0 * away
     knee = (tip[0] - 6.0, tip[1] + up_by)
     out.append(Leader(points=(tip, knee, (knee[0] - 2.0, knee[1])), text=text, height=2.5))
     high = 4.0 + rise * s + 8.0

@@ -162,7 +162,9 @@ def _drawn(stand: Stand, kind: ShopPlate, part: Part, n: int, most: float, drop:
     mirror = _mirror_words(rim)
     note = "; ".join(x for x in (kind.note, mirror) if x)
     out, told, y = written(head(f"{kind.mark}   {kind.label}", rows, note, wide, most))
-    y -= _over(t, words(part.thickness)) + t + APART if edge else 2.0 + OUT
+    # Words of an upright size that is too short for them stand past its end.
+    past = overhang([Span((q.a[1], q.a[0]), (q.b[1], q.b[0]), q.value) for q in left], words, 0.0, h)
+    y -= _over(t, words(part.thickness)) + t + APART if edge else 2.0 + max(OUT, past[1])
     face = (aside, y - h)
     out += face_view(part, face, s)
     if edge:
@@ -172,7 +174,7 @@ def _drawn(stand: Stand, kind: ShopPlate, part: Part, n: int, most: float, drop:
     out += stack(left, "left", face[0], words)
     out += stack(below, "below", face[1] - drop, words)
     out += call_lines(calls, face, w, s)
-    size = (max(wide, told), h - y + drop + lanes_needed(below, "below", words) + 2.0)
+    size = (max(wide, told), h - y + drop + max(past[0] - drop, lanes_needed(below, "below", words)) + 2.0)
     view = ViewPlacement(name=kind.mark, at=face, scale=s, box=(0.0, -size[1], size[0], 0.0))
     return Cell(mark=kind.mark, size=size, view=view, primitives=tuple(out))
 
