@@ -364,10 +364,9 @@ def _pieces(stand: Stand, one: Assembly, v: WeldView, at: ViewPlacement, ground:
             continue
         part = members.get(name)
         own = _on_plate(plates[name]) if part is None else _spots(part)
-        reach = plates[name].thickness if part is None else max(part.profile.width, part.profile.height)
         names += [name] * len(own)
         spots += own
-        lift += [reach + 1.0] * len(own)
+        lift += [_out(plates[name] if part is None else part, view) + SKIN] * len(own)
     if not names:
         return []
     # Looked at from in front of it: whatever hides this point hides the piece there.
@@ -386,6 +385,19 @@ def _pieces(stand: Stand, one: Assembly, v: WeldView, at: ViewPlacement, ground:
         w = text_width(marks[name], height) / 2 + 0.6
         out += [rectangle((x - w, y - 0.75 * height, x + w, y + 0.75 * height), "thin", 1.0), text]
     return out
+
+
+SKIN = 0.2  # mm over a part's face: thin sheet laid on it hides it there
+
+
+def _out(part: Member | Plate, view: View) -> float:
+    """Way from the middle of a part to its face, towards the eye, mm."""
+    f = view.forward
+    if isinstance(part, Plate):
+        n = np.cross(part.u_axis, part.v_axis)
+        return float(part.thickness / max(float(abs(f @ n)), 1e-3))
+    sides = ((part.profile.width, part.y_axis), (part.profile.height, part.z_axis))
+    return min(float(size / 2 / max(float(abs(f @ np.asarray(axis))), 1e-3)) for size, axis in sides)
 
 
 def _spots(m: Member) -> list[Array]:
