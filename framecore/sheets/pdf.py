@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from framecore.sheets.model import Arc, Line, Sheet, Text
-from framecore.sheets.pens import CAP, DASHES, FACE, FACE_BOLD, fonts, strokes, width
+from framecore.sheets.pens import CAP, DASHES, FACE, FACE_BOLD, fonts, strokes, text_width, width
 
 MM = 72 / 25.4
 
@@ -92,8 +92,6 @@ def _text(canvas: Any, text: Text) -> None:
     canvas.translate(*text.at)
     if text.angle:
         canvas.rotate(math.degrees(text.angle))
-    draw = {"centre": canvas.drawCentredString, "right": canvas.drawRightString}.get(
-        text.align, canvas.drawString
-    )
-    draw(0, 0, text.text)
+    share = {"centre": 0.5, "right": 1.0}.get(text.align, 0.0)
+    canvas.drawString(-share * text_width(text.text, text.height, text.bold) if share else 0, 0, text.text)
     canvas.restoreState()
