@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from app.document import Document, Settings
     from framecore.brief import BriefSource
 
 SAMPLE = "bench-lathe.toml"
@@ -44,11 +45,11 @@ def open_window(path: Path | None, debug: bool) -> int:
     source = load_source(path) if path is not None else sample_source()
     if not has_screen():
         return _without_screen(source, path)
-    from PySide6.QtCore import Qt
+    from PySide6.QtCore import Qt, QTimer
     from PySide6.QtWidgets import QApplication
 
     from app.dialogs.fault import FaultHub
-    from app.document import Document, Settings
+    from app.document import Settings
     from app.live.memory import settle
     from app.window import MainWindow
 
@@ -57,7 +58,9 @@ def open_window(path: Path | None, debug: bool) -> int:
     application.setApplicationName("Standwright")
     application.setStyle("Fusion")
     settings = Settings()
-    document = Document(source, path)
+    document = _document(source, path, settings)
+    if document is None:
+        return 0
     window = MainWindow(document, settings)
     if path is not None:
         settings.add_recent(path)
@@ -65,10 +68,27 @@ def open_window(path: Path | None, debug: bool) -> int:
     hub.install()
     window.show()
     settle()
+    QTimer.singleShot(0, lambda: window.offer_kept(quiet=True))
     try:
         return application.exec()
     finally:
         hub.remove()
+
+
+def _document(source: BriefSource, path: Path | None, settings: Settings) -> Document | None:
+    """The brief to open, None when another window has it and the maker leaves it there."""
+    from app.dialogs.guard import ask_other_window
+    from app.document import Document
+    from app.document.rescue import open_elsewhere
+
+    answer = ask_other_window(None, path.name) if path is not None and open_elsewhere(settings.kept, path) else ""
+    if answer == "cancel":
+        return None
+    document = Document(source, None if answer == "copy" else path)
+    if answer == "copy":
+        document.mark_unsaved()
+    document.only_look = answer == "look"
+    return document
 
 
 def _without_screen(source: BriefSource, path: Path | None) -> int:

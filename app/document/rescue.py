@@ -135,6 +135,15 @@ def _is_saved(kept: Kept) -> bool:
         return False
 
 
+def open_elsewhere(folder: Path, path: Path, own: str = "") -> bool:
+    """Whether a living window other than ``own`` has ``path`` open to work on it."""
+    return any(
+        about.get("path") and not about.get("only_look") and same_file(Path(about["path"]), path)
+        for about in living(folder)
+        if about["name"] != own
+    )
+
+
 class Rescue(QObject):
     """Keeps the work of one document as it grows; tells other windows which file is open here.
 
@@ -154,7 +163,7 @@ class Rescue(QObject):
         self.folder = folder or rescue_folder()
         self._document, self._now = document, now
         self._told = ""
-        self._closed = False
+        self._closed = self._wrote = False
         self._slot: Slot | None = None
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)  # so that clearing up never overtakes a writing
@@ -230,6 +239,7 @@ class Rescue(QObject):
         except (OSError, ValueError, TypeError) as error:
             self._result.emit(getattr(error, "strerror", None) or str(error))
         else:
+            self._wrote = True
             self._result.emit("")
 
     def _ended(self, reason: str) -> None:
@@ -239,18 +249,16 @@ class Rescue(QObject):
             )
         self._told = reason
 
-    def flush(self) -> None:
-        """Write now and wait until it is on disk."""
+    def flush(self) -> bool:
+        """Write now and wait; whether it is on disk."""
+        self._wrote = False
         self.note()
         self._pool.waitForDone()
+        return self._wrote
 
     def others(self, path: Path) -> bool:
         """Whether another living window has ``path`` open to work on it."""
-        return any(
-            about.get("path") and not about.get("only_look") and same_file(Path(about["path"]), path)
-            for about in living(self.folder)
-            if self._slot is None or about["name"] != self._slot.name
-        )
+        return open_elsewhere(self.folder, path, self._slot.name if self._slot else "")
 
     def close(self) -> None:
         """End cleanly: the maker has saved or chosen to drop the work."""

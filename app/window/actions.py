@@ -85,6 +85,7 @@ def build(window: MainWindow) -> None:
     file = bar.addMenu("&Brief")
     file.addActions([new, open_])
     window.recent_menu = file.addMenu("Open &lately used")
+    file.addAction(_action(window, "&Kept work …", window.offer_kept, None, "Work of a window that did not close cleanly"))
     file.addActions([save, save_as])
     file.addSeparator()
     file.addActions([sheets, packet])

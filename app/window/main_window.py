@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -35,10 +35,11 @@ from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
 from app.view3d.editing import HandsOnView
 from app.window import actions
+from app.window.keeping import Keeping, KeepingQuestions
 from app.window.links import Choice
 from app.window.packet_job import PacketJob
 from app.window.style import window_style
-from framecore.errors import BriefError, Finding
+from framecore.errors import Finding
 
 if TYPE_CHECKING:
     from app.sheetview.dialog import SheetDialog
@@ -63,6 +64,7 @@ class Questions:
     folder: Callable[[QWidget, str], str] = lambda w, name: QFileDialog.getSaveFileName(
         w, "A new folder for the packet", name
     )[0]
+    keeping: KeepingQuestions = field(default_factory=KeepingQuestions)
 
 
 class MainWindow(QMainWindow):
@@ -97,6 +99,8 @@ class MainWindow(QMainWindow):
         self.banner.setObjectName("banner")
         self.banner.setContentsMargins(14, 6, 14, 6)
         self.banner.hide()
+        self.keeping = Keeping(self, self.questions.keeping)
+        self._rescued: Path | None = None
         self.packet = PacketJob(self)
         self._sheets: SheetDialog | None = None
         self._modes: Any = None
@@ -121,6 +125,7 @@ class MainWindow(QMainWindow):
         column = QVBoxLayout(middle)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(self.keeping.banner)
         column.addWidget(self.banner)
         column.addLayout(row, 1)
         column.addWidget(self.findings)
@@ -244,7 +249,8 @@ class MainWindow(QMainWindow):
     # -- files -----------------------------------------------------------------------------------------
 
     def _retitle(self, _dirty: bool = False) -> None:
-        self.setWindowTitle(f"{self.document.name}[*] – Standwright")
+        look = " (to look at)" if self.document.only_look else ""
+        self.setWindowTitle(f"{self.document.name}[*]{look} – Standwright")
         self.setWindowModified(self.document.dirty)
 
     def _named(self, path: Path | None) -> None:
@@ -261,6 +267,7 @@ class MainWindow(QMainWindow):
 
     def may_leave(self) -> bool:
         """Ask about unsaved work; False means stay."""
+        self.keeping.commit_typing()
         if not self.document.dirty:
             return True
         answer = self.questions.unsaved(self, self.document.name)
@@ -284,17 +291,17 @@ class MainWindow(QMainWindow):
             if not chosen:
                 return
             path = Path(chosen)
-        try:
-            self.document.open(path)
-        except BriefError as error:
-            self.questions.tell(self, "Open", str(error))
+        self.keeping.open(path)
 
     def save(self) -> bool:
         """Save; asks for a name when there is none. False when nothing was saved."""
-        return self.save_as() if self.document.path is None else self._save(self.document.path)
+        self.keeping.commit_typing()
+        path = self.document.path
+        return self.save_as() if path is None or self.document.only_look else self._save(path)
 
     def save_as(self) -> bool:
         """Save under another name."""
+        self.keeping.commit_typing()
         chosen = self.questions.save_path(self, str(self.document.path or "stand.toml"))
         if not chosen:
             return False
@@ -302,23 +309,24 @@ class MainWindow(QMainWindow):
         return self._save(path if path.suffix else path.with_suffix(".toml"))
 
     def _save(self, path: Path) -> bool:
-        try:
-            self.document.save(path)
-        except BriefError as error:
-            self.questions.tell(self, "Save", str(error))
-            return False
-        return True
+        return self.keeping.save(path)
+
+    def offer_kept(self, *, quiet: bool = False) -> None:
+        """Offer what windows left that did not close cleanly."""
+        self.keeping.offer(quiet=quiet)
 
     def rescue(self) -> Path | None:
-        """Write a recovery copy; None when even that fails."""
+        """Write a recovery copy beside earlier ones; None when even that fails."""
         from framecore.brief import save_brief
 
         try:
-            target = self.settings.recovery
+            self.keeping.rescue.note()
+            target = self._rescued or _free(self.settings.recovery)
             target.parent.mkdir(parents=True, exist_ok=True)
             save_brief(self.document.source, target)
         except Exception:
             return None
+        self._rescued = target
         return target
 
     # -- commands --------------------------------------------------------------------------------------
@@ -445,8 +453,15 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.packet.wait()  # a packet is whole or not there
+        self.keeping.close()
         self.settings.save_window("geometry", self.saveGeometry())
         event.accept()
+
+
+def _free(path: Path) -> Path:
+    """Return ``path``, or the next name of its kind that is not taken: an earlier copy may be the only one."""
+    tries = (path if k == 1 else path.with_stem(f"{path.stem}-{k}") for k in range(1, 1000))
+    return next((p for p in tries if not p.exists()), path)
 
 
 def _titled(title: str, widget: QWidget) -> QWidget:

@@ -30,6 +30,7 @@ def settings(tmp_path: Path) -> Settings:
     """A store of this test's own."""
     store = QSettings(str(tmp_path / "settings.ini"), QSettings.Format.IniFormat)
     store.setValue("recovery", str(tmp_path / "recovered.toml"))
+    store.setValue("kept", str(tmp_path / "kept"))
     return Settings(store)
 
 
@@ -43,6 +44,29 @@ def sample_file(tmp_path: Path) -> Path:
     return path
 
 
+class KeepingAsked:
+    """Answers what is asked before work could be lost."""
+
+    def __init__(self) -> None:
+        self.answers: dict[str, object] = {}
+        self.asked: list[tuple[str, tuple[object, ...]]] = []
+
+    def questions(self):
+        from app.window.keeping import KeepingQuestions
+
+        def answer(name, *args):
+            self.asked.append((name, args))
+            return self.answers[name]
+
+        return KeepingQuestions(
+            changed=lambda _w, *args: answer("changed", *args),
+            other_window=lambda _w, *args: answer("other_window", *args),
+            overwrite_open=lambda _w, *args: answer("overwrite_open", *args),
+            kept=lambda _w, found: self.answers["kept"](found),
+            differences=lambda _w, *args: self.asked.append(("differences", args)),
+        )
+
+
 class Asked:
     """Answers the window's questions and writes down what it said."""
 
@@ -51,6 +75,7 @@ class Asked:
         self.path = ""
         self.unsaved_asked = 0
         self.said: list[str] = []
+        self.keeping = KeepingAsked()
 
     def questions(self):
         from app.window.main_window import Questions
@@ -65,6 +90,7 @@ class Asked:
             open_path=lambda _w: self.path,
             save_path=lambda _w, _n: self.path,
             folder=lambda _w, _n: self.path,
+            keeping=self.keeping.questions(),
         )
 
 
