@@ -25,7 +25,7 @@ HEADLINES = (
     "modes.1", "bed.jack_share", "stability.worst", "steel.cost", "steel.mass",
 )  # fmt: skip
 VERDICT = 6.0  # of the text's height: room for the word of a verdict
-LEAST_INDEX = 42.0  # mm high, for the list of sheets
+LEAST_INDEX, LEAST_SMALL = 42.0, 80.0  # mm high, for the list of sheets
 FEW = 20  # figures up to which they are written larger
 BAD = {Verdict.STOP: 0, Verdict.LOOK: 1}
 
@@ -52,12 +52,17 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     flow = Flow([(split + EDGE, low, x1 - 2 * EDGE - split, y1 - EDGE), *_halves(under, small)], later=columns(paper, 2))
     flow.pages[0] += [*head, *picture]
     _figures(stand, flow, size)
-    index, on = _index(flow)
-    if flow.column == 0:
+    # A list of every sheet needs more room than small paper leaves beside the figures: there it goes on the second page.
+    index, on = (None, 0) if small else _index(flow)
+    if flow.column == 0 and len(flow.pages) == 1:
         flow.next_column()
     for text, bold in cautions(stand):
         caution_block(flow, text, size, bold)
     _assumed(stand, flow, size)
+    if index is None:
+        while len(flow.pages) == 1 or flow.room() < LEAST_SMALL:
+            flow.next_column()
+        index, on = _index(flow)
     out = list(drafts(flow, "cover", "Cover"))
     out[0] = replace(out[0], title="cover", views=(view,))
     out[on] = replace(out[on], index=index)

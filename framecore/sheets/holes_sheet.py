@@ -76,6 +76,7 @@ def _words(stand: Stand, found: list[SeatHole], flow: Flow, size: float) -> None
         flow.note("Centre to centre. Measure them between the punch marks and again when drilled.", size)
         rows = [(f"{a.number} to {b.number}", words(math.dist(a.at, b.at)), "________") for a, b in pairs]
         flow.table(("Holes", "Distance", "I read"), rows, "lrr", size)
+    flow.gap(1.5)
     flow.note("Where the machine's own holes measure otherwise, the machine holds.", size)
 
 
