@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
-from app.cli import level
+from app.cli import level, search
 from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
 
 if TYPE_CHECKING:
@@ -57,8 +57,7 @@ def parser() -> argparse.ArgumentParser:
     packet.add_argument("file", type=Path)
     packet.add_argument("-o", dest="out", type=Path, required=True, metavar="DIR")
     packet.add_argument("--force", action="store_true", help="replace the folder if it is there")
-    later = commands.add_parser("search", parents=[debug], help="better stands (comes later)")
-    later.add_argument("rest", nargs=argparse.REMAINDER)
+    search.add_parser(commands, [debug])
     level.add_parser(commands, [debug])
     return top
 
@@ -147,17 +146,12 @@ def _packet(args: argparse.Namespace) -> int:
     return OK
 
 
-def _later(args: argparse.Namespace) -> int:
-    say(f"“{args.command}” comes in a later version; this one cannot do it.")
-    return BAD_INPUT
-
-
 RUN = {
     "check": _check,
     "figures": _figures,
     "why": _why,
     "packet": _packet,
-    "search": _later,
+    "search": search.run_search,
     "level": level.run_level,
 }
 
