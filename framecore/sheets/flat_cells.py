@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from itertools import pairwise
+from itertools import pairwise, product
 
 from framecore.sheets.dims import Span, crossings, overhang, rooms, stack, text_box
 from framecore.sheets.flat_details import corner_cells, lip_cells
@@ -43,14 +43,17 @@ def flat_cells(stand: Stand, kind: ShopPlate, paper: str, room: Point2) -> list[
     part = flat_part(flat)
     corners = corner_cells(stand, kind.mark, part, flat, room)
     best: Cell | None = None
+    told: tuple[str, ...] = ()
     for n in scales(max(part.size), BIGGEST_SMALL if paper in SMALL else BIGGEST, stand.brief.units != "metric"):
         if part.size[0] / n > room[0] or part.size[1] / n > room[1]:
             continue
         # Sizes of the holes nearer than the bends' is quick; where their words meet, the best way for all is looked for.
-        for apart in ("holes near", "bends near", "mixed"):
-            cell = _drawn(stand, kind, flat, part, n, room[0], bool(corners), apart)
+        # What is told over the drawing goes beside it where the page is too low.
+        for apart, bare in product(("holes near", "bends near", "mixed"), (False, True)):
+            cell = _drawn(stand, kind, flat, part, n, room[0], bool(corners), apart, bare)
             fits = cell.size[0] <= room[0] and cell.size[1] <= room[1]
             if fits and clear(cell):
+                told = facts(stand, kind, part.thickness, n) if bare else ()
                 break
             best = best or (cell if fits else None)
         else:
@@ -58,7 +61,7 @@ def flat_cells(stand: Stand, kind: ShopPlate, paper: str, room: Point2) -> list[
         best = cell
         break
     lips = lip_cells(stand, kind.mark, flat, plates)
-    return [best or cell, *corners, *lips, _told(stand, kind, flat, room)]
+    return [best or cell, *corners, *lips, _told(stand, kind, flat, room, told)]
 
 
 def flat_part(flat: FlatPattern) -> Part:
@@ -98,10 +101,10 @@ def fold_words(stand: Stand, flat: FlatPattern) -> tuple[str, ...]:
     )
 
 
-def _told(stand: Stand, kind: ShopPlate, flat: FlatPattern, room: Point2) -> Cell:
+def _told(stand: Stand, kind: ShopPlate, flat: FlatPattern, room: Point2, before: tuple[str, ...]) -> Cell:
     """How the sheet is folded, in a box of its own beside the drawing."""
     note = stand.frame.plate(kind.names[0]).note
-    rows = [*fold_words(stand, flat), *([note[:1].upper() + note[1:] + "."] if note else [])]
+    rows = [*before, *fold_words(stand, flat), *([note[:1].upper() + note[1:] + "."] if note else [])]
     wide = min(BOX, room[0])
     lines: list[str] = [f"{kind.mark}   how it is folded"]
     for k, row in enumerate(rows, 1):
@@ -112,7 +115,7 @@ def _told(stand: Stand, kind: ShopPlate, flat: FlatPattern, room: Point2) -> Cel
 
 
 def _drawn(
-    stand: Stand, kind: ShopPlate, flat: FlatPattern, part: Part, n: int, most: float, detail: bool, apart: str
+    stand: Stand, kind: ShopPlate, flat: FlatPattern, part: Part, n: int, most: float, detail: bool, apart: str, bare: bool
 ) -> Cell:
     words, s = length_words(stand), 1 / n
     w, h = part.size[0] * s, part.size[1] * s
@@ -125,7 +128,10 @@ def _drawn(
     wide = aside + w + beside
     blank = f"blank {words(part.size[0])} × {words(part.size[1])}, seen from inside"
     rows = (*facts(stand, kind, part.thickness, n), f"{blank}; corners: see them enlarged" if detail else blank)
-    out, told, y = written(head(f"{kind.mark}   {kind.label}, laid flat", rows, "", max(wide, MOST), most))
+    title = f"{kind.mark}   {kind.label}, laid flat"
+    # One row that breaks where it must: a page that lies across is short of height, not of width.
+    over_it = head(title, (), "; ".join(rows), max(wide, MOST), most) if not bare else (f"{title}, 1:{n}; {blank}",)
+    out, told, y = written(over_it)
     y -= 2.0 + rooms(above, ("above",), words)["above"]
     face = (aside, y - h)
     out += face_view(part, face, s)

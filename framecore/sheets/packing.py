@@ -8,8 +8,8 @@ from dataclasses import replace
 from framecore.sheets.model import Arc, Dimension, Leader, Line, Point2, Primitive, Text
 from framecore.sheets.paper import TITLE_HEIGHT, TITLE_WIDTH, Box, drawing_space
 
-EDGE = 8.0  # from the frame, mm
-OVER_BLOCK = 4.0  # from the title block, mm
+EDGE = 6.0  # from the frame, mm
+OVER_BLOCK = 3.0  # from the title block, mm
 
 
 def spaces(paper: str) -> list[Box]:
