@@ -68,11 +68,13 @@ def _plan(
     return arrange(sizes)
 
 
-def overhang(spans: Sequence[Span], words: Callable[[float], str], low: float, high: float) -> Point2:
-    """Room, mm, that dimensions below a view take to the left of ``low`` and to the right of ``high``."""
+def overhang(
+    spans: Sequence[Span], words: Callable[[float], str], low: float, high: float, side: str = "below"
+) -> Point2:
+    """Room, mm, that dimensions below or above a view take to the left of ``low`` and to the right of ``high``."""
     left = right = 0.0
-    for span, p in zip(spans, _plan(spans, ("below",), words).places, strict=True):
-        a, b = _along(span, "below")
+    for span, p in zip(spans, _plan(spans, (side,), words).places, strict=True):
+        a, b = _along(span, side)
         half = text_width(words(span.value), HEIGHT) / 2
         tail = 0.0 if b - a >= 3 * ARROW and not p.out else 2 * ARROW
         left, right = max(left, low - min(a - tail, p.middle - half)), max(right, max(b + tail, p.middle + half) - high)

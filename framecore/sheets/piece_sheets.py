@@ -13,7 +13,7 @@ from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.sheets.pens import text_width
 from framecore.sheets.piece_data import FLAT, Shape, Zones, shape_of, zones
-from framecore.sheets.piece_views import draw_face, draw_section, room_of
+from framecore.sheets.piece_views import aside_of, draw_face, draw_section, room_of
 from framecore.sheets.words import length_words
 from framecore.shop.model import ShopPiece
 from framecore.shop.work import Work
@@ -40,6 +40,7 @@ class _Cell:
     shape: Shape
     n: int
     zones: tuple[Zones, ...]
+    aside: tuple[float, ...]  # kept left of each view
     head: str
     ends: tuple[str, str]
     low: float  # how far the right end's words stand under the left one's, where both have no room in one row
@@ -92,18 +93,17 @@ def _cell(stand: Stand, work: Work, piece: ShopPiece, wide: float) -> _Cell:
     shape, words = shape_of(stand.frame, m), length_words(stand)
     series = METRIC_SCALES if stand.brief.units == "metric" else INCH_SCALES
     tall = max(f.high for f in shape.faces)
-    found: tuple[int, tuple[Zones, ...]] | None = None
+    third = stand.brief.sheet.projection == "third angle"
+    found: tuple[int, tuple[tuple[Zones, float], ...]] | None = None
     for n in series:
         if tall / n > TALLEST and n != series[-1]:
             continue
-        deep = max(f.deep for f in shape.faces) / n
-        room = wide - 2 * ASIDE - SECTION - deep
-        made = [_zones(shape, f, 1 / n, room) for f in range(len(shape.faces))]
+        made = [_fitted(shape, f, 1 / n, wide, words, third=third) for f in range(len(shape.faces))]
         if all(z is not None for z in made):
             found = n, tuple(z for z in made if z is not None)
             break
     assert found is not None  # a bar fits some scale
-    n, z = found
+    n, z = found[0], tuple(z for z, _ in found[1])
     head = f"{piece.mark}   {len(piece.members)} off   {piece.profile.id}   1:{n}"
     chamfer = chamfer_of(stand, m)
     rows = tuple(r for text in facts(stand, work, piece, m, chamfer) for r in wrap(text, wide, TEXT))
@@ -114,9 +114,29 @@ def _cell(stand: Stand, work: Work, piece: ShopPiece, wide: float) -> _Cell:
         under, over = room_of(face, zone, words)
         high += max(over - OVER, 2.5) + face.high / n + under - UNDER
     return _Cell(
-        piece=piece, shape=shape, n=n, zones=z, head=head, ends=(left, right), low=low, rows=rows, high=high + ROW * len(rows),
-        chamfer=chamfer,
+        piece=piece, shape=shape, n=n, zones=z, aside=tuple(a for _, a in found[1]), head=head, ends=(left, right), low=low,
+        rows=rows, high=high + ROW * len(rows), chamfer=chamfer,
     )  # fmt: skip
+
+
+def _fitted(
+    shape: Shape, k: int, scale: float, wide: float, words: Callable[[float], str], *, third: bool
+) -> tuple[Zones, float] | None:
+    """What is drawn of a piece and the room kept left of it, so that its sizes stay in the column; None where none fits."""
+    face = shape.faces[k]
+    section, own = (SECTION + deep * scale for deep in (max(f.deep for f in shape.faces), face.deep))
+    beside = (own, 0.0) if third else (0.0, own)
+    left, right = ASIDE, ASIDE
+    for _ in range(4):
+        z = _zones(shape, k, scale, wide - left - right - section)
+        if z is None:
+            return None
+        # Words of short sizes stand beside their arrows and may reach further than what is kept.
+        over = [o - b for o, b in zip(aside_of(face, z, words), beside, strict=True)]
+        if over[0] <= left and over[1] <= right:
+            return z, left
+        left, right = max(left, over[0]), max(right, over[1])
+    return None
 
 
 def _zones(shape: Shape, k: int, scale: float, room: float) -> Zones | None:
@@ -147,18 +167,18 @@ def _draw(stand: Stand, cell: _Cell, at: Point2, wide: float) -> tuple[list[View
     third = stand.brief.sheet.projection == "third angle"
     views: list[ViewPlacement] = []
     compound = len(cell.shape.faces) > 1 and any(abs(v) > FLAT for v in cell.shape.faces[1].slopes)
-    for k, (face, zone) in enumerate(zip(cell.shape.faces, cell.zones, strict=True)):
+    for k, (face, zone, aside) in enumerate(zip(cell.shape.faces, cell.zones, cell.aside, strict=True)):
         under, over = room_of(face, zone, words)
         deep = face.deep * s
         y -= max(over - OVER, 2.5) + face.high * s
         # Seen from its left end the section stands on the right in first angle, on the left in third.
-        left = x + ASIDE + (deep + SECTION if third else 0.0)
+        left = x + aside + (deep + SECTION if third else 0.0)
         name = p.mark if k == 0 else f"{p.mark} lower face"
         found, drawn = draw_face(face, zone, (left, y), words, name, chamfer=cell.chamfer if k == 0 else 0.0,
                                  angles=k == 0 or not compound)  # fmt: skip
         views += found
         out += drawn
-        middle = x + ASIDE + deep / 2 if third else left + zone.wide + SECTION + deep / 2
+        middle = x + aside + deep / 2 if third else left + zone.wide + SECTION + deep / 2
         out += draw_section(face, (middle, y), s)
         y -= under - UNDER
     for row in cell.rows:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from framecore.catalogue import thread
-from framecore.sheets.dims import Span, rooms, stack
+from framecore.sheets.dims import Span, overhang, rooms, stack
 from framecore.sheets.model import Arc, Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.pens import text_width
 from framecore.sheets.piece_data import FLAT, GAP, Cut, Face, Zones, angle
@@ -51,6 +51,13 @@ def room_of(face: Face, z: Zones, words: Words) -> tuple[float, float]:
     """Return the room, mm, that the sizes take under and over a view."""
     under, over = length_spans(face, z, (0.0, 0.0))
     return rooms(under, ("below",), words)["below"], rooms(over, ("above",), words)["above"]
+
+
+def aside_of(face: Face, z: Zones, words: Words) -> tuple[float, float]:
+    """Return the room, mm, that the sizes take left and right of a view."""
+    under, over = length_spans(face, z, (0.0, 0.0))
+    found = (overhang(under, words, 0.0, z.wide), overhang(over, words, 0.0, z.wide, "above"))
+    return max(f[0] for f in found), max(f[1] for f in found)
 
 
 def draw_face(

@@ -1,6 +1,7 @@
 """Piece sheets measured back from what is drawn: lengths, holes, angles; every piece once."""
 
 import math
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -10,10 +11,12 @@ import pytest
 from framecore import evaluate, load_brief
 from framecore.sheets import overlaps, piece_sheets
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
+from framecore.sheets.dims import outside, text_box
 from framecore.sheets.model import Arc, Dimension, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
-from framecore.sheets.piece_data import angle, shape_of, zones
+from framecore.sheets.pens import strokes
+from framecore.sheets.piece_data import Cut, angle, shape_of, zones
+from framecore.sheets.piece_views import aside_of, draw_face
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
 NAMES = sorted(p.stem for p in SAMPLES.glob("*.toml"))
@@ -164,3 +167,26 @@ def test_the_drawn_ends_lie_in_the_planes_the_frame_cuts_them_with(name):
                 assert (up + lean * np.array(member.x_axis)) @ np.array(end.normal) == pytest.approx(0.0, abs=1e-9)
                 slanted += abs(lean) > 1e-3
     assert slanted
+
+
+@pytest.mark.parametrize("name", ["bench-mill", "saw-on-wheels", "workbench"])
+@pytest.mark.parametrize("projection", ["first angle", "third angle"])
+def test_words_that_stand_beside_short_sizes_stay_in_the_column(name, projection):
+    own = stand(name).brief
+    told = evaluate(replace(own, units="inch", sheet=replace(own.sheet, projection=projection)))
+    for sheet in compose_with((piece_sheets.pages,), told, "Letter"):
+        assert overlaps(sheet) == ()
+        assert outside([p for p in sheet.primitives if p.layer != "frame"], drawing_space("Letter")) == ()
+
+
+def test_room_beside_a_view_holds_words_wider_than_the_piece():
+    member = stand("bench-mill").frame.members[0]
+    hole = Cut(at=(60.0, 10.0), diameter=5.0, depth=99.0, tapped="", slot=(0.0, 0.0), near=True)
+    face = replace(shape_of(stand("bench-mill").frame, member).faces[0], cuts=(hole,))
+    z = zones(max(p[0] for p in face.near), [], 0.02, 500.0, 10.0)
+    left, right = aside_of(face, z, lambda mm: "as long as it happens to be")
+    drawn = draw_face(face, z, (0.0, 0.0), lambda mm: "as long as it happens to be", "x", angles=False)[1]
+    boxes = [text_box(t) for p in drawn for t in strokes(p) if isinstance(t, Text)]
+    assert min(left, right) > 3.0
+    assert left == pytest.approx(max(-b[0] for b in boxes))
+    assert right == pytest.approx(max(b[2] for b in boxes) - z.wide)
