@@ -58,8 +58,10 @@ def same_file(one: Path, other: Path) -> bool:
     """Whether two paths lead to one file, by links or by name."""
     try:
         return os.path.samefile(one, other)
-    except (OSError, ValueError):
+    except OSError:
         return os.path.realpath(one) == os.path.realpath(other)
+    except ValueError:
+        return False  # a name that no file can have
 
 
 def clock(when: datetime, now: datetime | None = None) -> str:

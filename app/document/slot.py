@@ -140,6 +140,9 @@ def dead(folder: Path) -> Iterator[Slot]:
         except OSError:
             continue
         if slot is not None:
+            # Held is not open: others must not take it for a window that works on the file.
+            with contextlib.suppress(OSError):
+                slot.say({})
             yield slot
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.dialogs.guard import ask_changed, ask_other_window, ask_overwrite_open
 from app.dialogs.rescue_banner import FileBanner
@@ -66,10 +66,10 @@ class Keeping(QObject):
 
     def commit_typing(self) -> None:
         """Take over what stands in a field but was not confirmed yet."""
-        field = QApplication.focusWidget()
-        if field is not None and self._window.isAncestorOf(field):
-            field.clearFocus()
-            field.setFocus()
+        # A shortcut does not move the keyboard away from a field, so the field has not told of its text yet.
+        for line in self._window.inputs.findChildren(QLineEdit):
+            if line.isModified():
+                line.editingFinished.emit()
 
     # -- opening -----------------------------------------------------------------------------------------
 
