@@ -20,6 +20,10 @@ BAR = 6.0  # mm high on paper
 DASHES = 3  # of a merchant's cut
 HATCH = 2.4  # mm from stroke to stroke over what is left
 ALIKE = 0.05  # mm; lengths nearer than this share a stop
+LEAVE_NOTE = (
+    "Lengths are those of the finished stand. Leave more: welds shrink, set the stop longer by so much than the cut plan says; "
+    "/: by the list of each assembly."
+)
 Words = Callable[[float], str]
 
 
@@ -89,7 +93,7 @@ def plan_words(name: str, plan: CutPlan, words: Words, currency: str) -> str:
 
 
 def _pieces(stand: Stand, flow: Flow, size: float) -> None:
-    words = length_words(stand)
+    words, work = length_words(stand), work_of(stand)
     flow.heading("Cut list")
     rows = []
     for p in stand.shop.pieces:
@@ -98,14 +102,17 @@ def _pieces(stand: Stand, flow: Flow, size: float) -> None:
         long = words(p.length)
         if abs(p.length - p.short_length) > ALIKE:
             long += f" ({words(p.short_length)} short)"
+        more = " / ".join(words(v) if v > 0 else "–" for v in sorted({round(leave_of(work, n), 2) for n in p.members}))
         where = names_words(p.members)
         rows.append(
-            [TICK, p.mark, str(len(p.members)), p.profile.id, long, ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note]
+            [TICK, p.mark, str(len(p.members)), p.profile.id, long, more, ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note]
         )
-    heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Ends", "Holes", "kg each", "Where", "Note"]
+    heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Leave more", "Ends", "Holes", "kg each", "Where", "Note"]
     if not any(r[-1] for r in rows):
         heads, rows = heads[:-1], [r[:-1] for r in rows]
-    flow.table(heads, rows, "llrlrlrrll"[: len(heads)], size)
+    flow.table(heads, rows, "llrlrrlrrll"[: len(heads)], size)
+    if any(c.leave > 0 for c in work.chains):
+        flow.note(LEAVE_NOTE, size)
 
 
 def names_words(names: Sequence[str]) -> str:
@@ -148,8 +155,8 @@ def _plans(stand: Stand, flow: Flow, size: float) -> None:
         told = {n: merchant_line(p, stand.brief.steel.carry, words) for n, p in cut.items()}
         first = _height(plan.bars[0], flow.width, size, words, told.get(1, ""))
         flow.gap(2.0)
-        flow.line(plan_words(name, plan, words, stand.shop.currency), 2.5, bold=True, keep=first)
-        flow.gap(1.2)
+        flow.line(plan_words(name, plan, words, stand.shop.currency), 2.5, bold=True, keep=first + 0.6)
+        flow.gap(0.6)
         for n, bar in enumerate(plan.bars, 1):
 
             def draw(

@@ -231,7 +231,7 @@ def draw(stand: Stand, one: Assembly, v: WeldView, seams: Seams, at: ViewPlaceme
         if centre is None:
             centre = anchors[k]
         numbers += number(anchors[k], centre, str(seams.welds[k].order), height)
-    out += _pieces(stand, one, v, at, ground, height)
+    out += _pieces(stand, one, v, seams, at, ground, height)
     return [*out, *leaders, *numbers]
 
 
@@ -353,13 +353,16 @@ def _tacks(v: WeldView, seams: Seams, at: ViewPlacement) -> list[Primitive]:
     return out
 
 
-def _pieces(stand: Stand, one: Assembly, v: WeldView, at: ViewPlacement, ground: Field, height: float) -> list[Primitive]:
+def _pieces(
+    stand: Stand, one: Assembly, v: WeldView, seams: Seams, at: ViewPlacement, ground: Field, height: float
+) -> list[Primitive]:
     """Marks of the pieces on the pieces, where they are in sight and there is room."""
     view, marks = v.seen.view, stand.shop.piece_of
     members = {m.name: m for m in stand.frame.members}
     plates = {p.name: p for p in stand.frame.plates}
     names, spots, lift = [], [], []
-    for name in (*one.members, *one.plates):
+    set_on = {n for w in seams.welds for n in w.parts}  # a board or a screwed sheet is left off the view
+    for name in (*one.members, *(p for p in one.plates if p in set_on)):
         if name not in marks or (name not in members and name not in plates):
             continue
         part = members.get(name)

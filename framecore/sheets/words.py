@@ -30,10 +30,12 @@ def cautions(stand: Stand) -> list[tuple[str, bool]]:
     """Sentences for the first page and whether they are set bold: what forbids building comes first."""
     stops = [f.message for f in stand.findings if f.severity is Severity.STOP]
     frame, machine = mass_words(stand, stand.solids.mass), stand.brief.machine.mass
-    load = f"Frame {frame}, machine {mass_words(stand, machine)}" if machine else f"Frame {frame}"
+    load = f"Frame {frame}, {_who(stand)}"
+    if machine:
+        load += f"; machine {mass_words(stand, machine)}, slung as its manual says"
     out = [(f"Do not build as drawn: {m}", True) for m in stops]
     out += [
-        (f"{load}: lift with help.", False),
+        (f"{load}.", False),
         (_HOLD[_stands_how(stand)], False),
         ("No certificate; the machine's manual and local codes hold.", False),
     ]
@@ -62,11 +64,15 @@ _SETTING_DOWN = {
 }
 
 
+def _who(stand: Stand) -> str:
+    """Who lifts the frame; said alike wherever it is said."""
+    lift = next(x for x in stand.work().lifts if x.name == "stand")
+    return "by hoist, dolly or in parts" if lift.people == 0 else "one person" if lift.people == 1 else f"{lift.people} people"
+
+
 def _lifting(stand: Stand) -> str:
     """How the frame and what stands on it are lifted."""
-    lift = next(x for x in stand.work().lifts if x.name == "stand")
-    who = "by hoist, dolly or in parts" if lift.people == 0 else "one person" if lift.people == 1 else f"{lift.people} people"
-    text = f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}: {who}; "
+    text = f"Lifting: the frame is {mass_words(stand, stand.solids.mass)}: {_who(stand)}; "
     if _stands_how(stand) != "none":
         return text + "sling the machine where its manual says and never stand under it."
     return text + "never stand under it."
