@@ -150,7 +150,7 @@ def _add_angle_legs(d: Draft, m: Measures) -> None:
     f, leg, side = m.brief.frame, m.leg, m.brief.feet.pad
     # The upright edge of a ring corner is sharp, mitred or butted: a tube is rounded only along its length.
     chamfer = angle_root(0.0, leg.root).chamfer
-    note = f"grind ring corners {chamfer:.1f} mm x 45° to sit in the root" if chamfer else ""
+    note = "the ring's ground corners sit in its root" if chamfer else ""
     for corner, sx, sy, y_axis, z_axis in _CORNERS:
         # Width lies along whichever of x and y the local y axis points to.
         wide_x = abs(y_axis[0]) > 0.5

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from framecore.cutting.model import FLUSH, CutBar, CutPlan
+from framecore.sheets.assembly_words import leave_of
 from framecore.sheets.columns import TICK, columns, drafts, text_size
 from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Line, Primitive, Text
@@ -15,15 +16,13 @@ from framecore.sheets.pens import text_width
 from framecore.sheets.words import length_words
 from framecore.shop.buying import Parted, long_bars
 from framecore.stand.model import Stand
+from framecore.stand.work import work_of
 
 BAR = 6.0  # mm high on paper
 DASHES = 3  # of a merchant's cut
 HATCH = 2.4  # mm from stroke to stroke over what is left
 ALIKE = 0.05  # mm; lengths nearer than this share a stop
-LEAVE_NOTE = (
-    "Lengths are those of the finished stand. Leave more: welds shrink, set the stop longer by so much than the cut plan says; "
-    "/: by the list of each assembly."
-)
+LEAVE_NOTE = "Leave more: welds shrink; set the stop longer by so much than the cut plan says"
 Words = Callable[[float], str]
 
 
@@ -104,15 +103,15 @@ def _pieces(stand: Stand, flow: Flow, size: float) -> None:
             long += f" ({words(p.short_length)} short)"
         more = " / ".join(words(v) if v > 0 else "–" for v in sorted({round(leave_of(work, n), 2) for n in p.members}))
         where = names_words(p.members)
-        rows.append(
-            [TICK, p.mark, str(len(p.members)), p.profile.id, long, more, ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note]
-        )
+        told = (ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note)
+        rows.append([TICK, p.mark, str(len(p.members)), p.profile.id, long, more, *told])
     heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Leave more", "Ends", "Holes", "kg each", "Where", "Note"]
     if not any(r[-1] for r in rows):
         heads, rows = heads[:-1], [r[:-1] for r in rows]
     flow.table(heads, rows, "llrlrrlrrll"[: len(heads)], size)
     if any(c.leave > 0 for c in work.chains):
-        flow.note(LEAVE_NOTE, size)
+        mixed = any(" / " in r[5] for r in rows)
+        flow.note(f"{LEAVE_NOTE}{'; where there are two, by the list of each assembly' if mixed else ''}.", size)
 
 
 def names_words(names: Sequence[str]) -> str:
@@ -144,10 +143,11 @@ def _plans(stand: Stand, flow: Flow, size: float) -> None:
         return
     words = length_words(stand)
     high = [_height(b, flow.width, size, words) for _, plan in stand.shop.plans for b in plan.bars]
+    more = ", and longer by what the list leaves more" if any(c.leave > 0 for c in work_of(stand).chains) else ""
     flow.heading("Cut plan, bar by bar", keep=14.0 + max(high[:1]))
     flow.line(
         "Cuts are numbered from the left, in the order they are made. Set the stop once for all pieces of one length, to the "
-        "long point where an end is mitred. Black: off the mill end. Hatched: left over, for the rack.", size,
+        f"long point where an end is mitred{more}. Black: off the mill end. Hatched: left over, for the rack.", size,
     )  # fmt: skip
     longest = max(b.bar.length for _, plan in stand.shop.plans for b in plan.bars)
     for name, plan in stand.shop.plans:

@@ -89,7 +89,7 @@ def cut_of(diameter: float, slot: float, axis: Vector) -> Cut:
 
 
 def machine_holes(stand: Stand) -> list[SeatHole]:
-    """Return the upright holes of the seat.
+    """Return the upright holes of the seat: the machine's by the numbers of its feet, then the others from the front left.
 
     Measured from the frame's left front corner, x to the right, y to the back.
     """
@@ -101,8 +101,14 @@ def machine_holes(stand: Stand) -> list[SeatHole]:
         x, y = h.centre[0] + stand.frame.length / 2, h.centre[1] + stand.frame.depth / 2
         what = f"{h.purpose}, {h.tapped} tapped" if h.tapped else h.purpose
         found.setdefault((round(x * 10), round(y * 10)), ((x, y), cut_of(h.diameter, h.slot, h.slot_axis), what))
-    order = sorted(found, key=lambda k: (k[1], k[0]))
+    order = sorted(found, key=lambda k: (_foot(found[k][2]), k[1], k[0]))
     return [SeatHole(number=n, at=found[k][0], cut=found[k][1], what=found[k][2]) for n, k in enumerate(order, 1)]
+
+
+def _foot(what: str) -> float:
+    """The number of the machine's foot that a hole is for; infinite where it is for something else."""
+    head = what.split(",")[0].removeprefix("machine foot ")
+    return float(head) if head.isdigit() else math.inf
 
 
 def hole_numbers(stand: Stand, place: ViewPlacement, drawn: list[Primitive]) -> list[Primitive]:

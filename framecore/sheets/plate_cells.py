@@ -82,6 +82,16 @@ def facts(stand: Stand, kind: ShopPlate, thickness: float, n: int) -> tuple[str,
     )
 
 
+def deeper(stand: Stand, kind: ShopPlate) -> str:
+    """Return what is notched beyond the drawing, where a weld stands in the way of a sheet; "" nothing."""
+    asked: dict[str, set[str]] = {}
+    for w in work_of(stand).welds:
+        what = w.why.removeprefix(f"notch the {kind.label} ")
+        if what != w.why:
+            asked.setdefault(what.removesuffix(" of it"), set()).add(w.mark)
+    return "; ".join(f"notch it deeper than drawn, {what} of {', '.join(sorted(marks))}" for what, marks in asked.items())
+
+
 def where(stand: Stand, kind: ShopPlate) -> str:
     """Return the assemblies a kind of plate is put into, with how many each takes where there are several."""
     counts: dict[str, int] = {}
@@ -160,7 +170,7 @@ def _drawn(stand: Stand, kind: ShopPlate, part: Part, n: int, most: float, drop:
     wide = aside + w + max(beside, over[1])
     rows = facts(stand, kind, part.thickness, n)
     mirror = _mirror_words(rim)
-    note = "; ".join(x for x in (kind.note, mirror) if x)
+    note = "; ".join(x for x in (kind.note, mirror, deeper(stand, kind)) if x)
     out, told, y = written(head(f"{kind.mark}   {kind.label}", rows, note, wide, most))
     # Words of an upright size that is too short for them stand past its end.
     past = overhang([Span((q.a[1], q.a[0]), (q.b[1], q.b[0]), q.value) for q in left], words, 0.0, h)

@@ -91,14 +91,9 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
         measure="Straightness against a string",
         tolerance=f"within {about(u, '3 mm in any metre', '1/8 in in any 3 ft')}",
     )  # fmt: skip
-    leave = [c for c in facts.chains if c.leave > 0]
     longer = ""
-    if leave:
-        worst = max(leave, key=lambda c: (c.leave, c.length))
-        longer = (
-            f" Welding takes {within(u, worst.low)} to {within(u, worst.high)} off the row {worst.name}: where its size over "
-            f"all matters cut it {within(u, worst.leave)} longer; the other rows by the sheet of pieces."
-        )
+    if any(c.leave > 0 for c in facts.chains):
+        longer = " Welds shrink: set the stop longer by what the cut list leaves more."
     alike = "; set a stop for pieces that are alike" if any(len(p.members) > 1 for p in shop.pieces) else ""
     yield _step(
         "saw", "Saw the pieces",
@@ -132,7 +127,7 @@ def _notches(welds: Sequence[Weld]) -> str:
     out = ""
     for why in dict.fromkeys(w.why for w in asked):
         what = why.removesuffix(" of it").removeprefix("notch ")
-        out += f" Notch {what} of {_welds(w.mark for w in asked if w.why == why)}."
+        out += f" Deeper than drawn: notch {what} of {_welds(w.mark for w in asked if w.why == why)}."
     return out
 
 
@@ -321,11 +316,11 @@ def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         )  # fmt: skip
     if bolted:
         seating = brief.mounting.seating
-        most = f"{quantity(brief.units, float(int(facts.torque)), 'N m')} at most" if facts.torque else ""
+        most = f"{quantity(brief.units, facts.torque, 'N m')} at most" if facts.torque else ""
         half = "; half is plenty on screws or shims" if most and seating != "bolted down" else ""
         yield _step(
             "level", "Bolt it down",
-            f"Draw the {find_thread(brief.machine.bolt).id} bolts up crosswise in three rounds.{SEATING[seating]}",
+            f"Draw the {find_thread(brief.machine.bolt).id} bolts up crosswise in two rounds.{SEATING[seating]}",
             measure="Torque" if most else "", tolerance=most + half, caution=cautions.PLUG,
         )  # fmt: skip
     if brief.machine.kind in READ:

@@ -57,3 +57,12 @@ def test_nothing_is_drawn_where_nothing_is_drilled():
 def test_pushed_places_keep_apart_and_in_order():
     assert spread([0.0, 1.0, 20.0], 4.0) == [-1.5, 2.5, 20.0]
     assert spread([0.0, 5.0], 4.0) == [0.0, 5.0]
+
+
+@pytest.mark.parametrize("name", sorted(p.stem for p in SAMPLES.glob("*.toml")))
+def test_a_hole_bears_the_number_of_the_foot_it_is_for(name):
+    found = machine_holes(stand(name))
+    feet = [h for h in found if h.what.startswith("machine foot ")]
+    assert all(h.what.split(",")[0] == f"machine foot {h.number}" for h in feet)
+    assert [h.number for h in found] == list(range(1, len(found) + 1))
+    assert found[: len(feet)] == feet

@@ -203,3 +203,12 @@ def test_words_of_slots_blind_holes_and_cut_corners():
     lines = [p for p in face_view(part, (0.0, 0.0), 1.0) if isinstance(p, Line) and p.layer == "visible"]
     assert {tuple(np.round(p.points, 3).ravel()) for p in lines if len(p.points) == 2} == {
         (35.0, 35.0, 65.0, 35.0), (35.0, 45.0, 65.0, 45.0)}  # fmt: skip
+
+
+def test_a_notch_that_a_weld_needs_deeper_is_said_beside_the_plate():
+    made = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "bench-lathe")))
+    asked = [w for w in made.work().welds if w.why.startswith("notch the shelf")]
+    said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text))
+    assert asked
+    assert f"notch it deeper than drawn, 4 mm clear of {asked[0].mark}" in said
+    assert said.count("deeper than drawn") == 1
