@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.sheets.assembly_data import places, seen_from
+from framecore.sheets.assembly_data import names_of, places, seen_from
 from framecore.sheets.dims import Span, place, rooms, text_box
 from framecore.sheets.hidden import View
 from framecore.sheets.labels import beside
@@ -23,6 +23,7 @@ from framecore.sheets.views import centre_line, holes
 from framecore.sheets.words import length_words
 from framecore.shop.work import Assembly, Check
 from framecore.stand.model import Stand
+from framecore.stand.work import work_of
 
 Floats = NDArray[np.float64]
 Box = tuple[float, float, float, float]
@@ -36,10 +37,11 @@ Tips = Callable[[str, PartView, ViewPlacement], list[Point2]]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Picture:
-    """What is drawn: parts, direction, members whose places are told, measures, and the words under it."""
+    """What is drawn: parts, direction, members and assemblies whose places are told, measures, and the words under it."""
 
     names: tuple[str, ...]
     told: tuple[str, ...]
+    taken: tuple[tuple[str, ...], ...]  # the members of each assembly it is put together from
     marked: tuple[str, ...]
     view: View
     checks: tuple[Check, ...]
@@ -52,9 +54,14 @@ def picture(
     checks: Sequence[Check] | None = None, marked: Sequence[str] | None = None,
 ) -> Picture:  # fmt: skip
     """Gather what a flat view of an assembly shows; all of its measures and the marks of all it is made of by default."""
-    own = (*assembly.members, *assembly.plates)
+    own, work = (*assembly.members, *assembly.plates), work_of(stand)
+    members = {m.name for m in stand.frame.members}
+    taken = tuple(
+        tuple(n for n in names_of(next(a for a in work.assemblies if a.name == name), work) if n in members)
+        for name in assembly.takes
+    )
     return Picture(
-        names=tuple(names), told=assembly.members, marked=tuple(own if marked is None else marked), view=view,
+        names=tuple(names), told=assembly.members, taken=taken, marked=tuple(own if marked is None else marked), view=view,
         checks=tuple(assembly.checks if checks is None else checks), caption=caption or seen_from(assembly, view),
         seen=look_at(stand, tuple(names), view),
     )  # fmt: skip
@@ -73,8 +80,14 @@ def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[
         elif abs(ax - bx) < SAME:
             up.append((min(ay, by), max(ay, by), ax))
     datum = _datum(p, flat)
-    across += [(datum[0], t.place, t.along) for t in places(stand.frame, p.told, p.view, 0)]
-    up += [(datum[1], t.place, t.along) for t in places(stand.frame, p.told, p.view, 1)]
+    for axis, spans in ((0, across), (1, up)):
+        spans += [(datum[axis], t.place, t.along) for t in places(stand.frame, p.told, p.view, axis)]
+        # What is taken in whole is told by the lowest, or leftmost, of its members: the others lie by its own sheet.
+        for names in p.taken:
+            found = places(stand.frame, names, p.view, axis)
+            if found:
+                first = min(found, key=lambda t: t.place)
+                spans.append((datum[axis], first.place, first.along))
     return {
         "across": [Span(_on(at, scale, a, y), _on(at, scale, b, y), b - a) for a, b, y in _once(across)],
         "up": [Span(_on(at, scale, x, a), _on(at, scale, x, b), b - a) for a, b, x in _once(up)],
@@ -188,6 +201,8 @@ def diagonals(
     for c in p.checks:
         if c.kind != "diagonal":
             continue
+        if abs(float(p.view.forward @ (np.array(c.b) - np.array(c.a)))) > c.value / 2:
+            continue  # seen on edge it would read as the size of a side
         a, b = to_paper(view, p.view, np.array([c.a, c.b])).tolist()
         line = Line(points=((a[0], a[1]), (b[0], b[1])), layer="thin")
         out.append(line)

@@ -50,7 +50,7 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
 
 
 def marks_of(stand: Stand, parts: SeatParts) -> dict[str, str]:
-    """Return the mark of every part, S1, S2 ..., and of the pieces they stand on."""
+    """Return the mark of every part, T1, T2 ..., and of the pieces they stand on."""
     keys = []
     for name, there in (("screw", parts.screw), ("disc", parts.disc)):
         keys += [name] if there is not None else []
@@ -58,7 +58,8 @@ def marks_of(stand: Stand, parts: SeatParts) -> dict[str, str]:
     for name, here in (("shim", parts.shim), ("boss", parts.boss), ("lock nut", parts.lock_nut), ("bolt", parts.bolts or None)):
         keys += [name] if here is not None else []
     keys += ["washer", "nut"] if parts.bolts else []
-    marks = {key: f"S{n}" for n, key in enumerate(keys, 1)}
+    # T, not S: the order list numbers what is bought by its own count.
+    marks = {key: f"T{n}" for n, key in enumerate(keys, 1)}
     block = next((p.name for p in stand.frame.plates if p.name.startswith("jacking block")), "")
     return marks | stand.shop.piece_of | ({"block": stand.shop.piece_of.get(block, "block")} if block else {"block": "block"})
 
@@ -136,6 +137,7 @@ def _words(stand: Stand, parts: SeatParts, bolt: BoltSet, marks: dict[str, str],
         flow.line(f"{n}  {line}", TEXT_LEAST)
     flow.heading("Parts of the seat")
     flow.table(("Mark", "Qty", "What", "Size"), _rows(stand, parts, marks), "lrll", TEXT_LEAST)
+    flow.line("Marks T hold on this sheet; what of it is bought stands in the order list with its mark S.", TEXT_LEAST)
     if bolt.full_thread:
         flow.note("A shank would stop the nut of this bolt: take one threaded up to its head.", TEXT_LEAST)
 

@@ -99,7 +99,7 @@ def test_a_solid_screw_measures_what_it_is(projection):
     stand = seat(seating="jacking screws", projection=projection)
     q = seat_parts(stand.brief, stand.frame, stand.strength).screw
     sheet = drawn(stand)[0]
-    view, lines = view_lines(sheet, "S1")
+    view, lines = view_lines(sheet, "T1")
     body = max(lines, key=len)
     assert np.ptp(body[:, 0]) == pytest.approx(q.length)
     assert np.ptp(body[:, 1]) == pytest.approx(12.0)
@@ -108,7 +108,7 @@ def test_a_solid_screw_measures_what_it_is(projection):
     assert len(ends) == 4 and np.ptp(ends[:, 0]) == pytest.approx(q.flats)
     assert np.isclose(ends[:, 0].mean(), q.flats / 2 if projection == "first angle" else q.length - q.flats / 2)
     # Root of the thread: thin lines along it, a thin three-quarter circle from the end.
-    _, thin = view_lines(sheet, "S1", "thin")
+    _, thin = view_lines(sheet, "T1", "thin")
     assert {round(abs(t[0][1]), 4) for t in thin if abs(t[0][1] - t[1][1]) < 1e-9} == {round(q.thread.root_diameter / 2, 4)}
     arcs = [p for p in sheet.primitives if isinstance(p, Arc) and inside(view, p.centre)]
     assert {(round(a.radius / view.scale, 3), a.layer, round(a.end - a.start, 3)) for a in arcs} == {
@@ -118,7 +118,7 @@ def test_a_solid_screw_measures_what_it_is(projection):
 def test_a_hollow_screw_is_cut_on_one_side_only():
     stand = seat(seating="hollow jacking screws", projection="third angle")
     q = seat_parts(stand.brief, stand.frame, stand.strength).screw
-    _, lines = view_lines(drawn(stand)[0], "S1", "hatch")
+    _, lines = view_lines(drawn(stand)[0], "T1", "hatch")
     points = np.vstack(lines)
     assert points[:, 1].min() == pytest.approx(q.bore / 2, abs=0.01)
     assert points[:, 1].max() == pytest.approx(q.across_flats / 2, abs=0.01)
@@ -158,9 +158,9 @@ def test_every_mark_of_the_section_is_explained(seating):
     sheets = drawn(stand)
     marks = [p.text for s in sheets for p in s.primitives if isinstance(p, Leader) and p.circled]
     assert len(marks) == len(set(marks)), "each part once"
-    small = {m for m in marks if m.startswith("S")}
+    small = {m for m in marks if m.startswith("T")}
     assert small <= set(texts(sheets)), "each is in the table"
-    assert {m for m in marks if not m.startswith("S")} <= set(stand.shop.piece_of.values())
+    assert {m for m in marks if not m.startswith("T")} <= set(stand.shop.piece_of.values())
     count = {"bolted down": 4, "jacking screws": 6, "hollow jacking screws": 6, "shims": 5}[seating]
     assert len(small) == count
 
