@@ -9,7 +9,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
 from framecore.frame._around import member_box
 from framecore.frame._motor import THICK as MOTOR_PLATE
-from framecore.frame.model import Frame, Member, Plate, Role
+from framecore.frame.model import Frame, Member, Plate, PlateRole, Role
 from framecore.seat.hardware import full_nut, sold_length
 from framecore.seat.holes import washer
 from framecore.shop.model import Bought
@@ -17,6 +17,7 @@ from framecore.units import format_length
 
 MOTOR_BOLT, MOTOR_FOOT = "M8", 10.0  # what the plate's slots take; thickness of a motor's foot, assumed
 TOP_BOLT, TOP_PITCH = "M8", 400.0  # of a wooden top on its rails (common practice)
+BACKSTOP_SCREW, BACKSTOP_PITCH = "5 x 40, flat under the head", 300.0  # sheet on a board's edge (common practice)
 # Self-drilling screws: size, most steel they drill through, length, mm. ISO 15480, from memory.
 _SELF_DRILLING = (("4.8 x 19", 4.4), ("5.5 x 22", 5.25), ("6.3 x 25", 6.0))
 THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (common practice)
@@ -25,7 +26,7 @@ THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (c
 def fixings(brief: Brief, frame: Frame) -> Iterator[Bought]:
     """Yield what holds panels, top, motor and switch box, and the drain's tail."""
     yield from _sheets(frame)
-    yield from _wooden_top(frame)
+    yield from _wooden_top(brief, frame)
     motor = sum(h.purpose.startswith("motor foot") for h in frame.holes)
     if motor:
         yield from _through(
@@ -85,7 +86,8 @@ def _screw(sheet: float, wall: float) -> tuple[str, str]:
     return "screw into a tapped hole", "M6 x 16, with a washer"
 
 
-def _wooden_top(frame: Frame) -> Iterator[Bought]:
+def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
+    """The board itself, since no steel merchant has it, its bolts, and the screws of a backstop on its edge."""
     top = next((p for p in frame.plates if p.name == "top" and not p.steel), None)
     if top is None:
         return
@@ -104,6 +106,21 @@ def _wooden_top(frame: Frame) -> Iterator[Bought]:
                      parts=("top",))  # fmt: skip
         yield Bought(what="nut", size=TOP_BOLT, count=count, where=where)
         yield Bought(what="washer", size=f"for {TOP_BOLT}", count=count, where=where)
+    size = " x ".join(short(s, brief.units).replace(" mm", "") for s in (*_sides(top), top.thickness))
+    yield Bought(what="wooden board", size=size, count=1, where="top", parts=("top",))
+    backstop = next((p for p in frame.plates if p.role is PlateRole.BACKSTOP), None)
+    if backstop is not None:
+        yield Bought(
+            what="wood screw", size=BACKSTOP_SCREW, count=math.ceil(max(_sides(backstop)) / BACKSTOP_PITCH - 1e-9) + 1,
+            where="backstop on the top's rear edge",
+            note=f"at most {short(BACKSTOP_PITCH, brief.units)} apart (common practice); drill the sheet ø5.5, lead holes ø3.5",
+        )  # fmt: skip
+
+
+def _sides(plate: Plate) -> tuple[float, float]:
+    """Length and width of a plate's outline, mm."""
+    us, vs = zip(*plate.outline, strict=True)
+    return max(us) - min(us), max(vs) - min(vs)
 
 
 def _carriers(frame: Frame, top: Plate) -> list[Member]:

@@ -174,6 +174,16 @@ def test_a_wooden_top_is_bolted_to_every_rail_it_lies_on():
     assert float(line.size.split(" x ")[1]) >= top + rails[0].profile.height + full_nut("M8").height
 
 
+def test_the_board_and_the_screws_of_its_backstop_are_bought():
+    s = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "workbench")))
+    board = next(b for b in s.shop.bought if b.what == "wooden board")
+    drawn = next(q for q in s.shop.plates if "top" in q.names)
+    assert [float(x) for x in board.size.split(" x ")] == [drawn.length, drawn.width, drawn.thickness]
+    screws = next(b for b in s.shop.bought if b.what == "wood screw")
+    long = next(q for q in s.shop.plates if "backstop" in q.names).length
+    assert long / (screws.count - 1) <= 300 < long / (screws.count - 2)
+
+
 @pytest.mark.parametrize(
     ("name", "length", "words"),
     [("M10", 90.0, "M10 x 90"), ("1/2-13", 3.25 * 25.4, "1/2-13 x 3-1/4 in"), ("3/8-16", 25.4 * 4, "3/8-16 x 4 in"),
