@@ -82,8 +82,11 @@ def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[
     datum = _datum(p, flat)
     for axis, spans in ((0, across), (1, up)):
         spans += [(datum[axis], t.place, t.along) for t in places(stand.frame, p.told, p.view, axis)]
-        # What is taken in whole is told by the lowest, or leftmost, of its members: the others lie by its own sheet.
+        # What is taken in whole is told by the lowest of its members: the others lie by its own sheet, and sideways it is
+        # told by the measures over all, but for a single column.
         for names in p.taken:
+            if axis == 0 and len(names) > 1:
+                continue
             found = places(stand.frame, names, p.view, axis)
             if found:
                 first = min(found, key=lambda t: t.place)

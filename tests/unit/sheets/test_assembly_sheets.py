@@ -156,3 +156,19 @@ def test_the_top_ring_is_seen_as_it_lies_upside_down():
     view = view_of(whole, ring)
     assert view.forward == pytest.approx((0.0, 0.0, 1.0))
     assert view.right == pytest.approx((1.0, 0.0, 0.0))
+
+
+def test_where_what_is_taken_in_whole_goes_is_told():
+    ring = min(m.start.point[2] - m.profile.height / 2 for m in stand("bench-mill").frame.members if "lower rail" in m.name)
+    low = min(p.origin[2] for p in stand("bench-mill").frame.plates if p.role == "pad")
+    values = [p.value for p in sheets("bench-mill")[-1].primitives if isinstance(p, Dimension)]
+    assert any(v == pytest.approx(ring - low, abs=0.5) for v in values), "how high the lower ring is set"
+    frame = stand("grinder-column").frame
+    column = frame.member("column")
+    spine = frame.member("base spine")
+    drawn = [p.value for p in sheets("grinder-column")[-1].primitives if isinstance(p, Dimension)]
+    left = min(q.origin[0] + q.outline[:, 0].min() for q in frame.plates if q.role == "pad")
+    front = min(e.point[1] for m in frame.members if "runner" in m.name for e in (m.start, m.end))
+    assert any(v == pytest.approx(column.start.point[0] - column.profile.width / 2 - left, abs=0.5) for v in drawn)
+    assert any(v == pytest.approx(column.start.point[1] - column.profile.width / 2 - front, abs=0.5) for v in drawn)
+    assert any(v == pytest.approx(spine.start.point[1] - spine.profile.width / 2 - front, abs=0.5) for v in drawn)
