@@ -23,6 +23,7 @@ BETWEEN = 10.0
 ROW, SIZE = 4.0, 2.2  # of the list of cuts
 LIST_ROWS, LIST_ROWS_SMALL = 44, 26
 ALONE = 20.0  # kg; a heavier sheet is handled by two (common practice)
+PAIR = 40.0  # kg; and no heavier one by two (common practice)
 COLUMNS = (0.0, 8.0, 22.0, 42.0, 56.0)
 LIST_WIDE = 70.0
 Words = Callable[[float], str]
@@ -220,7 +221,9 @@ def _caution_cell(stand: Stand) -> Cell:
         "clamps, never by hand.",
     ]  # fmt: skip
     if heavy > ALONE:
-        rows.append(f"A whole sheet is up to {mass_words(stand, heavy)}: two people, upright, never in wind; lean it so "
+        who = ("two people" if heavy <= PAIR else
+               "too heavy for two people: by hoist or on a trolley, or have it cut smaller where it is bought")
+        rows.append(f"A whole sheet is up to {mass_words(stand, heavy)}: {who}; upright, never in wind; lean it so "
                     "that it cannot slide or fall.")  # fmt: skip
     lines = ["How to cut them"]
     for k, row in enumerate(rows, 1):

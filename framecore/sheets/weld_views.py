@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -94,13 +94,23 @@ def whole(assemblies: Sequence[Assembly], one: Assembly) -> set[str]:
     return out
 
 
+def _welded(stand: Stand, one: Assembly, seams: Seams) -> set[str]:
+    """Names of what is welded here; of a sheet folded from one blank all walls and the bottom count."""
+    parts = {n for w in seams.welds for n in w.parts}
+    marks = {stand.shop.piece_of.get(n) for n in parts if n in one.plates} - {None}
+    return parts | {n for n in one.plates if stand.shop.piece_of.get(n) in marks}
+
+
 def views_of(stand: Stand, assemblies: Sequence[Assembly], one: Assembly, seams: Seams) -> list[WeldView]:
     """Return the views that show every weld of an assembly: flat ones as they lie first, then three-quarter views."""
     # What is set on later and welded nowhere here would only stand in the way: a board, a tray that is screwed.
-    welded = {n for w in seams.welds for n in w.parts}
+    welded = _welded(stand, one, seams)
     own = {*one.members, *(p for p in one.plates if p in welded)}
     off = [p for p in one.plates if p not in welded]
-    taken = whole(assemblies, one)
+    by = {a.name: a for a in assemblies}
+    loose = [n for n in one.takes if not welded & {*by[n].members, *by[n].plates, *whole(assemblies, by[n])}]
+    off += loose
+    taken = whole(assemblies, replace(one, takes=tuple(n for n in one.takes if n not in loose)))
     layout = stand.solids.layout
     faces = layout.faces[part_mask(stand, own | taken)[layout.face_part]]
     chosen: list[_Look] = []
@@ -361,7 +371,7 @@ def _pieces(
     members = {m.name: m for m in stand.frame.members}
     plates = {p.name: p for p in stand.frame.plates}
     names, spots, lift = [], [], []
-    set_on = {n for w in seams.welds for n in w.parts}  # a board or a screwed sheet is left off the view
+    set_on = _welded(stand, one, seams)  # a board or a screwed sheet is left off the view
     for name in (*one.members, *(p for p in one.plates if p in set_on)):
         if name not in marks or (name not in members and name not in plates):
             continue
