@@ -30,7 +30,7 @@ def cautions(stand: Stand) -> list[tuple[str, bool]]:
     """Sentences for the first page and whether they are set bold: what forbids building comes first."""
     stops = [f.message for f in stand.findings if f.severity is Severity.STOP]
     frame, machine = mass_words(stand, stand.solids.mass), stand.brief.machine.mass
-    load = f"Frame {frame}, {_who(stand)}"
+    load = f"Frame {frame}: {_who(stand)}"
     if machine:
         load += f"; machine {mass_words(stand, machine)}, slung as its manual says"
     out = [(f"Do not build as drawn: {m}", True) for m in stops]
@@ -67,7 +67,9 @@ _SETTING_DOWN = {
 def _who(stand: Stand) -> str:
     """Who lifts the frame; said alike wherever it is said."""
     lift = next(x for x in stand.work().lifts if x.name == "stand")
-    return "by hoist, dolly or in parts" if lift.people == 0 else "one person" if lift.people == 1 else f"{lift.people} people"
+    if lift.people == 0:
+        return "by hoist, dolly or in parts"
+    return "one person lifts it" if lift.people == 1 else f"{lift.people} people to lift it"
 
 
 def _lifting(stand: Stand) -> str:

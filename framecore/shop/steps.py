@@ -243,8 +243,12 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     if loose:
         roles = [sheets[n].role for n in loose]
         words = [f"{sheets[n].role}s" if roles.count(sheets[n].role) > 1 else n for n in loose]
+        board = (
+            "" if all(sheets[n].steel for n in loose)
+            else "Drill the board and the rails under it for the coach bolts of the order list, the steel a little wider. "
+        )
         yield _step(
-            "fit", f"Fit the {names(words)}", "Try what is screwed or laid on; take off again what is painted apart.",
+            "fit", f"Fit the {names(words)}", f"{board}Try what is screwed or laid on; take off again what is painted apart.",
         )  # fmt: skip
 
 
@@ -267,13 +271,23 @@ def _lifted(brief: Brief, what: str, lift: Lift) -> str:
     return f"The {what}: {lift.text}." if lift.text.startswith(own) else f"The {what} is {own}: {lift.text}."
 
 
+def _roll(brief: Brief) -> str:
+    """How it is moved: on casters whose stems carry it, or tilted on to two wheels."""
+    bare = "without the machine if it can be"
+    if "tilt" in brief.casters.kind:
+        return f"Put the wheels on, lift the other end until it runs on them and push it, {bare}; let it down on its feet."
+    return (
+        f"Put the casters on, screw their stems down evenly until the feet are off the floor, lock them and roll it, {bare}; "
+        "then screw the stems up until the wheels hang free."
+    )
+
+
 def _set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     u = brief.units
     whole = next((x for x in facts.lifts if x.name == "stand"), None)
     if frame.casters:
         yield _step(
-            "set up", "Roll it to its place", "Bolt the casters on, screw the feet up clear of the floor and roll it, without "
-            "the machine if it can be; then let the feet down until the wheels hang free.", caution=cautions.LIFT,
+            "set up", "Roll it to its place", _roll(brief), caution=cautions.LIFT,
         )  # fmt: skip
     elif whole is not None:
         yield _step("set up", "Bring it to its place", _lifted(brief, "stand", whole), caution=cautions.LIFT)
