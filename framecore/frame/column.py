@@ -185,7 +185,7 @@ def _add_cross(d: Draft, m: ColumnMeasures) -> None:
     d.plates.append(
         flat_plate("foot plate", PlateRole.BASE, outline=rectangle(*m.foot_plate), at=(0.0, 0.0), bottom=z,
                    thickness=m.thickness, density=density, on=(COLUMN_FOOT,),
-                   note="weld it to the spine all round before the column is set on it")
+                   note="weld it to the column first, then to the spine")
     )  # fmt: skip
     if f.shelf != "sheet":
         return

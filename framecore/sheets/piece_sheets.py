@@ -14,6 +14,7 @@ from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, TITLE_HEIGHT, TIT
 from framecore.sheets.pens import text_width
 from framecore.sheets.piece_data import FLAT, Shape, Zones, shape_of, zones
 from framecore.sheets.piece_views import aside_of, draw_face, draw_section, room_of
+from framecore.sheets.turned_cells import exact_words
 from framecore.sheets.words import length_words
 from framecore.shop.model import ShopPiece
 from framecore.shop.work import Work
@@ -213,12 +214,13 @@ def facts(stand: Stand, work: Work, piece: ShopPiece, m: Member, chamfer: float)
     if len(shape_of(stand.frame, m).faces) > 1:
         out[0] += " Second view: the piece rolled until its lower face is in front."
     out += hole_words(m, stand.frame.holes, words)
+    exact = exact_words(stand.brief.units)
     sleeves = stand.shop.seat.sleeves if stand.shop.seat is not None else ()
     for s in sleeves:
         own = set(s.owners) & set(piece.members)
         if own:
             out.append(
-                f"Crush sleeve {words(s.outside)} outside, bore {words(s.bore)}, {words(s.length)} long in each machine hole."
+                f"Crush sleeve {exact(s.outside)} outside, bore {exact(s.bore)}, {exact(s.length)} long in each machine hole."
             )
     if chamfer > 0:
         out.append(f"Grind the outermost corner of both ends {words(chamfer)} × 45°: it sits in the root of the leg's angle.")

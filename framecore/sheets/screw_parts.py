@@ -145,6 +145,7 @@ def _words(stand: Stand, parts: SeatParts, bolt: BoltSet, marks: dict[str, str],
 def tightening(stand: Stand, parts: SeatParts) -> tuple[str, str, str]:
     """Return the order in three lines."""
     figure = stand.figures.get("mount.torque")
+    leaf = "0.05 mm" if stand.brief.units == "metric" else "0.002 in"
     torque = quantity(figure.value, figure.unit, stand.brief.units) if figure else "the torque of the manual"
     if parts.screw is not None:
         same = "" if parts.screw.hollow else ", both screws of a foot alike"
@@ -163,7 +164,7 @@ def tightening(stand: Stand, parts: SeatParts) -> tuple[str, str, str]:
         )
     return (
         "Set the machine down with all bolts in and loose, washers on both sides, nuts by hand.",
-        "Where a 0.05 mm leaf goes in under a foot, fill the gap first: a bolt must never pull a foot down.",
+        f"Where a leaf of {leaf} goes in under a foot, fill the gap first: a bolt must never pull a foot down.",
         f"Draw the bolts crosswise in two rounds up to {torque}, dry; the machine's manual goes before.",
     )
 

@@ -29,7 +29,8 @@ def bought(brief: Brief, frame: Frame, seat: SeatParts) -> tuple[Bought, ...]:
     seat : the seat's small parts, with the lengths of bolts and screws
     """
     lines = [*_feet(brief, frame, seat), *_bolts(brief, seat), *_jacks(brief, frame, seat), *_shims(brief, seat),
-             *_anchors(brief, frame), *fixings(brief, frame), *wheels(brief, frame)]  # fmt: skip
+             *_anchors(brief, frame), *fixings(brief, frame), *wheels(brief, frame),
+             *_sleeves(brief, seat)]  # fmt: skip
     return tuple(replace(line, mark=f"S{n}") for n, line in enumerate((w for w in lines if w.count), 1))
 
 
@@ -104,6 +105,17 @@ def _bolts(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
 def _nut_class(bolt_class: str) -> str:
     """A nut's class is the first number of its bolt's; ISO 898-2 makes none under 5."""
     return f"class {max(int(bolt_class.split('.')[0]), 5)}"
+
+
+def _sleeves(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
+    for s in seat.sleeves:
+        outside, bore, long = (short(v, brief.units) for v in (s.outside, s.bore, s.length))
+        if brief.units != "metric":
+            outside = f"{s.outside / INCH:.3f} in"  # as it is drawn: no rule's fraction
+        yield Bought(
+            what="tube for a crush sleeve", size=f"ø{outside}, bore {bore}, {long} long when faced", count=s.count,
+            where="in the tubes, round the holding-down bolts", note="or turn it; drawn with the section of the seat",
+        )  # fmt: skip
 
 
 def _jacks(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:

@@ -11,9 +11,9 @@ GRINDING = "Face shield and ear defenders, guard on the wheel; stand out of the 
 DRILLING = "Clamp the work; no gloves or loose sleeves at a turning drill."
 FUME = (
     "Weld in moving air with your head out of the fume; skin and eyes covered, others screened from the arc. Clear what can "
-    "burn for 11 m around, keep an extinguisher at hand and look again an hour after the last arc."
+    "burn for 11 m (35 ft) around, keep an extinguisher at hand and look again an hour after the last arc."
 )
-ZINC = "Galvanised steel: its fume makes ill. Grind the zinc off 100 mm on both sides of a weld, or buy bare steel."
+ZINC = "Galvanised steel: its fume makes ill. Grind the zinc off 100 mm (4 in) on both sides of a weld, or buy bare steel."
 SOLVENT = (
     "No cleaner with chlorine anywhere near welding: an arc turns its vapour into poisonous gas. Solvents burn: air, no "
     "flame, rags into a closed tin."

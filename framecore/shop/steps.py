@@ -138,7 +138,9 @@ def _welds(words: Iterable[str]) -> str:
 
 def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     u = brief.units
-    ground = any(m.chamfer for m in frame.members)
+    ground = any(m.chamfer for m in frame.members) or any(
+        f.kind == "angle root" and f.chamfer > 0 for j in frame.joints for f in j.fit_ups
+    )
     yield _step(
         "fit", "Clean the ends bright",
         f"Take rust, scale and oil off to {about(u, '25 mm', '1 in')} from every weld, inside the ends too"
@@ -296,7 +298,7 @@ def _set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
             "set up", "Feet on the floor",
             f"Set all feet to mid travel{_turned(u, facts.turn_out)}. Then turn each until it bears and none can be turned "
             "by hand; lock the nuts.",
-            measure="Level both ways on the seat", tolerance=f"{about(u, '1 mm in a metre', '1/64 in in a foot')} does here",
+            measure="Level both ways on the seat", tolerance=f"{about(u, '1 mm in a metre', '1/64 in to the foot')} does here",
         )  # fmt: skip
     if brief.floor.anchor != "none" and frame.feet:
         wood = brief.floor.kind == "wood"
@@ -311,7 +313,7 @@ def _set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
 def _turned(units: str, turn_out: Sequence[tuple[str, float]]) -> str:
     """From mid travel: which feet are turned out and in, alike ones together."""
     out = []
-    for way, sign in (("out", 1), ("in", -1)):
+    for way, sign in (("out", 1), ("back in", -1)):
         own = [(n.removeprefix("foot "), within(units, abs(v))) for n, v in turn_out if v * sign > 0.05]
         for amount in dict.fromkeys(a for _, a in own):
             out.append(f"{names(n for n, a in own if a == amount)} {amount} {way}")

@@ -191,3 +191,8 @@ def test_the_board_and_the_screws_of_its_backstop_are_bought():
 )  # fmt: skip
 def test_bolts_are_named_as_they_are_asked_for(name, length, words):
     assert bolt_words(find_thread(name), length) == words
+
+
+def test_crush_sleeves_are_on_the_list_as_often_as_they_are_drawn(stand):
+    told = sum(b.count for b in stand.shop.bought if b.what == "tube for a crush sleeve")
+    assert told == sum(s.count for s in stand.shop.seat.sleeves)

@@ -94,14 +94,14 @@ def test_machine_as_its_own_jig_comes_after_welding():
 
 def test_inch_briefs_read_inches():
     text = words(work("bench-mill").steps)
-    assert not re.search(r"\d ?(mm|kg|N m|l)\b(?! (for|on both))", text.replace("100 mm on both sides", "")), text
+    assert not re.search(r"\d ?(mm|kg|N m|l)\b(?! (for|on both))", text.replace("100 mm (4 in) on both sides", "")), text
     for wanted in ("1/8 in", "lb", "lbf ft", "in/ft", "US pt"):
         assert wanted in text
 
 
 def test_feet_are_told_in_words():
     text = next(s.text for s in work("bench-lathe").steps if s.title == "Feet on the floor")
-    assert "FL and FR 1.8 mm out, BL and BR 1.8 mm in" in text
+    assert "FL and FR 1.8 mm out, BL and BR 1.8 mm back in" in text
 
 
 def test_heights_told_are_those_of_the_stand():
@@ -116,3 +116,8 @@ def test_words():
     assert size("metric", 760.0) == "760 mm" and size("metric", 911.04) == "911 mm" and size("metric", 911.4) == "911.4 mm"
     assert within("metric", 0.46) == "0.5 mm" and within("metric", 11.6) == "12 mm"
     assert within("inch", 3.0) == "1/8 in" and within("inch", 0.3) == "0.012 in" and within("inch decimal", 3.0) == "0.118 in"
+
+
+def test_corners_ground_for_an_angles_root_are_a_step():
+    assert "grind the chamfers where the sheet of pieces asks for them" in words(work("bench-mill").steps)
+    assert "grind the chamfers" not in words(work("bench-lathe").steps)
