@@ -117,19 +117,20 @@ def _covered(stand: Stand, name: str, place: ViewPlacement, seen: Seen) -> tuple
 def _visible(stand: Stand, name: str, seen: Seen | PartView) -> list[tuple[float, float, float]]:
     """Length of each visible stretch of the part's edges, with points a third in from its ends."""
     layout, flat = stand.solids.layout, seen.view.flat(stand.solids.vertices)
-    out: list[tuple[float, float, float]] = []
     pieces = seen.drawn.visible
-    for i, j in layout.edges[layout.edge_part == layout.parts.index(name)]:
-        d = flat[j] - flat[i]
-        size = float(np.hypot(*d))
-        if size < 1.0:
-            continue
-        n = np.array([-d[1], d[0]]) / size
-        near = (np.abs((pieces - flat[i]) @ n) < 0.05).all(axis=1)
-        for piece in pieces[near]:
-            t = np.clip(np.sort((piece - flat[i]) @ d / size), 0.0, size)
-            for share in (1 / 3, 2 / 3):
-                p = flat[i] + d / size * (t[0] + (t[1] - t[0]) * share)
-                if t[1] - t[0] > 1.0:
-                    out.append((float(t[1] - t[0]), float(p[0]), float(p[1])))
-    return out
+    edges = layout.edges[layout.edge_part == layout.parts.index(name)]
+    d = flat[edges[:, 1]] - flat[edges[:, 0]]
+    size = np.hypot(*d.T)
+    long = size >= 1.0
+    a, u, size = flat[edges[long, 0]], d[long] / size[long, None], size[long]
+    n = np.column_stack([-u[:, 1], u[:, 0]])
+    ends = pieces.reshape(-1, 2)
+    off = np.abs(n @ ends.T - (n * a).sum(axis=1)[:, None]).reshape(len(a), -1, 2)
+    e, k = np.nonzero((off < 0.05).all(axis=2))  # edge by edge, the pieces on its line
+    t = np.sort(((pieces[k] - a[e, None]) * u[e, None]).sum(axis=2), axis=1)
+    t = np.clip(t, 0.0, size[e, None])
+    seen_long = t[:, 1] - t[:, 0]
+    e, t, seen_long = e[seen_long > 1.0], t[seen_long > 1.0], seen_long[seen_long > 1.0]
+    thirds = t[:, :1] + seen_long[:, None] * (1 / 3, 2 / 3)
+    points = a[e, None] + u[e, None] * thirds[:, :, None]
+    return [(w, x, y) for w, two in zip(seen_long.tolist(), points.tolist(), strict=True) for x, y in two]
