@@ -50,7 +50,8 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     flow.heading("Levelling record", keep=30.0)
     flow.line(brief.machine.name or brief.title, SIZE)
     _boxes(flow, (("Date", 1.0), ("Temperature", 1.0), ("By", 1.2)))
-    _boxes(flow, (("Level: 1 division", 1.0), ("+ means bubble to", 1.0), ("Machine warm since", 1.2)))
+    since = "Machine warm since" if "mount.torque" in stand.figures else "Loaded since"
+    _boxes(flow, (("Level: 1 division", 1.0), ("+ means bubble to", 1.0), (since, 1.2)))
     flow.gap(2.0)
     views.append(_plan(stand, names, points, flow, PLAN_SMALL if paper in SMALL else PLAN_HIGH))
     _rise(stand, flow)
@@ -311,4 +312,6 @@ def _after(stand: Stand, flow: Flow) -> None:
     if torque is not None:
         words = quantity(torque.value, torque.unit, stand.brief.units)
         flow.line(f"Holding-down bolts: up to {words}; held on screws or shims, half is plenty.", SIZE)
-    _boxes(flow, (("Twist, bolts tight", 1.0), ("after a week", 1.0), ("Signature", 1.2)))
+    # What lies unscrewed has no bolts that could twist it.
+    first = "Twist, bolts tight" if torque is not None else "Level under its load"
+    _boxes(flow, ((first, 1.0), ("after a week", 1.0), ("Signature", 1.2)))

@@ -104,8 +104,8 @@ def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
         )
         yield Bought(what="coach bolt", size=f"{TOP_BOLT} x {sold_length(thread, need):g}", count=count, where=where, note=note,
                      parts=("top",))  # fmt: skip
-        yield Bought(what="nut", size=TOP_BOLT, count=count, where=where)
-        yield Bought(what="washer", size=f"for {TOP_BOLT}", count=count, where=where)
+        yield Bought(what="nut", size=TOP_BOLT, count=count, where="on the coach bolts")
+        yield Bought(what="washer", size=f"for {TOP_BOLT}", count=count, where="under the nuts of the coach bolts")
     size = " x ".join(short(s, brief.units).replace(" mm", "") for s in (*_sides(top), top.thickness))
     yield Bought(what="wooden board", size=size, count=1, where="top", parts=("top",))
     backstop = next((p for p in frame.plates if p.role is PlateRole.BACKSTOP), None)

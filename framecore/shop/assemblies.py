@@ -118,12 +118,16 @@ def _end_frames(frame: Frame) -> list[_Group]:
             and abs(dot(m.x_axis, _unit(apart))) > 0.3
         ]  # fmt: skip
         ends = ("left", "right") if len(pairs) == 2 else ("left", *(f"middle {n}" for n in range(1, len(pairs) - 1)), "right")
+        if len(pairs) == 3:
+            ends = ("left", "middle", "right")
         name = "front frame" if len(pairs) == 1 else f"end frame {ends[k]}"
         if len(pairs) > 2 and "middle" in ends[k]:
             name = f"{ends[k].replace('middle', 'middle frame')}"
         text = (
             "Lay the legs on straight bars, outer faces down, rails between them; tack, match the diagonals, weld."
             if k == 0
+            else "Clamp it together on the first one as its pattern, outer faces up, tack, lift it off and weld."
+            if k == len(pairs) - 1
             else "Clamp it together on the first one as its pattern, tack, lift it off and weld."
         )
         out.append(_Group(name, [m.name for m in pair] + rails, [], flat=normal, text=text))
