@@ -13,7 +13,7 @@ from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.paper import Draft, rectangle
 from framecore.sheets.pens import text_width
-from framecore.sheets.words import length_words
+from framecore.sheets.words import length_words, mass_unit
 from framecore.shop.buying import Parted, long_bars
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
@@ -93,6 +93,7 @@ def plan_words(name: str, plan: CutPlan, words: Words, currency: str) -> str:
 
 def _pieces(stand: Stand, flow: Flow, size: float) -> None:
     words, work = length_words(stand), work_of(stand)
+    unit, called = mass_unit(stand)
     flow.heading("Cut list")
     rows = []
     for p in stand.shop.pieces:
@@ -103,9 +104,9 @@ def _pieces(stand: Stand, flow: Flow, size: float) -> None:
             long += f" ({words(p.short_length)} short)"
         more = " / ".join(words(v) if v > 0 else "–" for v in sorted({round(leave_of(work, n), 2) for n in p.members}))
         where = names_words(p.members)
-        told = (ends, str(p.holes or "–"), f"{p.mass:.2f}", where, note)
+        told = (ends, str(p.holes or "–"), f"{p.mass / unit:.2f}", where, note)
         rows.append([TICK, p.mark, str(len(p.members)), p.profile.id, long, more, *told])
-    heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Leave more", "Ends", "Holes", "kg each", "Where", "Note"]
+    heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Leave more", "Ends", "Holes", f"{called} each", "Where", "Note"]
     if not any(r[-1] for r in rows):
         heads, rows = heads[:-1], [r[:-1] for r in rows]
     flow.table(heads, rows, "llrlrrlrrll"[: len(heads)], size)
@@ -127,15 +128,16 @@ def _plates(stand: Stand, flow: Flow, size: float) -> None:
     if not stand.shop.plates:
         return
     words = length_words(stand)
+    unit, called = mass_unit(stand)
     flow.heading("Plates")
     rows = [
         (
             TICK, q.mark, str(len(q.names)), q.label, f"{words(q.length)} × {words(q.width)} × {words(q.thickness)}",
-            str(q.holes or "–"), f"{q.mass:.2f}", names_words(q.names), q.note,
+            str(q.holes or "–"), f"{q.mass / unit:.2f}", names_words(q.names), q.note,
         )
         for q in stand.shop.plates
     ]  # fmt: skip
-    flow.table(("Cut", "Mark", "Qty", "What", "Size", "Holes", "kg each", "Where", "Note"), rows, "llrllrrll", size)
+    flow.table(("Cut", "Mark", "Qty", "What", "Size", "Holes", f"{called} each", "Where", "Note"), rows, "llrllrrll", size)
 
 
 def _plans(stand: Stand, flow: Flow, size: float) -> None:

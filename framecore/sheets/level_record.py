@@ -62,7 +62,8 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     if stand.strength is not None and stand.strength.bed is not None:
         flow.heading(f"Readings of the twist, {unit}", keep=high)
         _table(flow, readings_heads(STATIONS), rounds)
-    flow.heading("Moved: mm or flats, + raises the machine", keep=high)
+    called = "mm" if stand.brief.units == "metric" else "in"
+    flow.heading(f"Moved: {called} or flats, + raises the machine", keep=high)
     _table(flow, ("Round", *names), rounds)
     _after(stand, flow)
     title = "levelling record"

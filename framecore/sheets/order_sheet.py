@@ -5,7 +5,7 @@ from __future__ import annotations
 from framecore.sheets.columns import TICK, columns, drafts, text_size
 from framecore.sheets.flow import Flow
 from framecore.sheets.paper import Draft
-from framecore.sheets.words import length_words
+from framecore.sheets.words import length_words, mass_unit
 from framecore.shop.buying import ROUND, advice, choices, longest, merchant_words
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
@@ -27,16 +27,17 @@ def _steel(stand: Stand, flow: Flow, size: float) -> None:
     shop, words = stand.shop, length_words(stand)
     if not shop.order:
         return
+    unit, called = mass_unit(stand)
     flow.heading("Steel", keep=16.0)
     rows = [
         (
-            TICK, str(o.count), o.what, words(o.length) if o.length else "", o.detail, f"{o.mass:.1f}",
+            TICK, str(o.count), o.what, words(o.length) if o.length else "", o.detail, f"{o.mass / unit:.1f}",
             f"{o.cost:.2f}" + ("*" if o.price_assumed else ""), ASK,
         )
         for o in shop.order
     ]  # fmt: skip
-    rows.append(("", "", "total", "", "", f"{shop.order_mass:.1f}", f"{shop.cost:.2f}", ASK))
-    heads = ("Had", "Qty", "What", "Length", "Detail", "kg", shop.currency, "Their price")
+    rows.append(("", "", "total", "", "", f"{shop.order_mass / unit:.1f}", f"{shop.cost:.2f}", ASK))
+    heads = ("Had", "Qty", "What", "Length", "Detail", called, shop.currency, "Their price")
     flow.table(heads, rows, "lrlrlrrl", size)
     flow.gap(1.5)
     if any(o.price_assumed for o in shop.order):

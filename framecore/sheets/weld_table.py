@@ -290,7 +290,7 @@ def pull_lines(stand: Stand, work: Work, one: Assembly) -> list[str]:
 
 def lean_words(stand: Stand, lean: float) -> str:
     """Return a lean, mm in a metre, in the brief's units."""
-    return f"{lean:.1f} mm in 1 m" if stand.brief.units == "metric" else f"{lean * 12 / 1000:.3f} in in 1 ft"
+    return f"{lean:.1f} mm in 1 m" if stand.brief.units == "metric" else f"{lean * 12 / 1000:.3f} in to the foot"
 
 
 def _square_parts(name: str) -> list[str]:

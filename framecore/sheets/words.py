@@ -26,6 +26,11 @@ def mass_words(stand: Stand, kg: float) -> str:
     return f"{kg / POUND:.0f} lb" if inch else f"{kg:.0f} kg"
 
 
+def mass_unit(stand: Stand) -> tuple[float, str]:
+    """Return the kg of one unit of mass as it is read, and its name."""
+    return (POUND, "lb") if stand.brief.units.startswith("inch") else (1.0, "kg")
+
+
 def cautions(stand: Stand) -> list[tuple[str, bool]]:
     """Sentences for the first page and whether they are set bold: what forbids building comes first."""
     stops = [f.message for f in stand.findings if f.severity is Severity.STOP]

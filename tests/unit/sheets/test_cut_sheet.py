@@ -103,3 +103,10 @@ def test_the_list_and_the_plan_say_what_welding_takes():
     piece = stand("bench-lathe").shop.pieces[0]
     want = f"{leave_of(work_of(stand('bench-lathe')), piece.members[0]):g}"
     assert want != "0" and told[4:6] == [f"{piece.length:g}", want]
+
+
+def test_masses_are_pounds_where_sizes_are_inches():
+    mill = stand("bench-mill")
+    texts = [p.text for d in pages(mill, "Tabloid") for p in d.primitives if isinstance(p, Text)]
+    assert "lb each" in texts and "kg each" not in texts
+    assert f"{mill.shop.pieces[0].mass / 0.45359237:.2f}" in texts
