@@ -169,6 +169,10 @@ def _assumed(stand: Stand, flow: Flow, size: float) -> None:
     keys = assumed_keys(stand, key_figures(stand))
     if not keys:
         return
+    _, low, _, top = flow.columns[flow.column]
+    high = 6.0 + sum(len(wrap(assumed_words(stand, k), flow.width - 4.0, size)) for k in keys) * 1.75 * size
+    if len(flow.pages) == 1 and flow.column + 1 < len(flow.columns) and flow.room() < high + 5.0 and high <= top - low:
+        flow.next_column()  # the list stays whole, under its heading, beside the cautions
     flow.heading("Assumed, because it was not told", keep=12.0)
     for key in keys:
         flow.note(assumed_words(stand, key), size)
