@@ -137,6 +137,7 @@ def _words(stand: Stand, parts: SeatParts, bolt: BoltSet, marks: dict[str, str],
         flow.line(f"{n}  {line}", TEXT_LEAST)
     flow.heading("Parts of the seat")
     flow.table(("Mark", "Qty", "What", "Size"), _rows(stand, parts, marks), "lrll", TEXT_LEAST)
+    flow.gap(1.5)
     flow.line("Marks T hold on this sheet; what of it is bought stands in the order list with its mark S.", TEXT_LEAST)
     if bolt.full_thread:
         flow.note("A shank would stop the nut of this bolt: take one threaded up to its head.", TEXT_LEAST)
