@@ -149,13 +149,6 @@ def test_a_failing_packet_leaves_nothing(sample_file, tmp_path, monkeypatch, cap
     assert "no room left" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("command", ["search"])
-def test_what_comes_later_says_so(command, sample_file, capsys):
-    assert run([command, str(sample_file)]) == 2
-    out, err = capsys.readouterr()
-    assert out == "" and "later" in err
-
-
 @pytest.mark.parametrize(
     "arguments",
     [
