@@ -31,7 +31,6 @@ SECTIONS = "frame.sections."
 LOWER_RING = "frame.lower_ring"
 SIDES = ("braces.back", "braces.left", "braces.right")
 RING_STEP = 100.0  # mm the lower ring goes up or down
-WIDER = 1.1  # a footprint one tenth larger
 _VARIABLE = ("frame.", "braces.", "feet.height", "feet.pad")
 _FIXED = frozenset({"frame.height", "frame.stored", "frame.bearers_at"})
 _MOST_OPTIONS, _PLACES = 200, 5

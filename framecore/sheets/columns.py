@@ -26,18 +26,6 @@ def columns(paper: str, count: int = 1) -> list[Column]:
     return [(x, y0 + (EDGE if x + wide < block - EDGE else TITLE_HEIGHT + 4.0), wide, y1) for x in lefts]
 
 
-def beside_block(paper: str) -> list[Column]:
-    """Return a column over the title block and a wide one left of it; on small paper one over the whole width."""
-    if paper in SMALL:
-        return columns(paper)
-    x0, y0, x1, y1 = drawing_space(paper)
-    split = x1 - TITLE_WIDTH
-    low = y0 + TITLE_HEIGHT + 4.0
-    return [
-        (x0 + EDGE, y0 + EDGE, split - GUTTER - x0, y1 - EDGE),
-        (split + EDGE, low, x1 - EDGE - split - EDGE, y1 - EDGE),
-    ]
-
 
 def drafts(flow: Flow, title: str, kind: str) -> tuple[Draft, ...]:
     """Return the pages of a flow, numbered where there is more than one."""

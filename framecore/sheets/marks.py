@@ -10,6 +10,7 @@ from framecore.frame.model import PlateRole
 from framecore.sheets.hidden import pictorial as three_quarter
 from framecore.sheets.model import Leader, Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.part_views import PartView
+from framecore.sheets.spreading import spread
 from framecore.sheets.views import Seen, ink, inner_edges, look
 from framecore.stand.model import Stand
 
@@ -74,23 +75,10 @@ def _marks(stand: Stand, seen: Seen, place: ViewPlacement, body: Box) -> list[Pr
         x = body[0] - 7.0 if sign < 0 else body[2] + 7.0
         ends = {m: (min if sign < 0 else max)(tips[m]) for m in marks}
         ordered = sorted(marks, key=lambda m: ends[m][1])
-        for mark, y in zip(ordered, _spread([ends[m][1] for m in ordered]), strict=True):
+        for mark, y in zip(ordered, spread([ends[m][1] for m in ordered], STEP), strict=True):
             points = (ends[mark], (x, y), (x + sign * 2.0, y))
             out.append(Leader(points=points, text=mark, circled=True, height=2.5))
     return out
-
-
-def _spread(heights: list[float]) -> list[float]:
-    """Push sorted heights apart to ``STEP``, keeping each run of pushed ones about its mean."""
-    runs: list[tuple[float, int]] = []  # mean, count
-    for h in heights:
-        runs.append((h, 1))
-        while len(runs) > 1:
-            (a, m), (b, n) = runs[-2], runs[-1]
-            if b - STEP * (n - 1) / 2 - (a + STEP * (m - 1) / 2) >= STEP:
-                break
-            runs[-2:] = [((a * m + b * n) / (m + n), m + n)]
-    return [mean + STEP * (k - (n - 1) / 2) for mean, n in runs for k in range(n)]
 
 
 def tips_of(stand: Stand, names: Sequence[str], seen: Seen | PartView, place: ViewPlacement) -> list[Point2]:

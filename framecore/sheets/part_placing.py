@@ -7,8 +7,7 @@ from numpy.typing import NDArray
 
 from framecore.frame.model import Vector
 from framecore.sheets.hidden import View
-from framecore.sheets.model import Point2, ViewPlacement
-from framecore.sheets.paper import choose_scale
+from framecore.sheets.model import ViewPlacement
 from framecore.sheets.part_views import PartView, along
 
 Array = NDArray[np.float64]
@@ -26,11 +25,6 @@ def facing(normal: Vector, up: Vector | None = None, name: str = "flat") -> View
     v = v / np.linalg.norm(v)
     r = np.cross(v, n)
     return View(name, (float(r[0]), float(r[1]), float(r[2])), (float(v[0]), float(v[1]), float(v[2])))
-
-
-def scale_for(size: Point2, room: Point2, *, inch: bool) -> int:
-    """Return the n of the largest standard scale 1:n at which ``size``, true mm, fits ``room``, paper mm."""
-    return choose_scale(max(size[0] / max(room[0], 1.0), size[1] / max(room[1], 1.0)), inch)
 
 
 def placed_in(seen: PartView, box: Box, scale: float, name: str = "") -> ViewPlacement:

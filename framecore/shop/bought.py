@@ -18,7 +18,6 @@ from framecore.shop.model import Bought
 from framecore.strength._ground import EMBEDMENT
 
 LONGEST = 10.0  # diameters: the longest bolt that ISO 4014 lists for a size, from memory
-PRICE = "price: ask"
 
 
 def bought(brief: Brief, frame: Frame, seat: SeatParts) -> tuple[Bought, ...]:

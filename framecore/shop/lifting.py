@@ -84,11 +84,6 @@ def passage(size: tuple[float, float, float]) -> tuple[float, float]:
     return (small, middle) if middle <= DOOR_HEIGHT else (middle, small)
 
 
-def door_width(size: tuple[float, float, float]) -> float:
-    """Return the least clear width of a door that a box passes, mm; see ``passage``."""
-    return passage(size)[0]
-
-
 def hook_height(machine_height: float, sling: float = 500.0, seat: float = 0.0) -> float:
     """Return how high a hoist's hook must go to set the machine on the stand, mm: seat, machine, sling, 100 to clear."""
     return seat + machine_height + sling + 100.0
