@@ -35,6 +35,7 @@ class Settings:
     def add_recent(self, path: Path) -> None:
         """Put ``path`` at the head of the recent files."""
         path = path.resolve()
+        self.folder = path.parent
         rest = [p for p in self.recent if p != path]
         self.store.setValue("recent", [str(p) for p in (path, *rest)][:RECENT_MAX])
 
@@ -55,6 +56,35 @@ class Settings:
         """Return a remembered geometry or layout."""
         data = self.store.value(f"window/{name}")
         return data if isinstance(data, QByteArray) else None
+
+    def save_names(self, name: str, names: list[str]) -> None:
+        """Remember a list of names; an empty one too."""
+        self.store.setValue(f"window/{name}", "|".join(names))
+
+    def names(self, name: str) -> frozenset[str] | None:
+        """Return a remembered list of names, None where none was remembered."""
+        raw = self.store.value(f"window/{name}")
+        return None if raw is None else frozenset(n for n in str(raw).split("|") if n)
+
+    @property
+    def folder(self) -> Path | None:
+        """Folder a file was opened from or saved to last, while it is there."""
+        raw = self.store.value("folder")
+        folder = Path(str(raw)) if raw else None
+        return folder if folder is not None and folder.is_dir() else None
+
+    @folder.setter
+    def folder(self, path: Path) -> None:
+        self.store.setValue("folder", str(path))
+
+    @property
+    def ask_at_start(self) -> bool:
+        """Whether a start without a file asks what machine it is for."""
+        return str(self.store.value("ask at start", "true")).lower() == "true"
+
+    @ask_at_start.setter
+    def ask_at_start(self, on: bool) -> None:
+        self.store.setValue("ask at start", "true" if on else "false")
 
     @property
     def recovery(self) -> Path:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QToolBar
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
 
+PANELS = (("Se&ttings", "settings"), ("F&igures", "figures"), ("&Cut plan and list", "cut plan"))
 VIEWS = (("Front", "front"), ("Side", "side"), ("Top", "top"), ("Three-quarter", "three-quarter"))
 
 
@@ -106,6 +107,8 @@ def build(window: MainWindow) -> None:
     look.addActions([*views, fit, parallel])
     look.addSeparator()
     look.addActions([reference, plot, dark])
+    look.addSeparator()
+    look.addActions(_panels(window))
     checked = _action(window, "What was &checked", window.show_checks, None, "Outside numbers, and how close")
     story = _action(window, "&Levelling, a worked story", window.show_levelling, None, "From first reading to straight bed")
     bar.addMenu("&Help").addActions([story, checked, about])
@@ -131,3 +134,17 @@ def build(window: MainWindow) -> None:
     strip.addAction(dark)
     strip.setContextMenuPolicy(Qt.ContextMenuPolicy.PreventContextMenu)
     window.addToolBar(strip)
+
+
+def _panels(window: MainWindow) -> list[QAction]:
+    """Actions that show and hide the panels, and put them back."""
+    places = window.places
+    toggles = {}
+    for k, (text, name) in enumerate(PANELS, 1):
+        toggle = _action(
+            window, text, lambda on, n=name: places.open_panel(n, on), f"Ctrl+{k}", "Show or hide the panel", checkable=True
+        )
+        toggle.setChecked(not places.panels[name].isHidden())
+        toggles[name] = toggle
+    places.opened.connect(lambda name, on: toggles[name].setChecked(on))
+    return [*toggles.values(), _action(window, "Panels as at fi&rst", places.as_at_first, None, "Sizes, places, open groups")]

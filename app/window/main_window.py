@@ -2,27 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QCloseEvent
-from PySide6.QtWidgets import (
-    QApplication,
-    QFileDialog,
-    QHBoxLayout,
-    QLabel,
-    QMainWindow,
-    QMenu,
-    QScrollArea,
-    QSplitter,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu
 
-from app.dialogs.guard import ask_unsaved, tell
 from app.document import Document, Settings
 from app.inputs import InputsPanel
 from app.live import Live
@@ -35,9 +20,11 @@ from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
 from app.view3d.editing import HandsOnView
 from app.window import actions
-from app.window.keeping import Keeping, KeepingQuestions
+from app.window.keeping import Keeping
+from app.window.layout import Layout
 from app.window.links import Choice
 from app.window.packet_job import PacketJob
+from app.window.questions import Questions
 from app.window.style import window_style
 from framecore.errors import Finding
 
@@ -45,26 +32,6 @@ if TYPE_CHECKING:
     from app.sheetview.dialog import SheetDialog
     from framecore.figures.model import Figure
     from framecore.stand.model import Stand
-
-PATTERN = "Briefs (*.toml)"
-
-
-@dataclass
-class Questions:
-    """What the window asks the maker; tests answer without a dialog."""
-
-    unsaved: Callable[[QWidget, str], str] = ask_unsaved
-    tell: Callable[[QWidget, str, str], None] = tell
-    open_path: Callable[[QWidget], str] = lambda w: QFileDialog.getOpenFileName(
-        w, "Open a brief", "", PATTERN
-    )[0]
-    save_path: Callable[[QWidget, str], str] = lambda w, name: QFileDialog.getSaveFileName(
-        w, "Save the brief", name, PATTERN
-    )[0]
-    folder: Callable[[QWidget, str], str] = lambda w, name: QFileDialog.getSaveFileName(
-        w, "A new folder for the packet", name
-    )[0]
-    keeping: KeepingQuestions = field(default_factory=KeepingQuestions)
 
 
 class MainWindow(QMainWindow):
@@ -104,7 +71,7 @@ class MainWindow(QMainWindow):
         self.packet = PacketJob(self)
         self._sheets: SheetDialog | None = None
         self._modes: Any = None
-        self._lay_out()
+        self.places = Layout(self)
         actions.build(self)
         self._connect()
         self._fill_recent()
@@ -112,64 +79,7 @@ class MainWindow(QMainWindow):
         self.dark_action.setChecked(self.settings.dark)
         self.live.flush()
         self._retitle()
-
-    # -- layout ----------------------------------------------------------------------------------------
-
-    def _lay_out(self) -> None:
-        middle = QWidget()
-        row = QHBoxLayout()
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(0)
-        row.addWidget(self.slider)
-        row.addWidget(self.view, 1)
-        column = QVBoxLayout(middle)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.keeping.banner)
-        column.addWidget(self.banner)
-        column.addLayout(row, 1)
-        column.addWidget(self.findings)
-        self.right = QSplitter(Qt.Orientation.Vertical)
-        self.right.addWidget(self.figures)
-        self.right.addWidget(self.working)
-        self.right.setStretchFactor(0, 3)
-        self.right.setStretchFactor(1, 1)
-        self.right.setSizes([460, 190])
-        top = QSplitter(Qt.Orientation.Horizontal)
-        top.addWidget(middle)
-        top.addWidget(self.right)
-        top.setStretchFactor(0, 1)
-        top.setSizes([860, 350])
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setWidget(self.plan)
-        self.low = low = QSplitter(Qt.Orientation.Horizontal)
-        low.addWidget(_titled("Cut plan", scroll))
-        low.addWidget(_titled("Cut list and bought parts", self.cut_list))
-        low.setStretchFactor(0, 1)
-        low.setSizes([800, 420])
-        upright = QSplitter(Qt.Orientation.Vertical)
-        upright.addWidget(top)
-        upright.addWidget(low)
-        upright.setStretchFactor(0, 1)
-        upright.setSizes([650, 250])
-        whole = QSplitter(Qt.Orientation.Horizontal)
-        whole.addWidget(self.inputs)
-        whole.addWidget(upright)
-        whole.setStretchFactor(1, 1)
-        whole.setSizes([350, 1230])
-        for splitter in (self.right, top, low, upright, whole):
-            splitter.setHandleWidth(1)
-            splitter.setChildrenCollapsible(False)
-        self.inputs.setMinimumWidth(300)
-        self.figures.setMinimumWidth(290)
-        self.view.setMinimumSize(320, 240)
-        self.setCentralWidget(whole)
-        self.resize(1500, 940)
-        geometry = self.settings.window("geometry")
-        if geometry is not None:
-            self.restoreGeometry(geometry)
+        self.places.restore()
 
     def _connect(self) -> None:
         document, live = self.document, self.live
@@ -397,12 +307,8 @@ class MainWindow(QMainWindow):
             from app.panels.modes import ModesPanel
 
             self._modes = ModesPanel(self.view)
-            self.low.addWidget(self._modes)
         if self._modes is not None:
-            # It takes the place of cut plan and cut list while it is open; the view keeps its own.
-            for k in range(2):
-                self.low.widget(k).setVisible(not on)
-            self._modes.setVisible(on)
+            self.places.show_below(self._modes, on)
             if on and self.live.stand is not None:
                 self._modes.show_stand(self.live.stand)
 
@@ -454,7 +360,7 @@ class MainWindow(QMainWindow):
             return
         self.packet.wait()  # a packet is whole or not there
         self.keeping.close()
-        self.settings.save_window("geometry", self.saveGeometry())
+        self.places.save()
         event.accept()
 
 
@@ -462,16 +368,3 @@ def _free(path: Path) -> Path:
     """Return ``path``, or the next name of its kind that is not taken: an earlier copy may be the only one."""
     tries = (path if k == 1 else path.with_stem(f"{path.stem}-{k}") for k in range(1, 1000))
     return next((p for p in tries if not p.exists()), path)
-
-
-def _titled(title: str, widget: QWidget) -> QWidget:
-    box = QWidget()
-    head = QLabel(title)
-    head.setObjectName("heading")
-    head.setContentsMargins(14, 8, 0, 4)
-    column = QVBoxLayout(box)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(0)
-    column.addWidget(head)
-    column.addWidget(widget, 1)
-    return box
