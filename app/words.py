@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from framecore.words import say
+
 
 def tr(text: str, **values: Any) -> str:
     """Return ``text`` as it is shown, with ``{name}`` filled in from ``values``."""
-    return text.format(**values) if values else text
+    return say(text.format(**values) if values else text)

@@ -10,7 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from app.cli import level, search
+from app.words import tr
 from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
+from framecore.words import languages, speak
 
 if TYPE_CHECKING:
     from framecore.brief import BriefSource
@@ -35,6 +37,7 @@ def parser() -> argparse.ArgumentParser:
     """Return the parser of all commands."""
     debug = argparse.ArgumentParser(add_help=False)
     debug.add_argument("--debug", action="store_true", default=argparse.SUPPRESS, help="show tracebacks")
+    debug.add_argument("--language", metavar="CODE", default=argparse.SUPPRESS, help="say everything in another language")
     top = _Parser(
         prog="standwright",
         description="Design a welded stand for a bench machine.",
@@ -64,7 +67,7 @@ def parser() -> argparse.ArgumentParser:
 
 def say(text: str) -> None:
     """One line for the maker on stderr."""
-    print(f"standwright: {text}", file=sys.stderr)
+    print(f"standwright: {tr(text)}", file=sys.stderr)
 
 
 def finding_line(finding: Finding, name: str = "") -> str:
@@ -72,11 +75,12 @@ def finding_line(finding: Finding, name: str = "") -> str:
     where = name + (f":{finding.line}" if finding.line else "")
     if finding.field:
         where += f" [{finding.field}]" if where else f"[{finding.field}]"
-    parts = [f"{where}: {finding.severity.value}: {finding.message}" if where else finding.message]
+    message = tr(finding.message)
+    parts = [f"{where}: {tr(finding.severity.value)}: {message}" if where else message]
     if finding.allowed and finding.allowed not in finding.message:
-        parts.append(f"Allowed: {finding.allowed}.")
+        parts.append(tr(f"Allowed: {finding.allowed}."))
     if finding.nearest and finding.nearest not in finding.message:
-        parts.append(f"Nearest: {finding.nearest}.")
+        parts.append(tr(f"Nearest: {finding.nearest}."))
     return " ".join(" ".join(parts).split())
 
 
@@ -161,6 +165,7 @@ def run(arguments: Sequence[str]) -> int:
     words = list(arguments)
     debug = "--debug" in words
     try:
+        words = _speak(words)
         plain = [w for w in words if not w.startswith("-")]
         helps = any(w in ("-h", "--help") for w in words)
         if not helps and (not plain or plain[0] not in COMMANDS):
@@ -190,6 +195,20 @@ def run(arguments: Sequence[str]) -> int:
     if debug:
         traceback.print_exc()
     return BAD_INPUT
+
+
+def _speak(words: list[str]) -> list[str]:
+    """Take ``--language CODE`` out of the arguments and speak it; the system's language is the window's affair."""
+    if "--language" not in words:
+        return words
+    at = words.index("--language")
+    code = words[at + 1] if at + 1 < len(words) else ""
+    known = languages()
+    if code not in known:
+        message = f"there is no language “{code}”; there are {', '.join(f'{k} ({v})' for k, v in known.items())}."
+        raise UsageError(message)
+    speak(code)
+    return words[:at] + words[at + 2 :]
 
 
 def _window(words: list[str], debug: bool) -> int:

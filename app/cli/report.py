@@ -7,6 +7,7 @@ import json
 import math
 from typing import TYPE_CHECKING, Any
 
+from app.words import tr
 from framecore.figures.model import Figure
 from framecore.figures.words import GROUP_TITLES, input_origin, input_value, limit_words, quantity
 
@@ -52,11 +53,11 @@ def figures_text(stand: Stand) -> str:
         by_group.setdefault(figure.group, []).append(figure)
     for group, figures in by_group.items():
         if figures:
-            lines += ["", GROUP_TITLES.get(group, group.capitalize())]
+            lines += ["", tr(GROUP_TITLES.get(group, group.capitalize()))]
         for figure in figures:
             value, limit = quantity(figure.value, figure.unit, units), limit_words(figure, units)
             lines.append(
-                f"  {figure.id:<30} {value:>18}  {figure.verdict.value:<5} {limit:<24} {figure.label}".rstrip()
+                f"  {figure.id:<30} {tr(value):>18}  {tr(figure.verdict.value):<5} {tr(limit):<24} {tr(figure.label)}".rstrip()
             )
     return "\n".join(lines) + "\n"
 
@@ -64,21 +65,21 @@ def figures_text(stand: Stand) -> str:
 def working_text(figure: Figure, units: str) -> str:
     """Return the working of one figure."""
     work = figure.working
-    lines = [f"{figure.label}: {quantity(figure.value, figure.unit, units)}"]
-    if figure.verdict:
-        lines[0] += f"  ({figure.verdict.value})"
-    lines.append(f"id        {figure.id}")
+    head = f"{tr(figure.label)}: {tr(quantity(figure.value, figure.unit, units))}"
+    rows = [("id", figure.id)]
     if work.formula:
-        lines.append(f"formula   {work.formula}")
-    lines += [f"input     {i.symbol} = {input_value(i)}  {i.label}  [{input_origin(i)}]" for i in work.inputs]
-    lines += [f"step      {step}" for step in work.steps]
+        rows.append(("formula", tr(work.formula)))
+    rows += [("input", f"{i.symbol} = {tr(input_value(i))}  {tr(i.label)}  [{tr(input_origin(i))}]") for i in work.inputs]
+    rows += [("step", tr(step)) for step in work.steps]
     if figure.limit is not None:
-        lines.append(f"limit     {limit_words(figure, units)}")
-    lines += [f"note      {n}" for n in dict.fromkeys((work.note, figure.note)) if n]
+        rows.append(("limit", tr(limit_words(figure, units))))
+    rows += [("note", tr(n)) for n in dict.fromkeys((work.note, figure.note)) if n]
     if figure.assumed:
-        lines.append(f"assumed   {', '.join(figure.assumed)}")
-    lines.append(f"source    {work.source}")
-    return "\n".join(lines) + "\n"
+        rows.append(("assumed", ", ".join(figure.assumed)))
+    rows.append(("source", tr(work.source)))
+    wide = max(9, *(len(tr(name)) for name, _ in rows))
+    verdict = f"  ({tr(figure.verdict.value)})" if figure.verdict else ""
+    return "\n".join([head + verdict, *(f"{tr(name):<{wide}} {text}" for name, text in rows)]) + "\n"
 
 
 def no_such_figure(stand: Stand, wanted: str) -> str:

@@ -16,6 +16,7 @@ from typing import IO, Any
 
 from framecore.sheets.model import Arc, Dimension, Leader, Line, Point2, Primitive, Sheet, Text, ViewPlacement
 from framecore.sheets.pens import LAYERS, Stroke, strokes, width
+from framecore.words import say
 
 LINETYPES = {"hidden": "DASHED", "centre": "CENTER"}
 GAP = 500.0
@@ -162,7 +163,7 @@ def _dimension(space: Any, dim: Dimension, place: _Place) -> None:
         p1=place.to_model(dim.a),
         p2=place.to_model(dim.b),
         angle=math.degrees(dim.angle),
-        text="<>" if plain else dim.text,
+        text="<>" if plain else say(dim.text),
         dimstyle="EZDXF",
         override=override,
         dxfattribs={"layer": dim.layer},

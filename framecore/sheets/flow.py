@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.pens import text_width
+from framecore.words import say
 
 Draw = Callable[[float, float, float], tuple[Primitive, ...]]  # left, top, width
 PAD = 1.4
@@ -151,7 +152,7 @@ def _high(cells: Sequence[Sequence[str]], height: float) -> float:
 def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str]:
     """Break at spaces so that every line fits ``width`` mm; a single longer word is broken too."""
     lines, line = [], ""
-    for word in text.split():
+    for word in say(text).split():
         trial = f"{line} {word}".strip()
         if text_width(trial, height, bold) <= width:
             line = trial

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from importlib.resources import files
 
 from framecore.sheets.model import Arc, Dimension, Leader, Line, Point2, Primitive, Text
+from framecore.words import ENGLISH, current, say
 
 Stroke = Line | Arc | Text
 
@@ -70,19 +72,27 @@ def _advances(face: str) -> _Advances:
     return _Advances(face)
 
 
-@lru_cache(maxsize=8192)
 def text_width(text: str, height: float, bold: bool = False) -> float:
-    """Advance width, mm, of ``text`` with capital height ``height`` mm, by the face's own metrics."""
+    """Advance width, mm, of ``text`` as it is said, with capital height ``height`` mm, by the face's own metrics."""
+    return _width_of(say(text), height, bold)
+
+
+@lru_cache(maxsize=8192)
+def _width_of(text: str, height: float, bold: bool) -> float:
     return sum(map(_advances(FACE_BOLD if bold else FACE).__getitem__, text)) * height / CAP
 
 
 def strokes(primitive: Primitive) -> tuple[Stroke, ...]:
-    """Break a dimension or leader into lines, arcs and texts; other primitives pass through."""
+    """Break a dimension or leader into lines, arcs and texts, said in the language that is spoken."""
     if isinstance(primitive, Dimension):
-        return _dimension(primitive)
-    if isinstance(primitive, Leader):
-        return _leader(primitive)
-    return (primitive,)
+        broken = _dimension(primitive)
+    elif isinstance(primitive, Leader):
+        broken = _leader(primitive)
+    else:
+        broken = (primitive,)
+    if current() == ENGLISH:
+        return broken
+    return tuple(replace(s, text=say(s.text)) if isinstance(s, Text) else s for s in broken)
 
 
 def _arrow(tip: Point2, direction: float, length: float, layer: str) -> Line:

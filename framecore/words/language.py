@@ -1,0 +1,217 @@
+"""A language: its translations, and how a finished English text is said in it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
+
+from framecore.words.template import GAP, Template, words
+
+ENGLISH = "en"
+_NUMBER = re.compile(r"(?<![\w.,])(\d+)\.(\d+)(?!\w|\.\d)")
+_JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+")
+_MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
+_DEEP = 12  # sentences that may follow each other in one text
+
+
+class Language:
+    """The translations of one language.
+
+    ``code`` as "de"; ``name`` in the language itself; ``decimal`` mark of its numbers; ``texts`` English template to
+    translation, with gaps {0}, {1}, ...; an empty translation leaves the English.
+    """
+
+    def __init__(self, code: str, name: str, decimal: str, texts: dict[str, str]) -> None:
+        self.code, self.name, self.decimal, self.texts = code, name, decimal, texts
+        self._whole = {k: v or k for k, v in texts.items() if not GAP.search(k)}
+        self._by_word: dict[str, list[Template]] = defaultdict(list)
+        for text, translation in texts.items():
+            if GAP.search(text):
+                made = Template(text, translation or text)
+                self._by_word[made.keyword].append(made)
+        self._found = lru_cache(maxsize=30_000)(self._find)
+
+    def say(self, text: str) -> str:
+        """Return ``text`` in this language; what has no translation stays as it is."""
+        said, known = self._found(text)
+        if not known and _heard:
+            _heard(text)
+        return said
+
+    def number(self, text: str) -> str:
+        """Return ``text`` with the decimal mark of this language in its numbers."""
+        return _NUMBER.sub(rf"\1{self.decimal}\2", text) if self.decimal != "." else text
+
+    def _find(self, text: str) -> tuple[str, bool]:
+        """Return what is said for ``text``, and whether every word of it was known."""
+        core = text.strip()
+        if not core:
+            return text, True
+        said, known = self._say_core(core)
+        start = text.index(core)
+        return text[:start] + said + text[start + len(core) :], known
+
+    def _say_core(self, core: str) -> tuple[str, bool]:
+        for form, back in ((core, _same), (_lower(core), _upper)):
+            if form in self._whole:
+                return back(self._whole[form]), True
+        if not words(core):
+            return self.number(core), True
+        best: tuple[str, bool] | None = None
+        for form, back in ((core, _same), (_lower(core), _upper)):
+            filled = self._fill(form)
+            if filled and filled[1]:
+                return back(filled[0]), True
+            best = best or (filled and (back(filled[0]), False))
+        return self._joined(core, _DEEP) or best or (self.number(core), False)
+
+    def _fill(self, text: str) -> tuple[str, bool] | None:
+        """Return the heaviest template that fits, one whose gaps are all known before one whose gaps are not."""
+        near = [t for word in {*words(text), ""} for t in self._by_word.get(word, ())]
+        first: tuple[str, bool] | None = None
+        for template in sorted(near, key=lambda t: -t.weight):
+            found = template.pattern.fullmatch(text)
+            if not found or not all(found.groups()):
+                continue
+            said = [self._found(g) for g in found.groups()]
+            filled = template.filled(found, [s for s, _ in said]), all(k for _, k in said)
+            if filled[1]:
+                return filled
+            first = first or filled
+        return first
+
+    def _joined(self, core: str, deep: int) -> tuple[str, bool] | None:
+        """Return what is said for texts that follow each other, where all of them are known."""
+        whole = self._alone(core)
+        if whole[1]:
+            return whole
+        cuts = list(_JOINT.finditer(core)) if deep else []
+        for cut in reversed(cuts):
+            head, known = self._alone(core[: cut.start()])
+            if not known:
+                continue
+            rest = core[cut.end() :]
+            tail, known = self._alone(rest)
+            if not known:
+                more = self._joined(rest, deep - 1)
+                if more is None:
+                    continue
+                tail = more[0]
+            return head + cut.group() + tail, True
+        return None
+
+    def _alone(self, text: str) -> tuple[str, bool]:
+        """As :meth:`_find`, without taking ``text`` apart."""
+        for form, back in ((text, _same), (_lower(text), _upper)):
+            if form in self._whole:
+                return back(self._whole[form]), True
+        if not words(text):
+            return self.number(text), True
+        filled = self._fill(text)
+        if filled and filled[1]:
+            return filled
+        # A sentence may be known without the mark that stands about it here.
+        mark = _MARKED.fullmatch(text)
+        if mark and mark.group(2) != text:
+            inner, known = self._alone(mark.group(2))
+            if known:
+                return mark.group(1) + inner + mark.group(3), True
+        return filled if filled else (text, False)
+
+
+def _same(text: str) -> str:
+    return text
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+_heard: Callable[[str], None] | None = None
+_language: Language | None = None
+
+
+def say(text: str) -> str:
+    """Return ``text``, made in English, in the language that is spoken now."""
+    return text if _language is None else _language.say(text)
+
+
+def current() -> str:
+    """Return the code of the language that is spoken now."""
+    return ENGLISH if _language is None else _language.code
+
+
+def decimal() -> str:
+    """Return the decimal mark of the language that is spoken now."""
+    return "." if _language is None else _language.decimal
+
+
+def speak(code: str) -> None:
+    """Speak ``code`` from now on, in the whole program.
+
+    Raises
+    ------
+    KeyError
+        When there is no such language.
+    """
+    global _language
+    _language = None if code == ENGLISH else language(code)
+
+
+@contextmanager
+def speaking(code: str) -> Iterator[None]:
+    """Speak ``code`` for a while."""
+    before = current()
+    speak(code)
+    try:
+        yield
+    finally:
+        speak(before)
+
+
+@contextmanager
+def listen(heard: Callable[[str], None]) -> Iterator[None]:
+    """Call ``heard`` with each text that has no translation, for a while."""
+    global _heard
+    before, _heard = _heard, heard
+    try:
+        yield
+    finally:
+        _heard = before
+
+
+def languages() -> dict[str, str]:
+    """Return code and own name of each language, English first."""
+    found = {ENGLISH: "English"}
+    for folder in sorted(files("resources").joinpath("words").iterdir(), key=lambda f: f.name):
+        if folder.is_dir() and folder.joinpath("about.toml").is_file():
+            found[folder.name] = str(_table(folder.joinpath("about.toml"))["name"])
+    return found
+
+
+@lru_cache(maxsize=4)
+def language(code: str) -> Language:
+    """Return the language ``code`` with all its translations; KeyError when there is none."""
+    if code not in languages():
+        raise KeyError(code)
+    folder = files("resources").joinpath("words", code)
+    about = _table(folder.joinpath("about.toml"))
+    texts: dict[str, str] = {}
+    for file in sorted(folder.iterdir(), key=lambda f: f.name):
+        if file.name.endswith(".toml") and file.name != "about.toml":
+            texts.update(_table(file))
+    return Language(code, str(about["name"]), str(about["decimal"]), texts)
+
+
+def _table(file: Any) -> dict[str, Any]:
+    return tomllib.loads(file.read_text(encoding="utf-8"))

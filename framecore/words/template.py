@@ -1,0 +1,77 @@
+"""Templates of sentences: fixed words with numbered gaps, as ``"{0} of {1} bars"``."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+
+GAP = re.compile(r"\{(\d+)\}")
+UNITS = frozenset(
+    [
+        "mm",
+        "kg",
+        "kN",
+        "kNm",
+        "kW",
+        "kWh",
+        "Nm",
+        "MPa",
+        "GPa",
+        "Hz",
+        "rad",
+        "rpm",
+        "lb",
+        "lbf",
+        "ft",
+        "in",
+        "min",
+        "ml",
+        "deg",
+        "µm",
+        "µrad",
+        "mN",
+        "mrad",
+    ]
+)
+_TOKEN = re.compile(r"\w+")
+
+
+@dataclass(frozen=True, eq=False)
+class Template:
+    """``text`` with gaps {0}, {1}, ... and its ``translation``, in which they may stand in another order."""
+
+    text: str
+    translation: str
+
+    @cached_property
+    def pattern(self) -> re.Pattern[str]:
+        """What sentences made from the template look like; a gap takes as little as it can."""
+        parts = GAP.split(self.text)
+        body = "".join("(.*?)" if n % 2 else re.escape(p) for n, p in enumerate(parts))
+        return re.compile(body, re.DOTALL)
+
+    @cached_property
+    def gaps(self) -> tuple[int, ...]:
+        """The gaps' numbers, in the order of ``text``."""
+        return tuple(int(n) for n in GAP.findall(self.text))
+
+    @cached_property
+    def weight(self) -> int:
+        """Fixed characters: of two templates that fit, the heavier says more of the sentence."""
+        return len(GAP.sub("", self.text))
+
+    @cached_property
+    def keyword(self) -> str:
+        """The longest fixed word, by which the template is looked up; empty where there is none."""
+        return max(words(GAP.sub(" \0 ", self.text)), key=len, default="")
+
+    def filled(self, found: re.Match[str], said: list[str]) -> str:
+        """Return the translation with ``said`` in the gaps, given in the order of ``text``."""
+        by_number = {n: said[i] for i, n in enumerate(self.gaps)}
+        return GAP.sub(lambda m: by_number[int(m.group(1))], self.translation)
+
+
+def words(text: str) -> list[str]:
+    """Return what reads as a word: two letters and more, no digit among them, not all capitals (as ISO, TIG) nor a unit."""
+    return [w for w in _TOKEN.findall(text) if len(w) > 1 and w.isalpha() and not w.isupper() and w not in UNITS]

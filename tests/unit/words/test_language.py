@@ -1,0 +1,78 @@
+"""A finished English text is recognised by the template it was made from; what is not known stays as it is."""
+
+from __future__ import annotations
+
+import pytest
+
+from framecore.words import current, languages, listen, say, speak, speaking
+from framecore.words.language import Language
+
+GERMAN = Language(
+    "de",
+    "Deutsch",
+    ",",
+    {
+        "{0} of {1} bars": "{0} von {1} Stäben",
+        "Cut {0} at {1} mm": "Bei {1} mm {0} sägen",
+        "the {0} is long": "{0} ist lang",
+        "leg": "Bein",
+        "lower ring": "unterer Ring",
+        "Leave it.": "Lass es.",
+        "{0} is heavy": "{0} wiegt viel",
+        "{0} and {1}": "{0} und {1}",
+        "kept": "",
+    },
+)
+
+
+@pytest.mark.parametrize(
+    ("english", "german"),
+    [
+        ("3 of 12 bars", "3 von 12 Stäben"),
+        ("Cut A1 at 12.5 mm", "Bei 12,5 mm A1 sägen"),
+        ("the leg is long", "Bein ist lang"),
+        ("Leg", "Bein"),
+        ("  leg ", "  Bein "),
+        ("lower ring and leg", "unterer Ring und Bein"),
+        ("The leg is long", "Bein ist lang"),
+        ("Leave it. 3 of 4 bars, leg", "Lass es. 3 von 4 Stäben, Bein"),
+        ("12.5 mm", "12,5 mm"),
+        ("ISO 6.2.1", "ISO 6.2.1"),
+        ("1.5.2026", "1.5.2026"),
+        ("kept", "kept"),
+        ("", ""),
+    ],
+)
+def test_a_text_is_said(english, german):
+    assert GERMAN.say(english) == german
+
+
+def test_a_template_whose_gaps_are_known_goes_before_a_heavier_one():
+    made = Language(
+        "de", "", ",", {"{0} of the frame": "{0} des Gestells", "mass of {0}": "Masse: {0}", "the frame": "das Gestell"}
+    )
+    assert made.say("mass of the frame") == "Masse: das Gestell"
+
+
+def test_what_is_unknown_stays_and_is_heard():
+    heard = []
+    with listen(heard.append):
+        assert GERMAN.say("Sophia's stand") == "Sophia's stand"
+        assert GERMAN.say("Sophia's stand is heavy") == "Sophia's stand wiegt viel"
+        assert GERMAN.say("3 of 12 bars") == "3 von 12 Stäben"
+    assert heard == ["Sophia's stand", "Sophia's stand is heavy"]
+
+
+def test_one_language_is_spoken_at_a_time():
+    assert current() == "en"
+    assert say("12.5 mm") == "12.5 mm"
+    with speaking("de"):
+        assert current() == "de"
+        assert say("12.5 mm") == "12,5 mm"
+    assert current() == "en"
+    with pytest.raises(KeyError):
+        speak("xx")
+
+
+def test_languages_name_themselves():
+    assert languages() == {"en": "English", "de": "Deutsch"}
