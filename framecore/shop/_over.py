@@ -29,7 +29,7 @@ class _Cover:
 
     def __init__(self, plate: Plate) -> None:
         self.name = plate.name
-        self.word = _WORDS.get(plate.role, str(plate.role))
+        self.word = _word(plate)
         self._plate = plate
         self.normal = cross(plate.u_axis, plate.v_axis)
         self._shape = shapely.Polygon(plate.outline).buffer(-NEAR)
@@ -52,14 +52,21 @@ _WORDS = {
 }  # fmt: skip
 
 
+def _word(plate: Plate) -> str:
+    return _WORDS.get(plate.role, str(plate.role))
+
+
 def dressed(brief: Brief, frame: Frame, found: Sequence[Weld]) -> list[Weld]:
     """Return the welds with what lies on them: dressed flat where they can be, a notch asked for where they cannot."""
     covers = [_Cover(p) for p in frame.plates if p.role in LATE]
+    roles = {m.name: str(m.role) for m in frame.members} | {p.name: _word(p) for p in frame.plates}
     out = []
     for weld in found:
         flush, why = False, ""
         if not weld.pitch:
-            if weld.kind in DRESSED:
+            if weld.under:
+                flush, why = True, f"the {roles[weld.under]} lies against it"
+            elif weld.kind in DRESSED:
                 why = next((f"the {c.word} lies on it" for c in covers if _over(c, weld)), "")
                 if not why and _at_seat(brief, frame, weld):
                     why = SEAT

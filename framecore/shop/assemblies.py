@@ -74,6 +74,14 @@ def assemblies(frame: Frame, solids: Solids) -> tuple[Assembly, ...]:
     return tuple(_finished(frame, solids, g, groups) for g in groups)
 
 
+def wholes(made: Sequence[Assembly]) -> tuple[frozenset[str], ...]:
+    """Return the names of all parts in each assembly, those of the assemblies it takes among them."""
+    out: dict[str, frozenset[str]] = {}
+    for a in made:
+        out[a.name] = frozenset((*a.members, *a.plates)).union(*(out[t] for t in a.takes))
+    return tuple(out.values())
+
+
 def _rings(frame: Frame) -> list[_Group]:
     """Rings whose corners are welded to each other, each in its level, with what lies between their rails."""
     corners = [j for j in frame.joints if j.kind in RINGS]

@@ -173,12 +173,19 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
         measure, tolerance = _measures(brief, a.checks)
         order = " Weld in the order of the weld map"
         order += f" ({marks(w.mark for w in own)})" + (", opposite corners in turn, short runs." if len(own) > 2 else ".")
+        order += _ground(own)
         yield Step(
             number=0, stage="weld", title=a.name[:1].upper() + a.name[1:], text=a.text + (order if own else ""),
             measure=measure, tolerance=tolerance, caution=f"{cautions.FUME} {cautions.ZINC}" if first else "", assembly=a.name,
             pieces=(*a.members, *a.plates),
         )  # fmt: skip
         first = False
+
+
+def _ground(own: Sequence[Weld]) -> str:
+    """What is dressed before the next assembly goes on."""
+    under = [w for w in own if w.under]
+    return f" Grind {_welds(w.mark for w in under)} flush: {names(w.why for w in under)} later." if under else ""
 
 
 def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
@@ -209,7 +216,7 @@ def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
 
 def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     u = brief.units
-    flush = [w for w in facts.welds if w.flush]
+    flush = [w for w in facts.welds if w.flush and not w.under]
     if flush:
         yield _step(
             "fit", "Dress what must be flat",

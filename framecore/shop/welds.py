@@ -20,7 +20,7 @@ from framecore.shop._over import dressed
 from framecore.shop.filler import section
 from framecore.shop.weld_order import in_order
 from framecore.shop.work import Assembly, Weld
-from framecore.solids.contacts import Contact, Seam
+from framecore.solids.contacts import FLUSH, Contact, Seam
 
 SOLID = (PlateRole.PAD, PlateRole.BLOCK, PlateRole.CAP, PlateRole.HEAD, PlateRole.BASE, PlateRole.GUSSET)
 STITCHED = (PlateRole.SHELF, PlateRole.TOP, PlateRole.PANEL, PlateRole.BACK)
@@ -29,7 +29,7 @@ STITCH, STITCH_PITCH = 25.0, 150.0  # mm (common practice)
 HOLDS = 4  # members that a sheet is stitched to at most: its four sides
 SQUARE = 3.2  # mm; a closed square butt welded from one side goes no deeper (AWS D1.1 B-P1, 1/8 in, from memory)
 _LEAST = math.radians(30)  # a sharper gap lets no electrode in
-_FLUSH = (math.radians(150), math.radians(210))
+_FLUSH = (FLUSH, math.radians(210))
 _ALIKE = 5.0  # mm; welds that differ by less carry one mark
 _BIT = 10.0  # mm; shorter bits of a rim are left alone beside longer ones
 _NEARLY = 0.8  # of the longest seam that a better one may be shorter
@@ -55,7 +55,7 @@ def welds(
 
     Parameters
     ----------
-    touching : of ``framecore.solids.contacts``
+    touching : of ``framecore.solids.contacts``, found in the order of these assemblies
     assemblies : of ``framecore.shop.assemblies``; the last one is the whole stand
     boss : welded into every pad that is too thin for a foot's thread, None where pads hold it
 
@@ -115,22 +115,22 @@ def _plate_how(brief: Brief, parts: Sequence[Member | Plate]) -> str:
 def _all_round(
     brief: Brief, pair: tuple[str, str], seams: Sequence[Seam], parts: Sequence[Member | Plate], joint: str
 ) -> Iterator[Weld]:
-    """One weld for each kind of seam between two parts."""
-    kinds: dict[str, list[tuple[Seam, _Size]]] = defaultdict(list)
+    """One weld for each kind of seam between two parts, those apart that a later part comes to lie on."""
+    kinds: dict[tuple[str, str], list[tuple[Seam, _Size]]] = defaultdict(list)
     most = max((s.length for s in seams), default=0.0)
     for seam in seams:
         if seam.opening >= _LEAST and seam.length >= min(_BIT, most):
             size = _size(brief, seam, parts)
-            kinds[size.kind].append((seam, size))
-    for kind in _KINDS:
-        own = kinds.get(kind, [])
-        if own:
-            yield Weld(
-                mark="", joint=joint, parts=_run_first(pair, seams), kind=kind, leg=own[0][1].leg,
-                throat=min(s.throat for _, s in own), runs=tuple((s.a, s.b) for s, _ in own),
-                length=sum(s.length for s, _ in own), faces=tuple((s.one, s.other) for s, _ in own),
-                metal=sum(_metal(s, z) * s.length for s, z in own), tacks=tuple(t for s, _ in own for t in _tacks(s)),
-            )  # fmt: skip
+            kinds[size.kind, seam.under].append((seam, size))
+    for kind, under in sorted(kinds, key=lambda k: (_KINDS.index(k[0]), k[1])):
+        own = kinds[kind, under]
+        yield Weld(
+            mark="", joint=joint, parts=_run_first(pair, seams), kind=kind, leg=own[0][1].leg,
+            throat=min(s.throat for _, s in own), runs=tuple((s.a, s.b) for s, _ in own),
+            length=sum(s.length for s, _ in own), faces=tuple((s.one, s.other) for s, _ in own),
+            metal=sum(_metal(s, z) * s.length for s, z in own), tacks=tuple(t for s, _ in own for t in _tacks(s)),
+            under=under,
+        )  # fmt: skip
 
 
 def _stitching(

@@ -31,6 +31,7 @@ class Weld:
     pitch, stitch : of an intermittent weld, mm (0: continuous)
     faces : unit normals into the open side of the two faces it joins, per run
     flush : dressed flat afterwards; ``why`` says for what
+    under : part of a later assembly that comes to lie on it, "" where none does: it is dressed before that
     assembly : name of the assembly in which it is made
     order : its place in the order of welding within the assembly, from 1
     tacks : points where it is tacked
@@ -54,6 +55,7 @@ class Weld:
     order: int = 0
     tacks: tuple[Vector, ...] = ()
     metal: float = 0.0
+    under: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

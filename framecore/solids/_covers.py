@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -26,13 +26,26 @@ _SHORT = 0.5  # mm
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A seam to be asked about: start and unit way, mm long, unit vector into its air, the two parts it joins."""
+    """A seam to be asked about: start and unit way, mm long, unit vector into its air, the two parts it joins.
+
+    ``ground``: its weld can be ground flat, so that what comes later may lie on it.
+    """
 
     start: Vector
     way: Vector
     size: float
     into: Vector
     parts: tuple[int, int]
+    ground: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a seam that has air when it is welded, mm from its start; ``under`` the part that lies on it later."""
+
+    low: float
+    high: float
+    under: int | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,8 +62,10 @@ class _Prism:
 class Body:
     """Asks whether points lie in the steel, tubes taken as filled."""
 
-    def __init__(self, frame: Frame, solids: Solids, normals: Sequence[tuple[Floats, Floats]]) -> None:
-        """Take the unit normals of each part's start and end face, out of the part."""
+    def __init__(
+        self, frame: Frame, solids: Solids, normals: Sequence[tuple[Floats, Floats]], made: Sequence[Collection[str]] = ()
+    ) -> None:
+        """Take the unit normals of each part's start and end face, out of the part, and what is put together as one."""
         v, half = solids.vertices, len(solids.vertices) // 2
         parts = len(frame.members) + len(frame.plates)
         rings = [r[0] for r in part_rings(frame)[:parts]]
@@ -75,15 +90,17 @@ class Body:
             self._prisms.append(_Prism(np.array(origin), np.array(axes).T, ends, ring, _sides(ring)))
         self._low, self._high = low, high
         self._late = np.array([False] * len(frame.members) + [p.role in LATE for p in frame.plates])
+        names = solids.layout.parts[:parts]
+        self._made: NDArray[np.bool_] = np.array([[n in group for n in names] for group in (*made, names)])
 
-    def open_stretches(self, lines: Sequence[Line]) -> list[list[tuple[float, float]]]:
-        """Return of each line from where to where nothing covers it, mm from its start."""
+    def open_stretches(self, lines: Sequence[Line]) -> list[list[Span]]:
+        """Return of each line from where to where nothing covers it when it is welded."""
         if not lines:
             return []
         size = np.array([s.size for s in lines])
         way = np.array([s.way for s in lines])
         start = np.array([s.start for s in lines]) + OFF * np.array([s.into for s in lines])
-        pairs = self._pairs(start, start + size[:, None] * way, np.array([s.parts for s in lines]))
+        pairs, later = self._pairs(start, start + size[:, None] * way, lines)
         count = np.maximum((size / _STEP).astype(int), 4)
         line = np.repeat(np.arange(len(lines)), count)
         first = np.concatenate([[0], np.cumsum(count)])
@@ -101,19 +118,32 @@ class Body:
         out = []
         for k, (whole, closed) in enumerate(zip(size.tolist(), shut[first[:-1]].tolist(), strict=True)):
             bounds = [0.0, *edges.get(k, ()), whole]
-            spans = list(pairwise(bounds))[int(closed) :: 2]
-            out.append([(s, t) for s, t in spans if t - s > _SHORT])
+            spans = [(s, t) for s, t in list(pairwise(bounds))[int(closed) :: 2] if t - s > _SHORT]
+            out.append([Span(s, t, self._under(start, way, k, (s, t), later[k])) for s, t in spans])
         return out
 
-    def _pairs(self, a: Floats, b: Floats, parts: Ints) -> list[tuple[int, Ints]]:
-        """Parts with the lines whose boxes meet theirs and that they may cover."""
+    def _under(self, start: Floats, way: Floats, line: int, span: tuple[float, float], later: Ints) -> int | None:
+        """The first of the parts of later assemblies that covers any of a stretch."""
+        if not len(later):
+            return None
+        at = np.linspace(*span, max(int((span[1] - span[0]) / _STEP), 4) + 2)[1:-1]
+        lines = np.full(len(at), line)
+        return next((k for k in later.tolist() if self._covered(start, way, lines, at, [(k, lines[:1])]).any()), None)
+
+    def _pairs(self, a: Floats, b: Floats, lines: Sequence[Line]) -> tuple[list[tuple[int, Ints]], list[Ints]]:
+        """Parts with the lines whose boxes meet theirs and that they may cover; for each line those that come later."""
+        parts = np.array([s.parts for s in lines])
         low, high = np.minimum(a, b), np.maximum(a, b)
         meet = ((low[:, None] < self._high) & (high[:, None] > self._low)).all(2)
         late: NDArray[np.bool_] = self._late[parts[:, 0]] | self._late[parts[:, 1]]
         meet &= ~(self._late & ~late[:, None])
         rows = np.arange(len(parts))
         meet[rows, parts[:, 0]] = meet[rows, parts[:, 1]] = False
-        return [(k, np.flatnonzero(meet[:, k])) for k in np.flatnonzero(meet.any(0)).tolist()]
+        home = (self._made[:, parts[:, 0]] & self._made[:, parts[:, 1]]).argmax(0)
+        later = meet & ~self._made[home] & np.array([s.ground for s in lines])[:, None]
+        meet &= ~later
+        covering = [(k, np.flatnonzero(meet[:, k])) for k in np.flatnonzero(meet.any(0)).tolist()]
+        return covering, [np.flatnonzero(row) for row in later]
 
     def _covered(self, start: Floats, way: Floats, line: Ints, at: Floats, pairs: list[tuple[int, Ints]]) -> NDArray[np.bool_]:
         points = start[line] + at[:, None] * way[line]

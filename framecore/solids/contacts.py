@@ -8,7 +8,7 @@ it tells a fillet (a right angle) from a flush butt (half a turn) and an outside
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from framecore.frame.model import Frame, Vector
 from framecore.frame.vector import along, cross, dot
-from framecore.solids._covers import Body, Line
+from framecore.solids._covers import Body, Line, Span
 from framecore.solids._layout import part_rings
 from framecore.solids.model import Solids
 
@@ -32,6 +32,7 @@ _SMALL = 1.0  # mm2; less is a touch of corners
 _SHORT = 0.5  # mm; shorter pieces of a rim are left out
 _CLOSED = 0.05  # rad; no electrode gets into less
 _CORNER = 0.05  # mm; a stretch that ends this near to a corner ends at it
+FLUSH = math.radians(150)  # of air between two faces; a weld in as much can be ground to them
 _INNER = 1e-3  # a surface that faces back over its edge by more stands in an inner corner
 _ROUND = 1 - math.pi / 4  # of a corner's radius: what half its arc is shorter than the sharp way
 
@@ -48,6 +49,7 @@ class Seam:
     edges : which of the two parts has an edge here: (first, second)
     flare : radius of a rounded edge that lies along the seam or under the wall beside it, mm; 0 where none does
     length : what is welded, mm; shorter than from a to b where the ends go round a rounded corner
+    under : part of a later assembly that comes to lie on it, "" where none does
     """
 
     a: Vector
@@ -58,6 +60,7 @@ class Seam:
     edges: tuple[bool, bool]
     flare: float
     length: float
+    under: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,24 +112,29 @@ class _Draft:
     less: tuple[float, float]  # what rounded corners take off at either end
 
 
-def contacts(frame: Frame, solids: Solids) -> tuple[Contact, ...]:
+def contacts(frame: Frame, solids: Solids, made: Sequence[Collection[str]] = ()) -> tuple[Contact, ...]:
     """Return where members and plates touch each other, part by part in the order of the mesh.
+
+    Parameters
+    ----------
+    made : names of all that is in each assembly, in the order they are welded; without them all is one assembly
 
     Notes
     -----
     Shapes are the sharp-cornered ones that are drawn; rounded tubes shorten their seams round the corners. A seam that
-    another part covers has no air and is left out; where one covers a stretch, the rest remains. Tops, sheets and panels
-    are laid on when the frame is welded: they cover none of its seams.
+    another part covers has no air and is left out; where one covers a stretch, the rest remains. A seam is welded in the
+    first assembly that has both its parts. What comes later covers it too, unless its weld can be ground flat. Tops, sheets
+    and panels are laid on when the frame is welded: they cover none of its seams.
     """
     faces, ends = _faces(frame, solids)
     names = solids.layout.parts
     pairs = list(_pairs(faces))
     planes = [_laid_flat(faces[i], faces[j]) for i, j in pairs]
     areas, drafts = _rims(faces, pairs, planes)
-    open_ = Body(frame, solids, ends).open_stretches([d.line for d in drafts])
+    open_ = Body(frame, solids, ends, made).open_stretches([d.line for d in drafts])
     seams: dict[int, list[Seam]] = {}
     for draft, spans in zip(drafts, open_, strict=True):
-        seams.setdefault(draft.pair, []).extend(_seam(draft, low, high) for low, high in spans)
+        seams.setdefault(draft.pair, []).extend(_seam(draft, span, names) for span in spans)
     out: dict[tuple[int, int, Vector], Contact] = {}
     for k, (i, j) in enumerate(pairs):
         if areas[k] < _SMALL:
@@ -141,12 +149,13 @@ def contacts(frame: Frame, solids: Solids) -> tuple[Contact, ...]:
     return tuple(out[k] for k in sorted(out, key=lambda k: k[:2]))
 
 
-def _seam(draft: _Draft, low: float, high: float) -> Seam:
-    line = draft.line
+def _seam(draft: _Draft, span: Span, names: Sequence[str]) -> Seam:
+    line, low, high = draft.line, span.low, span.high
     less = (draft.less[0] if low <= 0.0 else 0.0) + (draft.less[1] if high >= line.size else 0.0)
     return Seam(
         a=along(line.start, low, line.way), b=along(line.start, high, line.way), one=draft.one, other=draft.other,
         opening=draft.opening, edges=draft.edges, flare=draft.flare, length=max(high - low - less, 0.0),
+        under="" if span.under is None else names[span.under],
     )  # fmt: skip
 
 
@@ -312,7 +321,7 @@ def _draft(pair: int, a: _Face, b: _Face, plane: _Plane, p: Point, q: Point) -> 
     into = along((k * x, k * y, k * z), math.sin(opening / 2), one)
     less = [_ROUND * max(_corner_at(a, plane.a, on_a, e), _corner_at(b, plane.b, on_b, e)) for e in (p, q)]
     return _Draft(
-        pair=pair, line=Line(start, way, size, into, (a.part, b.part)), one=one, other=other, opening=opening,
+        pair=pair, line=Line(start, way, size, into, (a.part, b.part), opening >= FLUSH), one=one, other=other, opening=opening,
         edges=(on_a >= 0, on_b >= 0), flare=flare, less=(less[0], less[1]),
     )  # fmt: skip
 

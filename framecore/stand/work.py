@@ -11,7 +11,7 @@ from framecore.figures.model import Answers, Figure
 from framecore.frame.model import Frame, Member, Role
 from framecore.seat.turned import seat_parts
 from framecore.shop._say import size
-from framecore.shop.assemblies import STAND, assemblies
+from framecore.shop.assemblies import STAND, assemblies, wholes
 from framecore.shop.filler import filler
 from framecore.shop.finish import finish_plan, painted_area
 from framecore.shop.lifting import HOISTED, hook_height, lift, passage
@@ -37,8 +37,8 @@ def work_of(stand: Stand) -> Work:
 def make_work(answers: Answers, figures: Mapping[str, Figure]) -> Work:
     """Work out what the workshop is told; ``figures`` are those that every answer carries."""
     brief, frame, solids = answers.brief, answers.frame, answers.solids
-    touching = contacts(frame, solids)
     parts = assemblies(frame, solids)
+    touching = contacts(frame, solids, wholes(parts))
     seat = seat_parts(brief, frame, answers.strength)
     seams = welds(brief, frame, touching, parts, seat.boss)
     rows = chains(frame, seams, brief.units)

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from framecore.shop import cautions
+from framecore.shop._say import marks
 from framecore.shop._say import marks, names, size, within
 from tests.unit.shop.work_samples import SAMPLES, of_text, stand, work
 
@@ -54,7 +55,13 @@ def test_a_step_for_every_assembly_that_is_welded_and_every_mark_told(name):
     stitched = [s for s in w.steps if s.title.startswith("Stitch")]
     assert len(stitched) == bool([x for x in w.welds if x.pitch])
     dress = [s for s in w.steps if s.title.startswith("Dress")]
-    assert len(dress) == bool([x for x in w.welds if x.flush])
+    assert len(dress) == bool([x for x in w.welds if x.flush and not x.under])
+    # What a later assembly lies on is ground before it goes on.
+    for a in w.assemblies:
+        under = {x.mark for x in w.welds if x.assembly == a.name and x.under}
+        ground = [s for s in w.steps if s.assembly == a.name and " Grind " in s.text]
+        assert len(ground) == bool(under)
+        assert not under or marks(under) in ground[0].text.partition(" Grind ")[2]
     if dress and stitched:
         assert dress[0].number < stitched[0].number
 

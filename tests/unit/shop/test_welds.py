@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -12,9 +13,11 @@ from framecore.frame._build import flat_plate
 from framecore.frame.model import Member, PlateRole, Role
 from framecore.seat.turned import seat_parts
 from framecore.shop._over import SEAT, _Cover, dressed
-from framecore.shop.assemblies import assemblies
+from framecore.shop.assemblies import assemblies, wholes
 from framecore.shop.welds import HOLDS, SQUARE, STITCH, _holding, stitches, welds
-from framecore.solids.contacts import contacts
+from framecore.solids import SolidsBuilder
+from framecore.solids.contacts import FLUSH, contacts
+from framecore.stand.work import work_of
 from tests.unit.shop.work_samples import RANDOM, SAMPLES, of_text, random_stand, stand, work
 
 
@@ -60,6 +63,51 @@ def test_every_joint_of_two_members_has_a_weld(name):
             through = any({frozenset((run, p)), frozenset((p, b))} <= pairs for p in plates)
             others = any(frozenset((b, n)) in pairs for n in j.members if n != b)
             assert others or through, (j.name, b)
+
+
+def check_sub_assemblies(s):
+    """Put each assembly together alone: every flush seam its members have then is in the map, whatever comes later."""
+    w = work_of(s)
+    members, plates = {m.name: m for m in s.frame.members}, {p.name: p for p in s.frame.plates}
+    joints = [set(j.members) for j in s.frame.joints]
+    done: set[frozenset[str]] = set()
+    asked = 0
+    for a, own in zip(w.assemblies, wholes(w.assemblies), strict=True):
+        alone = replace(
+            s.frame, members=tuple(m for n, m in members.items() if n in own), joints=(), feet=(), mounts=(), holes=(),
+            plates=tuple(p for n, p in plates.items() if n in own), casters=(), topology=(s.frame.topology, a.name),
+        )  # fmt: skip
+        for c in contacts(alone, SolidsBuilder().build(alone, 7850.0)):
+            pair = frozenset((c.one, c.other))
+            if c.other in plates or pair in done or not any(pair <= j for j in joints):
+                continue
+            flush = sum(x.length for x in c.seams if x.opening >= FLUSH and x.length >= 10.0)
+            laid = [x for x in w.welds if frozenset(x.parts) == pair and x.kind != "fillet"]
+            asked += flush > 0
+            assert sum(x.length for x in laid) >= flush - 0.01, (a.name, pair)
+            assert all(x.assembly == a.name for x in laid)
+        done |= {frozenset(p) for p in itertools.combinations(sorted(own), 2)}
+    return asked
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_is_flush_in_an_assembly_is_welded_in_it(name):
+    asked = check_sub_assemblies(stand(name))
+    assert asked or name in ("bench-lathe-trestle", "grinder-column", "surface-plate")
+
+
+def test_what_is_flush_in_assemblies_of_random_stands_is_welded_in_them():
+    assert sum(check_sub_assemblies(s) for s in list(filter(None, map(random_stand, RANDOM)))[:40]) > 100
+
+
+def test_mitres_under_the_legs_of_a_bench_are_welded_and_ground_before_the_legs_stand_on_them():
+    under = {w.under: w for w in work("workbench").welds if w.under}
+    assert set(under) == {"leg FR", "leg BR", "vice brace end"}
+    rail = stand("workbench").frame.member("top rail front").profile
+    for w in under.values():
+        assert w.kind == "butt" and w.flush and w.assembly == "top ring"
+        assert w.length == pytest.approx(rail.width * math.sqrt(2) - 2 * (1 - math.pi / 4) * rail.corner, abs=0.01)
+    assert under["leg FR"].why == "the leg lies against it"
 
 
 def test_every_member_of_random_stands_is_held_by_a_weld():
@@ -176,9 +224,9 @@ def test_a_notch_that_is_wide_enough_needs_no_word():
 
 
 def test_welds_under_the_machine_are_dressed():
-    flush = {w.joint for w in work("bench-mill").welds if w.flush}
-    assert flush == {f"bearer {k} {side}" for k in (1, 2) for side in ("front", "back")}
-    assert {w.why for w in work("bench-mill").welds if w.flush} == {SEAT}
+    flush = [w for w in work("bench-mill").welds if w.flush and not w.under]
+    assert {w.joint for w in flush} == {f"bearer {k} {side}" for k in (1, 2) for side in ("front", "back")}
+    assert {w.why for w in flush} == {SEAT}
 
 
 def test_weld_lengths_agree_with_what_the_check_counts():
@@ -234,8 +282,8 @@ def test_welds_are_made_where_their_parts_come_together():
 
 def test_the_order_of_the_joints_in_the_frame_does_not_matter():
     s = stand("bench-lathe")
-    touching = contacts(s.frame, s.solids)
     parts = assemblies(s.frame, s.solids)
+    touching = contacts(s.frame, s.solids, wholes(parts))
     turned = replace(s.frame, joints=s.frame.joints[::-1])
     one, other = welds(s.brief, s.frame, touching, parts), welds(s.brief, turned, touching, parts)
     assert {(w.parts, w.kind, round(w.length, 6)) for w in one} == {(w.parts, w.kind, round(w.length, 6)) for w in other}

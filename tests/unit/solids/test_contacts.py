@@ -17,12 +17,12 @@ from framecore.solids import SolidsBuilder
 from framecore.solids.contacts import contacts
 
 
-def touching(members, plates=()):
+def touching(members, plates=(), made=()):
     frame = Frame(
         members=tuple(members), plates=tuple(plates), holes=(), joints=(), feet=(), mounts=(), seat=0.0, ring_top=0.0,
         length=1000.0, depth=500.0, findings=(), topology=(tuple(m.name for m in members), len(plates)),
     )  # fmt: skip
-    return contacts(frame, SolidsBuilder().build(frame, 7850.0))
+    return contacts(frame, SolidsBuilder().build(frame, 7850.0), made)
 
 
 def run(profile_id="SHS 60x60x4", top=0.0):
@@ -97,6 +97,38 @@ def test_what_another_part_covers_is_no_seam():
     lost = sum(s.length for s in first.seams) - sum(s.length for s in covered.seams)
     assert len(covered.seams) == 3
     assert lost == pytest.approx(30.0 - 2 * (1 - math.pi / 4) * 6.0, abs=1e-6)
+
+
+def test_a_flush_seam_is_welded_before_a_later_part_covers_it():
+    p = profile("SHS 40x40x3")
+    rails = whole_ring("rail", Role.TOP_RAIL, p, 600.0, 400.0, 0.0, mitred=True)
+    leg = box_bar("leg", Role.LEG, p, start=(-280.0, -180.0, -500.0), end=(-280.0, -180.0, -40.0), y_axis=(1.0, 0.0, 0.0),
+                  z_axis=(0.0, 1.0, 0.0))  # fmt: skip
+    ring = [m.name for m in rails]
+    corner = frozenset(("rail front", "rail left"))
+
+    def seams(made):
+        return next(c.seams for c in touching([*rails, leg], made=made) if {c.one, c.other} == corner)
+
+    assert len(seams(())) == len(seams([["rail front", "leg"], [*ring, "leg"]])) == 3
+    first = seams([ring, [*ring, "leg"]])
+    (under,) = [s for s in first if s.under]
+    assert len(first) == 4 and under.under == "leg"
+    assert (under.a[2], under.b[2]) == pytest.approx((-40.0, -40.0))
+    assert math.dist(under.a, under.b) == pytest.approx(40.0 * math.sqrt(2))
+    # At the other corners nothing comes later.
+    assert not [s for c in touching(rails, made=[ring]) for s in c.seams if s.under]
+
+
+def test_a_fillet_that_a_later_part_stands_on_is_no_seam():
+    shut = flat_plate(
+        "shut", PlateRole.GUSSET, outline=rectangle(80.0, 100.0), at=(15.0 + 40.0, 30.0 + 50.0), bottom=-60.0, thickness=60.0,
+        density=7850.0,
+    )  # fmt: skip
+    pair = frozenset(("run", "branch"))
+    for made in ((), [["run", "branch"], ["run", "branch", "shut"]]):
+        (found,) = [c for c in touching([run(), branch()], [shut], made) if {c.one, c.other} == pair]
+        assert len(found.seams) == 3
 
 
 def test_a_seam_that_is_covered_in_part_keeps_the_rest():
