@@ -7,7 +7,6 @@ import re
 import pytest
 
 from framecore.shop import cautions
-from framecore.shop._say import marks
 from framecore.shop._say import marks, names, size, within
 from tests.unit.shop.work_samples import SAMPLES, of_text, stand, work
 
