@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import tomlkit
 from tomlkit.exceptions import ParseError, TOMLKitError
+from tomlkit.items import InlineTable
 
 from framecore.errors import BriefError, Finding
 
@@ -24,6 +26,7 @@ MOST_BYTES = 1_000_000
 _DEEPEST = 12
 # Ending of a file that is being written; one that was never finished is left by a power cut only.
 PART = ".part"
+_HALF_SIGN = re.compile("[\ud800-\udfff]")
 _PREFIX = 40  # of the name: the longest name a disk allows leaves no room for more
 
 
@@ -83,6 +86,8 @@ def _changed(values: Mapping[str, Any], keys: list[str], value: Any) -> dict[str
     head, *rest = keys
     if rest:
         inner = out.get(head)
+        if value is None and inner is None:
+            return out  # nothing to take out
         out[head] = _changed(inner if isinstance(inner, Mapping) else {}, rest, value)
     elif value is None:
         out.pop(head, None)
@@ -94,10 +99,11 @@ def _changed(values: Mapping[str, Any], keys: list[str], value: Any) -> dict[str
 def _put(table: Any, keys: list[str], value: Any) -> None:
     *parents, last = keys
     for key in parents:
-        if key not in table:
-            if value is None:
-                return
-            table[key] = tomlkit.table()
+        if key not in table and value is None:
+            return
+        if not isinstance(table.get(key), Mapping):
+            # Also in the place of a value that stands where a table should: the edit is the maker's last word.
+            table[key] = tomlkit.inline_table() if isinstance(table, InlineTable) else tomlkit.table()
         table = table[key]
     if value is None:
         if last in table:
@@ -107,7 +113,9 @@ def _put(table: Any, keys: list[str], value: Any) -> None:
 
 
 def _plain(value: Any) -> Any:
-    """Turn tuples into lists, all the way down: TOML knows no tuples."""
+    """Turn tuples into lists, all the way down: TOML knows no tuples, and no halves of signs."""
+    if isinstance(value, str):
+        return _HALF_SIGN.sub("\ufffd", value)
     if isinstance(value, (tuple, list)):
         return [_plain(v) for v in value]
     if isinstance(value, Mapping):
