@@ -3,7 +3,39 @@
 from __future__ import annotations
 
 from framecore.search.candidate import Candidate
+from framecore.search.changes import Change
 from framecore.search.find import Found, Progress, search
+from framecore.search.helps import (
+    MEASURES,
+    PRICES,
+    Help,
+    Readings,
+    Trial,
+    Tried,
+    measured,
+    ranked,
+    with_hours,
+    worst_measure,
+)
 from framecore.search.space import Choice, Space, space_of
 
-__all__ = ["Candidate", "Choice", "Found", "Progress", "Space", "search", "space_of"]
+__all__ = [
+    "MEASURES",
+    "PRICES",
+    "Candidate",
+    "Change",
+    "Choice",
+    "Found",
+    "Help",
+    "Progress",
+    "Readings",
+    "Space",
+    "Trial",
+    "Tried",
+    "measured",
+    "ranked",
+    "search",
+    "space_of",
+    "with_hours",
+    "worst_measure",
+]
