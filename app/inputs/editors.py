@@ -13,31 +13,37 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLabel, QLineE
 
 from app.inputs.fields import Key
 from app.inputs.tables import TABLES, ListDialog
+from app.numbers import joined, parts, plain, shown
 from framecore.brief import kinds
+from framecore.errors import UnitError
 
 
 def words(value: Any) -> str:
-    """Return a plain value as it is written in a field."""
+    """Return a plain value as it is written in a field; lengths and other quantities with the locale's decimal sign."""
     if value is None:
         return ""
     if isinstance(value, float):
-        return f"{value:.6g}"
+        return shown(f"{value:.6g}")
     if isinstance(value, (tuple, list)):
-        return ", ".join(words(v) for v in value)
+        return joined([words(v) for v in value])
     return str(value)
 
 
 def number_or_text(text: str) -> Any:
-    """Return a number for plain digits, so the file keeps numbers as numbers, else the text as typed."""
-    text = text.strip()
-    try:
-        return int(text)
-    except ValueError:
-        pass
-    try:
-        return float(text.replace(",", ".") if text.count(",") == 1 and "." not in text else text)
-    except ValueError:
-        return text
+    """Return a number for plain digits, so the file keeps numbers as numbers, else the text with a decimal point.
+
+    Raises
+    ------
+    UnitError
+        The number could be meant in two ways.
+    """
+    text = plain(text.strip())
+    for read in (int, float):
+        try:
+            return read(text)
+        except ValueError:
+            pass
+    return text
 
 
 # In an inch brief a number without a unit is text in these; numbers kept in the file stay in the core's unit.
@@ -45,9 +51,16 @@ INCH_UNITS = {"mm": "in", "kg": "lb", "N": "lbf", "N m": "lbf ft"}
 
 
 class LineEditor(QWidget):
-    """A line of text with the unit of a plain number behind it."""
+    """A line of text with the unit of a plain number behind it.
+
+    Signals
+    -------
+    typed(value) : what the maker gave, None for nothing
+    refused(sentence) : it could be meant in two ways and stands there until it is written in one
+    """
 
     typed = Signal(object)
+    refused = Signal(str)
 
     def __init__(self, key: Key) -> None:
         super().__init__()
@@ -72,6 +85,8 @@ class LineEditor(QWidget):
     def show_value(self, value: Any, typical: bool) -> None:
         """Show ``value`` unless the maker is in the middle of typing."""
         text = "" if self.key.kind.zero and typical and value == 0 else words(value)
+        if text and isinstance(value, str) and not isinstance(self.key.kind, kinds.Text):
+            text = shown(text)
         if text and self._inch and not isinstance(value, str):
             text += f" {self.key.unit}"
         self._shown = text
@@ -85,7 +100,7 @@ class LineEditor(QWidget):
         self.unit.setText(INCH_UNITS[self.key.unit] if self._inch else self.key.unit)
 
     def _meant(self, text: str) -> Any:
-        return text.strip() if self._inch else number_or_text(text)
+        return plain(text.strip()) if self._inch else number_or_text(text)
 
     def _done(self) -> None:
         text = self.line.text().strip()
@@ -96,10 +111,14 @@ class LineEditor(QWidget):
             self.typed.emit(None)
         elif isinstance(self.key.kind, kinds.Text):
             self.typed.emit(text)
-        elif isinstance(self.key.kind, kinds.Point):
-            self.typed.emit([self._meant(p) for p in text.split(",")])
         else:
-            self.typed.emit(self._meant(text))
+            try:
+                many = isinstance(self.key.kind, kinds.Point)
+                meant = [self._meant(p) for p in parts(text)] if many else self._meant(text)
+            except UnitError as fault:
+                self.refused.emit(str(fault))
+                return
+            self.typed.emit(meant)
 
 
 class ChoiceEditor(QComboBox):

@@ -62,14 +62,21 @@ class Row(QWidget):
         grid.addWidget(self.finding, 1, 0, 1, 3)
         grid.setColumnStretch(1, 1)
         self.editor.typed.connect(self._typed)
+        if isinstance(self.editor, LineEditor):
+            self.editor.refused.connect(self._refused)
         self._seen: tuple[Any, bool, str] | None = None
+        self._doubt: Finding | None = None  # what stands in the field could be meant in two ways
         self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
 
     def _typed(self, value: Any) -> None:
         self._document.edit(self.key.path, value, f"{self.key.label.lower()}")
         # Also when nothing changed: an emptied field shows its typical value again.
-        self._seen = None
+        self._seen, self._doubt = None, None
         self.refresh()
+
+    def _refused(self, sentence: str) -> None:
+        self._doubt = Finding(code="typed", message=sentence, field=self.key.path)
+        self.show_finding(None)
 
     def _reset(self) -> None:
         self._document.edit(self.key.path, None, f"typical {self.key.label.lower()}")
@@ -87,7 +94,7 @@ class Row(QWidget):
         units = str(self._document.source.value("units") or "metric")
         if (value, typical, units) == self._seen:
             return
-        self._seen = (value, typical, units)
+        self._seen, self._doubt = (value, typical, units), None
         if isinstance(self.editor, LineEditor):
             self.editor.set_units(units)
         self.editor.show_value(value, typical)
@@ -105,7 +112,8 @@ class Row(QWidget):
                 widget.style().polish(widget)
 
     def show_finding(self, finding: Finding | None) -> None:
-        """Put the sentence under the field, or take it away."""
+        """Put the sentence under the field, or take it away; one about what is being typed comes first."""
+        finding = self._doubt or finding
         if finding is None:
             self.finding.hide()
             return

@@ -18,26 +18,28 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.numbers import plain, shown
+from app.words import tr
 from framecore.brief import kinds
 from framecore.brief.sheet_kinds import Sheets
+from framecore.errors import UnitError
 
 if TYPE_CHECKING:
     from app.inputs.fields import Key
 
 
 def _cell(value: Any) -> str:
-    return f"{value:.6g}" if isinstance(value, float) else str(value)
+    return shown(f"{value:.6g}" if isinstance(value, float) else str(value))
 
 
 def _typed(text: str) -> Any:
-    try:
-        return int(text)
-    except ValueError:
-        pass
-    try:
-        return float(text)
-    except ValueError:
-        return text
+    text = plain(text)
+    for read in (int, float):
+        try:
+            return read(text)
+        except ValueError:
+            pass
+    return text
 
 
 def _get(row: Any, name: str, fallback: Any) -> Any:
@@ -187,6 +189,10 @@ class ListDialog(QDialog):
         self.setWindowTitle(key.label)
         self.resize(min(130 + 108 * len(self.kind.columns), 880), 380)
         self.table = QTableWidget(0, len(self.kind.columns))
+        self.table.setAccessibleName(key.label)
+        self.table.setAccessibleDescription(tr("Arrow keys go from cell to cell, F2 edits, Tab leaves the table."))
+        # Tab would else go round in the cells and never reach the buttons.
+        self.table.setTabKeyNavigation(False)
         self.table.setHorizontalHeaderLabels(list(self.kind.columns))
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.verticalHeader().setDefaultSectionSize(26)
@@ -201,8 +207,14 @@ class ListDialog(QDialog):
         buttons = QDialogButtonBox(
             QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
         )
-        buttons.accepted.connect(self.accept)
+        buttons.accepted.connect(self._take)
         buttons.rejected.connect(self.reject)
+        self.told = QLabel()
+        self.told.setObjectName("finding")
+        self.told.setProperty("severity", "stop")
+        self.told.setWordWrap(True)
+        self.told.hide()
+        hint.setBuddy(self.table)
         foot = QHBoxLayout()
         foot.addWidget(more)
         foot.addWidget(less)
@@ -212,7 +224,18 @@ class ListDialog(QDialog):
         page.setContentsMargins(16, 14, 16, 14)
         page.addWidget(hint)
         page.addWidget(self.table, 1)
+        page.addWidget(self.told)
         page.addLayout(foot)
+
+    def _take(self) -> None:
+        """Close with OK, unless a number could be meant in two ways."""
+        try:
+            self.value()
+        except UnitError as fault:
+            self.told.setText(f"■ {fault}")
+            self.told.show()
+            return
+        self.accept()
 
     def add(self, cells: list[str], edit: bool = False) -> None:
         """Append a row."""

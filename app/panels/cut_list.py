@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QItemSelectionModel, Qt, Signal
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
 
+from app.numbers import length
 from app.panels.figures import tabular
-from framecore.units import format_length as length
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand

@@ -9,9 +9,9 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QToolTip, QWidget
 
+from app.numbers import length, shown
 from app.panels.figures import tabular
 from app.theme import palette
-from framecore.units import format_length as length
 
 if TYPE_CHECKING:
     from framecore.cutting.model import CutPlan
@@ -245,7 +245,7 @@ def plan_words(plan: CutPlan, currency: str) -> str:
     bars = f"{count} bar{'' if count == 1 else 's'}"
     share = 100 * plan.net / plan.gross if plan.gross else 0.0
     sure = "proven cheapest" if plan.proven else f"cannot be cheaper than {plan.lower_bound:.2f} {currency}"
-    return f"{bars}, {plan.cost:.2f} {currency}, {share:.0f} % used, {sure}"
+    return shown(f"{bars}, {plan.cost:.2f} {currency}, {share:.0f} % used, {sure}")
 
 
 def _plate(p: Placement, sheet: QRectF, scale: float, units: str) -> Slot:

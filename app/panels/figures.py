@@ -16,11 +16,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.numbers import limit_words, quantity
 from app.panels.words import difference
 from app.theme import palette
 from framecore.figures.book import LATE_IDS
 from framecore.figures.model import Figure, Verdict
-from framecore.figures.words import GROUP_TITLES, limit_words, quantity
+from framecore.figures.words import GROUP_TITLES
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from app.numbers import quantity
 from framecore.figures.model import Verdict
-from framecore.figures.words import quantity
 
 SHAPES = {Verdict.GOOD: "●", Verdict.LOOK: "▲", Verdict.STOP: "■", Verdict.NONE: ""}
 

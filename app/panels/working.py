@@ -7,10 +7,11 @@ from html import escape
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QTextBrowser, QVBoxLayout, QWidget
 
+from app.numbers import limit_words, quantity, shown
 from app.panels.words import SHAPES
 from app.theme import palette
 from framecore.figures.model import Figure, Input, Verdict
-from framecore.figures.words import input_origin, input_value, limit_words, quantity
+from framecore.figures.words import input_origin, input_value
 
 
 def _origin(item: Input) -> str:
@@ -38,7 +39,7 @@ def working_html(figure: Figure, units: str) -> str:
     if work.inputs:
         rows = "".join(
             f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(i.label)}&nbsp;&nbsp;</td>"
-            f"<td align='right'>{escape(input_value(i))}&nbsp;&nbsp;</td><td style='color:{soft}'>{_origin(i)}</td></tr>"
+            f"<td align='right'>{escape(shown(input_value(i)))}&nbsp;&nbsp;</td><td style='color:{soft}'>{_origin(i)}</td></tr>"
             for i in work.inputs
         )
         parts.append(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from app.numbers import length
 from app.theme import palette
 from app.view3d.figure import operator_figure
 from app.view3d.fittings import Small, rims, small_parts, studs
@@ -14,7 +15,6 @@ from app.view3d.pieces import Pieces, pieces_of
 from framecore.frame.machine import machine_datum
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
-from framecore.units import format_length
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -127,7 +127,7 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
         ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
         ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
         floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
-        elbow_text=f"elbow {format_length(stand.height.elbow, stand.brief.units)}",
+        elbow_text=f"elbow {length(stand.height.elbow, stand.brief.units)}",
         person_colour=_shade(person, np.broadcast_to(rgb(palette().soft), (len(person), 3))),
     )  # fmt: skip
 

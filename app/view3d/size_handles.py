@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
+from app.numbers import length
 from app.view3d.handles import Change, Floats, Handle, Handles, Here, Vector, X, Y, Z
 from app.view3d.written import as_typed, read, snapped, typed, written
-from framecore.units import format_length
 
 FRAMES = ("four-post", "trestle", "pedestal pair", "workbench")  # layouts that length and depth shape
 
@@ -66,14 +66,14 @@ class SizeHandles(Handles):
         out = [
             Handle(
                 id=s.key, at=s.at(here), ways=(s.way,), mark=s.mark,
-                name=f"{s.name} {format_length(s.value(np.array(s.at(here))), here.brief.units)}",
+                name=f"{s.name} {length(s.value(np.array(s.at(here))), here.brief.units)}",
             )
             for s in SIZES if s.shown(here)
         ]  # fmt: skip
         out += [
             Handle(
                 id=f"bearer {k}", at=(x, 0.0, here.seat), ways=(X,), mark=f"B{k}",
-                name=f"bearer {k} at x {format_length(x, here.brief.units)}",
+                name=f"bearer {k} at x {length(x, here.brief.units)}",
             )
             for k, x in enumerate(_bearers(here), 1)
         ]  # fmt: skip
@@ -90,7 +90,7 @@ class SizeHandles(Handles):
     def _sized(self, here: Here, size: Size, value: float, raw: Any = None) -> Change:
         units = here.brief.units
         said = written(value, units) if raw is None else raw
-        return Change(values={size.key: said}, words=f"{size.name} {format_length(value, units)}", text=size.name)
+        return Change(values={size.key: said}, words=f"{size.name} {length(value, units)}", text=size.name)
 
     def _placed(self, here: Here, handle: Handle, x: float, raw: Any = None) -> Change:
         units = here.brief.units
@@ -98,7 +98,7 @@ class SizeHandles(Handles):
         was = here.source.value("frame.bearers_at")
         places = list(was) if was else [written(v, units) for v in _bearers(here)]
         places[k] = written(x, units) if raw is None else raw
-        words = f"bearer {k + 1} at x {format_length(x, units)}"
+        words = f"bearer {k + 1} at x {length(x, units)}"
         return Change(values={"frame.bearers_at": places}, words=words, text=f"place bearer {k + 1}")
 
     def fields(self, here: Here, handle: Handle) -> tuple[tuple[str, str], ...]:

@@ -8,8 +8,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
+from app.numbers import length
 from app.theme import palette
-from framecore.units import INCH, format_length
+from framecore.units import INCH
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -202,4 +203,4 @@ class HeightSlider(QWidget):
         line = QFontMetricsF(self.font()).height()
         right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         painter.setPen(QColor(c.ink))
-        painter.drawText(QRectF(0, y - line / 2, x - 13, line), right, format_length(self.height_mm, self.units))
+        painter.drawText(QRectF(0, y - line / 2, x - 13, line), right, length(self.height_mm, self.units))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from app.numbers import length, plain, shown
 from framecore.errors import UnitError
-from framecore.units import INCH, format_length, parse_length
+from framecore.units import INCH, parse_length
 
 
 def step(units: str) -> float:
@@ -39,24 +40,25 @@ def small(mm: float, units: str, sign: str = "") -> str:
 
 def typed(mm: float, units: str) -> str:
     """Return a length as it stands in a cell: without a unit where plain numbers mean mm."""
-    return str(written(mm, units))
+    return shown(str(written(mm, units)))
 
 
 def words(x: float, y: float, units: str) -> str:
     """Return a place in words."""
-    return f"x {format_length(x, units)}, y {format_length(y, units)}"
+    return f"x {length(x, units)}, y {length(y, units)}"
 
 
 def read(name: str, text: str, units: str) -> float:
     """Return a typed length in mm, or raise UnitError with one sentence that begins with its name."""
     try:
-        return parse_length(text, units)
+        return parse_length(plain(text), units)
     except UnitError as fault:
         raise UnitError(f"{name}: {fault}") from None
 
 
 def as_typed(text: str, units: str) -> int | float | str:
     """Return a typed length for the brief: a plain number where that means mm, else the words."""
+    text = plain(text)
     if units.startswith("inch"):
         return text.strip()
     try:

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from app.dialogs.levelling.field import Field, Said
+from app.numbers import plain
 from app.theme import palette
 from framecore.errors import UnitError
 from framecore.seat.answer import slender_words
@@ -160,7 +161,7 @@ class CollarsPage(QWidget):
     def _made(self, values: dict[str, float]) -> TurningTest:
         within = values["micrometer"]
         if within is None:
-            within = half_digit([self.fields["near"].text, self.fields["free"].text], self._units)
+            within = half_digit([plain(self.fields[n].text) for n in ("near", "free")], self._units)
         return TurningTest(
             near=values["near"], free=values["free"], between=values["between"], overhang=values["overhang"],
             bar=values["bar"], within=within,

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.dialogs.levelling.field import Field, Said
 from app.dialogs.levelling.reading import SENSITIVITY, both_ways, level_of
+from app.numbers import plain
 from framecore.errors import UnitError
 from framecore.seat.readings import Level, Tilt, parse_tilt
 
@@ -89,6 +90,6 @@ class EnoughPage(QWidget):
         for field in (laid, turned):
             field.value()
         try:
-            return both_ways(laid.text, turned.text, self.level())
+            return both_ways(plain(laid.text), plain(turned.text), self.level())
         except UnitError as fault:
             raise UnitError(f"{name.capitalize()} the bed: {fault}") from fault

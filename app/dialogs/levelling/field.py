@@ -8,6 +8,7 @@ from typing import Any
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from app.numbers import plain
 from app.theme import palette
 from framecore.errors import UnitError
 
@@ -79,7 +80,7 @@ class Field(QWidget):
         if not self.text:
             return None
         try:
-            return self._read(self.text)
+            return self._read(plain(self.text))
         except UnitError as fault:
             raise UnitError(f"{self.label}: {fault}") from fault
 
@@ -88,7 +89,7 @@ class Field(QWidget):
         sentence = ""
         if self.text:
             try:
-                self._read(self.text)
+                self._read(plain(self.text))
             except UnitError as fault:
                 sentence = str(fault)
         self.said.say(sentence)

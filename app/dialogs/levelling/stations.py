@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.levelling.field import Said
+from app.numbers import plain
 from app.theme import palette
 from framecore.errors import UnitError
 from framecore.seat.readings import Level, StationReading, in_order, parse_station, parse_tilt
@@ -132,7 +133,7 @@ class StationTable(QWidget):
         for column, text in ((1, laid), (2, turned)):
             try:
                 if text:
-                    parse_tilt(text, level)
+                    parse_tilt(plain(text), level)
             except UnitError as fault:
                 return column, str(fault)
         if turned and not laid:
@@ -141,7 +142,7 @@ class StationTable(QWidget):
             return 0, "say where: left, middle, right, or a distance from the left-hand mounts."
         if name:
             try:
-                parse_station(f"{name}: 0 mm/m", level, self._length, self._units)
+                parse_station(f"{plain(name)}: 0 mm/m", level, self._length, self._units)
             except UnitError as fault:
                 return 0, str(fault)
         return None
@@ -156,6 +157,6 @@ class StationTable(QWidget):
             wrong = self._wrong(row)
             if wrong is not None:
                 raise UnitError(f"Row {r + 1}, {COLUMNS[wrong[0]].lower()}: {wrong[1]}")
-            text = f"{row[0]}: {', '.join(t for t in row[1:] if t)}"
+            text = f"{plain(row[0])}: {', '.join(plain(t) for t in row[1:] if t)}"
             found.append(parse_station(text, level, self._length, self._units))
         return in_order(found) if found else ()

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.levelling.field import Said
 from app.dialogs.levelling.reading import both_ways, tilt_words
+from app.numbers import plain
 from app.theme import palette
 from framecore.errors import UnitError
 from framecore.seat.answer import BEARING, DONE, LEVEL, seen
@@ -103,7 +104,7 @@ class ThenTable(QWidget):
         for e, (name, laid, turned) in zip(self.told.expected, self.rows(), strict=True):
             if laid or turned:
                 try:
-                    tilt = both_ways(laid, turned, self.told.question.level)
+                    tilt = both_ways(plain(laid), plain(turned), self.told.question.level)
                 except UnitError as fault:
                     raise UnitError(f"{name}: {fault}") from fault
                 found.append(

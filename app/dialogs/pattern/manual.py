@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.pattern.way import Way, add_row, cell, length, line, table, turned
+from app.numbers import plain
 from app.view3d.holes import Points, middle
 from app.view3d.written import typed, written
 from framecore.errors import UnitError
@@ -207,6 +208,7 @@ class ManualWay(Way):
 
     def _said(self, text: str) -> Any:
         """Return a cell for the brief: as typed, but plain numbers as the file means them."""
+        text = plain(text)
         try:
             float(text)
         except ValueError:

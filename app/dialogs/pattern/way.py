@@ -10,6 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHeaderView, QLineEdit, QTableWidget, QTableWidgetItem, QWidget
 
 from app.dialogs.pattern.picture import Arrow
+from app.numbers import plain
 from app.view3d.holes import Points
 from app.view3d.written import written
 from framecore.errors import UnitError
@@ -58,7 +59,7 @@ def length(text: str, what: str, units: str) -> float:
     if not text.strip():
         raise UnitError(f"{what} is empty.")
     try:
-        value = parse_length(text, units)
+        value = parse_length(plain(text), units)
     except UnitError as fault:
         raise UnitError(f"{what}: {fault}") from None
     if not abs(value) <= 10_000:
