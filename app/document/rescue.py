@@ -88,12 +88,14 @@ class Kept:
             if raw["format"] != FORMAT:
                 return None
             path, opened = raw["path"], raw["opened"]
-            return cls(
+            kept = cls(
                 original=str(raw["original"]), edits=dict(raw["edits"]), at=float(raw["at"]),
                 path=None if path is None else Path(path), opened=None if opened is None else FileState(*opened),
             )  # fmt: skip
-        except (OSError, ValueError, KeyError, TypeError):
+            kept.source(), kept.when
+        except (OSError, ValueError, KeyError, TypeError, OverflowError):
             return None
+        return kept
 
 
 class Leftover:

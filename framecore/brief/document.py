@@ -72,13 +72,23 @@ class BriefSource:
         return resolve(self)
 
     def text(self) -> str:
-        """Return the TOML text with the edits in place and everything else as it was typed."""
+        """Return the TOML text with the edits in place and everything else as it was typed.
+
+        Where a brief is made so oddly that it cannot take an edit in its place, its values are written anew, without
+        the comments: nothing that was given is ever lost.
+        """
         if not self.edits:
             return self.original
         document = tomlkit.parse(self.original)
-        for path, value in self.edits.items():
-            _put(document, path.split("."), value)
-        return tomlkit.dumps(document)
+        try:
+            for path, value in self.edits.items():
+                _put(document, path.split("."), value)
+            text = tomlkit.dumps(document)
+            if _said(tomlkit.parse(text).unwrap()) == _said(self.values):
+                return text
+        except (TOMLKitError, ValueError, TypeError, KeyError):
+            pass
+        return tomlkit.dumps(_plain(self.values))
 
 
 def _changed(values: Mapping[str, Any], keys: list[str], value: Any) -> dict[str, Any]:
@@ -121,6 +131,15 @@ def _plain(value: Any) -> Any:
     if isinstance(value, Mapping):
         return {k: _plain(v) for k, v in value.items()}
     return value
+
+
+def _said(values: Any) -> Any:
+    """Return what TOML says of values, fit to be compared: a table without keys says nothing, and nan is no number."""
+    if isinstance(values, Mapping):
+        return {k: said for k, v in values.items() if (said := _said(v)) != {}}
+    if isinstance(values, (tuple, list)):
+        return [_said(v) for v in values]
+    return "nan" if values != values else _plain(values)
 
 
 def parse_source(content: str | bytes) -> tuple[BriefSource | None, tuple[Finding, ...]]:

@@ -88,7 +88,10 @@ class StationTable(QWidget):
             self.table.setItem(k, column, QTableWidgetItem(text))
 
     def _add(self) -> None:
+        # A row is looked at when it is whole, not cell by cell as it comes.
+        self.table.blockSignals(True)
         self._append(("", "", ""))
+        self.table.blockSignals(False)
         self.table.setCurrentCell(self.table.rowCount() - 1, 0)
         self.table.editItem(self.table.item(self.table.rowCount() - 1, 0))
 
