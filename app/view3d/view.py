@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from app.view3d.camera import Camera
 from app.view3d.canvas import Canvas, make_canvas
+from app.view3d.ghosts import Ghosts
 from app.view3d.grips import Grips
 from app.view3d.pick import pick
 from app.view3d.scene import Scene, build_scene
@@ -46,6 +47,7 @@ class StandView(QWidget):
         self._canvas = make_canvas(self)
         self._canvas.failed.connect(self._paint_instead)
         box.addWidget(self._canvas)
+        self.ghosts = Ghosts(self, self._sized)
         self.swinging = Swinging(self, self._sized, lambda: self._scene)
         self.grips = Grips(self, self._sized)
         self._name = QLabel(self)
@@ -71,6 +73,7 @@ class StandView(QWidget):
     def set_stand(self, stand: Stand, *, moving: bool = False) -> None:
         """Show a stand; ``moving`` while the hand is still dragging. The camera stays where it is."""
         self._stand = stand
+        self.ghosts.set_present(stand)
         self._rebuild(moving)
 
     def set_highlight(self, parts: frozenset[str]) -> None:
@@ -143,6 +146,8 @@ class StandView(QWidget):
         if not self.swinging.isHidden():
             self.swinging.update()  # it covers the canvas
             return
+        if not self.ghosts.isHidden():
+            self.ghosts.update()
         if moving:
             self._rest.start()
         self._canvas.show_scene(self._scene, self._sized(), moving)
@@ -282,7 +287,8 @@ class StandView(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the picture sharp."""
         super().resizeEvent(event)
-        self.swinging.setGeometry(self.rect())
+        for over in (self.ghosts, self.swinging):
+            over.setGeometry(self.rect())
         self.grips.setGeometry(self.rect())
         if self._scene is not None and not self._fitted:
             self.fit()
