@@ -20,6 +20,8 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
+from app.dialogs.modal import ask
+
 
 class FaultDialog(QDialog):
     """Says that something failed, where the copy is, and holds the text for a report."""
@@ -69,7 +71,7 @@ class FaultHub(QObject):
     ) -> None:
         super().__init__()
         self._rescue = rescue
-        self._show = show or (lambda saved, report: FaultDialog(saved, report).exec())
+        self._show = show or (lambda saved, report: ask(FaultDialog(saved, report)))
         self._debug = debug
         self._busy = False
         self._seen: set[str] = set()

@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from app.dialogs.modal import ask
+
 
 def ask_unsaved(parent: QWidget, name: str) -> str:
     """Return "save", "discard" or "cancel"."""
@@ -17,7 +19,7 @@ def ask_unsaved(parent: QWidget, name: str) -> str:
     stay = box.addButton("Stay here", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(save)
     box.setEscapeButton(stay)
-    box.exec()
+    ask(box)
     clicked = box.clickedButton()
     return "save" if clicked is save else "discard" if clicked is drop else "cancel"
 
@@ -43,7 +45,7 @@ def ask_changed(parent: QWidget, name: str, when: str, look: Callable[[], None])
     stay = box.addButton("Stay here", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(other)
     box.setEscapeButton(stay)
-    box.exec()
+    ask(box)
     return {other: "new name", mine: "mine", theirs: "theirs"}.get(box.clickedButton(), "cancel")
 
 
@@ -60,7 +62,7 @@ def ask_other_window(parent: QWidget | None, name: str) -> str:
     stay = box.addButton("Do not open it", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(look)
     box.setEscapeButton(stay)
-    box.exec()
+    ask(box)
     return {look: "look", copy: "copy"}.get(box.clickedButton(), "cancel")
 
 
@@ -73,5 +75,5 @@ def ask_overwrite_open(parent: QWidget, name: str) -> bool:
     stay = box.addButton("Stay here", QMessageBox.ButtonRole.RejectRole)
     box.setDefaultButton(stay)
     box.setEscapeButton(stay)
-    box.exec()
+    ask(box)
     return box.clickedButton() is over

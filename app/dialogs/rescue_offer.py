@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.dialogs.modal import ask
 from app.dialogs.rescue_differences import DifferencesDialog
 from app.document.disk import clock, state_of
 
@@ -88,7 +89,7 @@ class KeptRow(QFrame):
     def _look(self) -> None:
         kept = self.left.kept
         called = (f"the file {kept.name}", f"the kept work from {clock(kept.when)}")
-        DifferencesDialog(text_of(kept.path), kept.source().text(), called, self.window()).exec()
+        ask(DifferencesDialog(text_of(kept.path), kept.source().text(), called, self.window()))
 
     def _throw(self) -> None:
         """Thrown away when the question is closed; until then it can be taken back."""
@@ -157,5 +158,5 @@ class OfferDialog(QDialog):
 def ask_kept(parent: QWidget | None, found: Sequence[Leftover]) -> tuple[Leftover | None, list[Leftover]]:
     """Return what the maker opens and what is thrown away."""
     dialog = OfferDialog(found, parent)
-    dialog.exec()
+    ask(dialog)
     return dialog.chosen, dialog.thrown

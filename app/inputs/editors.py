@@ -1,6 +1,7 @@
 """An editor for each kind of key. Each shows a value, and says what was typed when the maker is done.
 
-All of them have ``show_value(text_or_value, typical)`` and the signal ``typed(object)``.
+All of them have ``show_value(text_or_value, typical)``, the signal ``typed(object)``, and ``shows_resolved``: whether what the
+brief makes of the value is shown rather than what was typed.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
+from app.dialogs.modal import ask
 from app.inputs.fields import Key
 from app.inputs.tables import TABLES, ListDialog
 from app.numbers import joined, parts, plain, shown
@@ -60,6 +62,7 @@ class LineEditor(QWidget):
     """
 
     typed = Signal(object)
+    shows_resolved = False
     refused = Signal(str)
 
     def __init__(self, key: Key) -> None:
@@ -125,6 +128,7 @@ class ChoiceEditor(QComboBox):
     """One of a few words."""
 
     typed = Signal(object)
+    shows_resolved = False
 
     def __init__(self, key: Key, options: Sequence[str]) -> None:
         super().__init__()
@@ -207,6 +211,7 @@ class TableEditor(QWidget):
     """A list such as holes or lengths sold: says how many rows, opens them in a table."""
 
     typed = Signal(object)
+    shows_resolved = True
 
     def __init__(self, key: Key) -> None:
         super().__init__()
@@ -230,7 +235,7 @@ class TableEditor(QWidget):
     def open(self) -> None:
         """Edit the rows."""
         dialog = ListDialog(self.key, self.rows, self.window())
-        if dialog.exec():
+        if ask(dialog):
             self.typed.emit(dialog.value())
 
 

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.dialogs.guard import ask_changed, ask_other_window, ask_overwrite_open
+from app.dialogs.modal import ask
 from app.dialogs.rescue_banner import FileBanner
 from app.document.disk import ChangedOnDiskError, FileState, clock, same_file
 from app.document.rescue import Rescue, leftovers
@@ -31,7 +32,7 @@ def _ask_kept(parent: QWidget, found: list[Leftover]) -> tuple[Leftover | None, 
 def _show_differences(parent: QWidget, old: str | None, new: str, called: tuple[str, str]) -> None:
     from app.dialogs.rescue_differences import DifferencesDialog
 
-    DifferencesDialog(old, new, called, parent).exec()
+    ask(DifferencesDialog(old, new, called, parent))
 
 
 @dataclass

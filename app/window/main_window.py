@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtGui import QAction, QCloseEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu
 
+from app.dialogs.modal import ask
 from app.document import Document, Settings
 from app.inputs import InputsPanel
 from app.live import Live
@@ -254,7 +255,7 @@ class MainWindow(QMainWindow):
         """Give the hole pattern: from the manual, from measured distances or from a rubbing."""
         from app.dialogs.pattern import PatternDialog
 
-        PatternDialog(self.document, self).exec()
+        ask(PatternDialog(self.document, self))
 
     def holes_on_view(self, on: bool) -> None:
         """Show the machine's holes as grips on the view, or put them away."""
@@ -351,7 +352,7 @@ class MainWindow(QMainWindow):
         """Say what this is."""
         from app.dialogs.about import AboutDialog
 
-        AboutDialog(self).exec()
+        ask(AboutDialog(self))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Guard unsaved work."""

@@ -32,6 +32,7 @@ from app.dialogs.levelling.rounds import RoundsPanel
 from app.dialogs.levelling.steps import LOOK, WELL, StepsRow
 from app.dialogs.levelling.then import ThenTable
 from app.dialogs.levelling.twist import TwistPage
+from app.dialogs.modal import ask
 from app.theme import palette
 from framecore.errors import FramecoreError, UnitError
 from framecore.seat.answer import BEARING, DONE, ELSEWHERE, LEVEL, READ, TWIST, Answer, Question
@@ -57,7 +58,7 @@ def ask_take_out(parent: QWidget, number: int) -> str:
     turned = box.addButton("They were turned", QMessageBox.ButtonRole.AcceptRole)
     nothing = box.addButton("Nothing was turned", QMessageBox.ButtonRole.DestructiveRole)
     box.addButton(QMessageBox.StandardButton.Cancel)
-    box.exec()
+    ask(box)
     return {turned: ONLY_READING, nothing: ALL_OF_IT}.get(box.clickedButton(), "")
 
 
