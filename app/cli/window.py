@@ -52,6 +52,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     from app.document import Settings
     from app.live.memory import settle
     from app.window import MainWindow
+    from app.window.starting import begin
 
     QApplication.setHighDpiScaleFactorRoundingPolicy(Qt.HighDpiScaleFactorRoundingPolicy.PassThrough)
     application = QApplication.instance() or QApplication(sys.argv[:1])
@@ -68,7 +69,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     hub.install()
     window.show()
     settle()
-    QTimer.singleShot(0, lambda: window.offer_kept(quiet=True))
+    QTimer.singleShot(0, lambda: begin(window, without_file=path is None))
     try:
         return application.exec()
     finally:

@@ -11,10 +11,12 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.dialogs.guard import ask_unsaved, tell
 from app.window.keeping import KeepingQuestions
+from app.window.starting import ask_first, ask_new
 from app.words import tr
 
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
+    from framecore.brief import BriefSource
 
 
 def _there(window: MainWindow, name: str) -> str:
@@ -50,4 +52,6 @@ class Questions:
     open_path: Callable[[MainWindow], str] = _open_path
     save_path: Callable[[MainWindow, str], str] = _save_path
     folder: Callable[[MainWindow, str], str] = _folder
+    new: Callable[[MainWindow], BriefSource | None] = ask_new
+    first: Callable[[MainWindow], BriefSource | None] = ask_first
     keeping: KeepingQuestions = field(default_factory=KeepingQuestions)

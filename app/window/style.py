@@ -25,7 +25,8 @@ def window_style() -> str:
     QToolButton#typical {{ border: none; background: transparent; color: {c.accent}; padding: 2px; }}
     QToolButton#typical:hover:enabled, QToolButton#typical:focus {{ text-decoration: underline; }}
     QToolButton#typical:disabled {{ color: {c.faint}; font-style: italic; }}
-    QLineEdit[typical="true"], QComboBox[typical="true"], QPushButton[typical="true"] {{ color: {c.faint}; }}
+    QLineEdit[typical="true"], QComboBox[typical="true"], QPushButton[typical="true"],
+    QSpinBox[typical="true"] {{ color: {c.faint}; }}
     QWidget#findings QListWidget {{ border: none; border-top: 1px solid {c.line}; background: {c.paper}; }}
     QTableWidget {{ border: none; background: {c.paper}; }}
     QTextBrowser {{ border: none; background: {c.panel}; padding: 0 10px; }}

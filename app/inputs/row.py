@@ -1,0 +1,117 @@
+"""One row of the settings: a key of the brief with its label, its editor, and whether anybody gave it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QWidget
+
+from app.inputs.editors import editor_for
+from app.inputs.fields import GROUPS, Key, resolved
+from framecore.errors import Finding, Severity
+
+if TYPE_CHECKING:
+    from app.document import Document
+
+
+class Row(QWidget):
+    """One key: label, editor, "typical" with a way back to it, and the sentence when something is wrong.
+
+    Parameters
+    ----------
+    editor : in place of the usual one of the key's kind
+    """
+
+    def __init__(self, key: Key, document: Document, editor: Any = None) -> None:
+        super().__init__()
+        self.key = key
+        self._document = document
+        label = QLabel(key.label)
+        label.setWordWrap(True)
+        label.setObjectName("label")
+        label.setFixedWidth(124)
+        self.label = label
+        self.editor = editor or editor_for(key)
+        self.editor.setToolTip(key.kind.help)
+        label.setToolTip(key.kind.help)
+        label.setBuddy(self.editor)
+        self.mark = QToolButton()
+        self.mark.setObjectName("typical")
+        self.mark.setFixedWidth(54)
+        self.mark.setAutoRaise(True)
+        self.mark.clicked.connect(self._reset)
+        self.finding = QLabel()
+        self.finding.setObjectName("finding")
+        self.finding.setWordWrap(True)
+        self.finding.hide()
+        grid = QGridLayout(self)
+        grid.setContentsMargins(14, 1, 6, 1)
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(2)
+        grid.addWidget(label, 0, 0)
+        grid.addWidget(self.editor, 0, 1)
+        grid.addWidget(self.mark, 0, 2)
+        grid.addWidget(self.finding, 1, 0, 1, 3)
+        grid.setColumnStretch(1, 1)
+        self.editor.typed.connect(self._typed)
+        if hasattr(self.editor, "refused"):
+            self.editor.refused.connect(self._refused)
+        self._seen: tuple[Any, bool, str] | None = None
+        self._doubt: Finding | None = None  # what stands in the field could be meant in two ways
+        self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
+
+    def _typed(self, value: Any) -> None:
+        self._document.edit(self.key.path, value, f"{self.key.label.lower()}")
+        # Also when nothing changed: an emptied field shows its typical value again.
+        self._seen, self._doubt = None, None
+        self.refresh()
+
+    def _refused(self, sentence: str) -> None:
+        self._doubt = Finding(code="typed", message=sentence, field=self.key.path)
+        self.show_finding(None)
+
+    def _reset(self) -> None:
+        self._document.edit(self.key.path, None, f"typical {self.key.label.lower()}")
+
+    def refresh(self) -> None:
+        """Show what the brief says now."""
+        reading = self._document.reading
+        raw = self._document.source.value(self.key.path)
+        typical = raw is None
+        value = raw
+        if reading.brief is not None and (typical or self.editor.shows_resolved):
+            value = resolved(reading.brief, self.key.path)
+            if value is None and self.key.kind.word:
+                value = self.key.kind.word
+        units = str(self._document.source.value("units") or "metric")
+        if (value, typical, units) == self._seen:
+            return
+        self._seen, self._doubt = (value, typical, units), None
+        if hasattr(self.editor, "set_units"):
+            self.editor.set_units(units)
+        self.editor.show_value(value, typical)
+        self.mark.setText("typical" if typical else "reset")
+        self.mark.setEnabled(not typical)
+        self.mark.setToolTip(
+            "Nobody gave this value; it is typical for the machine."
+            if typical
+            else "Back to the typical value"
+        )
+        if self.property("typical") != typical:
+            for widget in (self, self.editor, *self.editor.findChildren(QWidget)):
+                widget.setProperty("typical", typical)
+                widget.style().unpolish(widget)
+                widget.style().polish(widget)
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Put the sentence under the field, or take it away; one about what is being typed comes first."""
+        finding = self._doubt or finding
+        if finding is None:
+            self.finding.hide()
+            return
+        shape = "■" if finding.severity is Severity.STOP else "▲"
+        self.finding.setText(f"{shape} {finding.severity.value}: {finding.message}")
+        self.finding.setProperty("severity", finding.severity.value)
+        self.finding.style().unpolish(self.finding)
+        self.finding.style().polish(self.finding)
+        self.finding.show()
