@@ -26,6 +26,7 @@ from app.window.layout import Layout
 from app.window.links import Choice
 from app.window.packet_job import PacketJob
 from app.window.questions import Questions
+from app.window.starting import take
 from app.window.style import window_style
 from framecore.errors import Finding
 
@@ -187,11 +188,9 @@ class MainWindow(QMainWindow):
         return answer == "discard"
 
     def new(self) -> None:
-        """Start from a machine's typical values."""
-        from framecore.brief import BriefSource
-
+        """Start from a machine's typical values and the few things only the maker knows."""
         if self.may_leave():
-            self.document.replace(BriefSource.new("lathe"), None)
+            take(self, self.questions.new(self))
 
     def open(self, path: Path | None = None) -> None:
         """Open a brief."""
