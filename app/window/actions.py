@@ -41,7 +41,7 @@ def build(window: MainWindow) -> None:
     """Fill the menu bar and the tool strip of ``window``."""
     std = QKeySequence.StandardKey
     history = window.document.history
-    new = _action(window, "&New brief", window.new, std.New)
+    new = _action(window, "&New stand …", window.new, std.New, "What machine, and the few numbers only you know")
     open_ = _action(window, "&Open …", window.open, std.Open, "Open a brief")
     save = _action(window, "&Save", window.save, std.Save, "Save the brief")
     save_as = _action(window, "Save &as …", window.save_as, std.SaveAs)
