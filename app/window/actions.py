@@ -9,6 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QToolBar
 
+from app.window.better_menu import build_better
+
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
 
@@ -106,9 +108,10 @@ def build(window: MainWindow) -> None:
     look = bar.addMenu("&View")
     look.addActions([*views, fit, parallel])
     look.addSeparator()
-    look.addActions([reference, plot, dark])
+    look.addActions([plot, dark])
     look.addSeparator()
     look.addActions(_panels(window))
+    bar.addMenu("&Better").addActions(build_better(window, plot, reference))
     checked = _action(window, "What was &checked", window.show_checks, None, "Outside numbers, and how close")
     story = _action(window, "&Levelling, a worked story", window.show_levelling, None, "From first reading to straight bed")
     bar.addMenu("&Help").addActions([story, checked, about])

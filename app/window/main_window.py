@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QCloseEvent
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu
@@ -21,6 +21,7 @@ from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
 from app.view3d.editing import HandsOnView
 from app.window import actions
+from app.window.better import MOTION, Better
 from app.window.keeping import Keeping
 from app.window.layout import Layout
 from app.window.links import Choice
@@ -72,8 +73,8 @@ class MainWindow(QMainWindow):
         self._rescued: Path | None = None
         self.packet = PacketJob(self)
         self._sheets: SheetDialog | None = None
-        self._modes: Any = None
         self.places = Layout(self)
+        self.better = Better(self)
         actions.build(self)
         self._connect()
         self._fill_recent()
@@ -119,8 +120,7 @@ class MainWindow(QMainWindow):
         figure = None if moving else stand.figures.get(self.working.chosen)
         if figure is not None:
             self.working.show_figure(figure, stand.brief.units)
-        if self._modes is not None and self._modes.isVisible():
-            self._modes.show_stand(stand)
+        self.better.show_stand(stand, moving)
         if self._sheets is not None and self._sheets.isVisible() and not moving:
             self._sheets.show_stand(stand)
 
@@ -248,7 +248,7 @@ class MainWindow(QMainWindow):
 
     def keep_reference(self, on: bool) -> None:
         """Keep the present stand to compare with, or forget it."""
-        self.figures.set_reference(self.live.stand if on else None)
+        self.better.keep_reference(self.live.stand if on else None)
 
     def measure_pattern(self) -> None:
         """Give the hole pattern: from the manual, from measured distances or from a rubbing."""
@@ -294,8 +294,7 @@ class MainWindow(QMainWindow):
         set_dark(on)
         self.settings.dark = on
         QApplication.instance().setStyleSheet(style_sheet() + window_style())
-        if self._modes is not None:
-            self._modes.recolour()
+        self.better.recolour()
         if self.live.stand is not None:
             self.view.set_stand(self.live.stand, moving=False)
         for widget in (self.view, self.slider, self.plan, self.figures):
@@ -303,14 +302,7 @@ class MainWindow(QMainWindow):
 
     def show_modes(self, on: bool) -> None:
         """Show or hide how the stand moves; the plotting library is loaded the first time."""
-        if on and self._modes is None:
-            from app.panels.modes import ModesPanel
-
-            self._modes = ModesPanel(self.view)
-        if self._modes is not None:
-            self.places.show_below(self._modes, on)
-            if on and self.live.stand is not None:
-                self._modes.show_stand(self.live.stand)
+        self.better.show_below(MOTION, on)
 
     def show_sheets(self) -> None:
         """Show the sheets of the stand."""
@@ -358,6 +350,7 @@ class MainWindow(QMainWindow):
         if not self.may_leave():
             event.ignore()
             return
+        self.better.close()
         self.packet.wait()  # a packet is whole or not there
         self.keeping.close()
         self.places.save()

@@ -13,7 +13,7 @@ def panel(qtbot, window):
     window.show()
     qtbot.waitExposed(window)
     window.show_modes(True)
-    return window._modes
+    return window.better.panels["motion"]
 
 
 def test_every_mode_can_be_chosen_and_is_named(qtbot, window, panel):

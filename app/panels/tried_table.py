@@ -1,0 +1,112 @@
+"""A table of stands that can be tried in the view and taken."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
+
+from app.panels.figures import tabular
+from app.words import tr
+
+
+class TriedTable(QTableWidget):
+    """Rows that can be tried: a click or an arrow key tries one, a second click or Enter takes it, Escape puts it away.
+
+    The first column is as wide as there is room; ``widths`` of others, else as wide as their words.
+
+    Signals
+    -------
+    wanted(row) : try it
+    taken(row) : take it
+    dropped() : none is tried any more
+    """
+
+    wanted = Signal(int)
+    taken = Signal(int)
+    dropped = Signal()
+
+    def __init__(self, columns: int, *, widths: dict[int, int] | None = None) -> None:
+        super().__init__(0, columns)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.setAccessibleDescription(tr("Arrow keys try a row in the view, Enter takes it, Escape puts it away."))
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(24)
+        head = self.horizontalHeader()
+        head.setHighlightSections(False)
+        head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        head.setMinimumSectionSize(32)
+        for column in range(1, columns):
+            if widths and column in widths:
+                self.setColumnWidth(column, widths[column])
+            else:
+                head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        self._last = columns - 1
+        self._again = -1  # the row that was tried before the mouse went down
+        self.itemSelectionChanged.connect(self._selected)
+        self.cellClicked.connect(self._clicked)
+        self.cellDoubleClicked.connect(lambda row, _c: self.taken.emit(row))
+
+    def row_tried(self) -> int:
+        """Return the row that is selected, -1 for none."""
+        rows = {i.row() for i in self.selectedIndexes()}
+        return min(rows) if rows else -1
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A press on the row that is tried already is the second click."""
+        row = self.rowAt(round(event.position().y()))
+        self._again = row if row >= 0 and row == self.row_tried() else -1
+        super().mousePressEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter takes what is tried, Escape puts it away."""
+        key = event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.row_tried() >= 0:
+            self.taken.emit(self.row_tried())
+        elif key == Qt.Key.Key_Escape and self.row_tried() >= 0:
+            self.clearSelection()
+        else:
+            super().keyPressEvent(event)
+
+    def _selected(self) -> None:
+        row = self.row_tried()
+        if row >= 0:
+            self.wanted.emit(row)
+        else:
+            self.dropped.emit()
+
+    def _clicked(self, row: int, _column: int) -> None:
+        if row == self._again:
+            self._again = -1
+            self.taken.emit(row)
+
+    def fill(self, heads: Sequence[str], rows: Sequence[Sequence[str]], tried: int) -> None:
+        """Show these rows; ``tried`` stays tried without asking anybody, -1 for none."""
+        font = tabular(self.font())
+        with QSignalBlocker(self):
+            self.setHorizontalHeaderLabels(list(heads))
+            self.setRowCount(len(rows))
+            for r, cells in enumerate(rows):
+                for c, text in enumerate(cells):
+                    item = self.item(r, c)
+                    if item is None:
+                        item = QTableWidgetItem()
+                        item.setFont(font)
+                        if 0 < c < self._last:
+                            item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                        self.setItem(r, c, item)
+                    if item.text() != text:
+                        item.setText(text)
+                        item.setToolTip(text)
+            if tried >= 0:
+                self.selectRow(tried)
+            else:
+                self.clearSelection()

@@ -1,0 +1,140 @@
+"""Trying and comparing: the panels that look for better stands, the ghost of what is tried, the reference that is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
+
+from app.view3d.ghosts import GHOST, REFERENCE
+from app.words import tr
+from framecore.errors import FramecoreError
+
+if TYPE_CHECKING:
+    from app.window.main_window import MainWindow
+    from framecore.brief.model import Brief
+    from framecore.stand.model import Stand
+
+HELPS, SEARCH, MOTION = "helps", "search", "motion"
+
+
+class Better(QObject):
+    """Belongs to one window. Each panel is made when it is first asked for; one at a time is open below the view.
+
+    Signals
+    -------
+    opened(name) : another panel is open below, "" for the cut plan
+    """
+
+    opened = Signal(str)
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._window = window
+        self._evaluator: Any = None
+        self.panels: dict[str, QWidget] = {}
+        self.open_below = ""
+        self.reference: Stand | None = None
+
+    # -- the panels below ------------------------------------------------------------------------------
+
+    def show_below(self, name: str, on: bool) -> None:
+        """Open a panel in the place of cut plan and cut list, or close it."""
+        if on == (self.open_below == name):
+            return
+        window = self._window
+        if self.open_below:
+            window.places.show_below(self.panels[self.open_below], False)
+        self.open_below = name if on else ""
+        if on:
+            if name not in self.panels:
+                self.panels[name] = _MAKERS[name](self)
+            window.places.show_below(self.panels[name], True)
+            if window.live.stand is not None:
+                self.panels[name].show_stand(window.live.stand)
+        self.opened.emit(self.open_below)
+
+    def show_stand(self, stand: Stand, moving: bool) -> None:
+        """Follow the stand. What is tried was over another one."""
+        self.show_ghost(None)
+        panel = self.panels.get(self.open_below)
+        if panel is None:
+            return
+        if self.open_below == MOTION:
+            panel.show_stand(stand)
+        else:
+            panel.show_stand(stand, moving=moving)
+
+    def recolour(self) -> None:
+        """Take the colours of the present palette."""
+        for panel in self.panels.values():
+            if hasattr(panel, "recolour"):
+                panel.recolour()
+
+    def close(self) -> None:
+        """End what works beside the window."""
+        for panel in self.panels.values():
+            if hasattr(panel, "close_down"):
+                panel.close_down()
+
+    def _make_motion(self) -> QWidget:
+        from app.panels.modes import ModesPanel
+
+        return ModesPanel(self._window.view)
+
+    def _make_helps(self) -> QWidget:
+        from app.panels.helps import HelpsPanel
+
+        return self._joined(HelpsPanel())
+
+    def _joined(self, panel: Any) -> QWidget:
+        panel.ghost.connect(self.show_ghost)
+        panel.take.connect(self.take)
+        panel.fault.connect(_raised)
+        return panel
+
+    # -- the ghost -------------------------------------------------------------------------------------
+
+    def show_ghost(self, brief: Brief | None, words: str = "") -> None:
+        """Show the stand of a brief over the present one, or nothing."""
+        ghosts = self._window.view.ghosts
+        if brief is None:
+            if ghosts.shown(GHOST) is not None:
+                ghosts.show_layer(GHOST, None)
+            return
+        stand = self._evaluated(brief)
+        ghosts.show_layer(GHOST, stand, tr("Tried: {what}. Enter takes it, Escape puts it away.", what=words))
+
+    def take(self, values: dict[str, Any], words: str) -> None:
+        """Make the changes of what is tried, as one step of the history."""
+        self.show_ghost(None)
+        self._window.document.edit_all(values, words)
+
+    def _evaluated(self, brief: Brief) -> Stand | None:
+        from framecore.stand import Evaluator
+
+        if self._evaluator is None:
+            self._evaluator = Evaluator()
+        try:
+            found: Stand = self._evaluator.evaluate(brief)
+        except FramecoreError:
+            return None
+        return found
+
+    # -- the reference ---------------------------------------------------------------------------------
+
+    def keep_reference(self, stand: Stand | None, words: str = "") -> None:
+        """Keep a stand to compare with, or forget it."""
+        window = self._window
+        self.reference = stand
+        window.figures.set_reference(stand)
+        window.view.ghosts.show_layer(REFERENCE, stand, words or tr("Reference"))
+
+
+def _raised(fault: Exception) -> None:
+    raise fault  # shown where all faults are shown
+
+
+_MAKERS: dict[str, Callable[[Better], QWidget]] = {MOTION: Better._make_motion, HELPS: Better._make_helps}

@@ -1,0 +1,40 @@
+"""The menu of what makes a stand better: trying, searching, comparing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QAction, QKeySequence
+
+from app.window.better import HELPS, MOTION
+from app.words import tr
+
+if TYPE_CHECKING:
+    from app.window.main_window import MainWindow
+
+
+def build_better(window: MainWindow, motion: QAction, reference: QAction) -> list[QAction]:
+    """Return the menu's actions; those of the panels below follow which one is open."""
+    better = window.better
+    below = {
+        HELPS: _toggle(window, tr("What one change &helps most"), "Ctrl+B", tr("Single changes, by what they gain and cost")),
+        MOTION: motion,
+    }
+    for name, action in below.items():
+        if action is not motion:
+            action.toggled.connect(lambda on, n=name: better.show_below(n, on))
+
+    def follow(opened: str) -> None:
+        for name, action in below.items():
+            action.setChecked(name == opened)
+
+    better.opened.connect(follow)
+    return [below[HELPS], reference]
+
+
+def _toggle(window: MainWindow, text: str, keys: str, tip: str) -> QAction:
+    action = QAction(text, window)
+    action.setCheckable(True)
+    action.setShortcut(QKeySequence(keys))
+    action.setToolTip(tip)
+    return action
