@@ -60,66 +60,96 @@ def section_points(frame: Frame) -> Floats:
     return np.concatenate([loop for rings in part_rings(frame) for loop in rings])
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Pattern:
+    """Index arrays of one part, counted from its own first point and face; ``*_top`` is 1 where the end's point is meant."""
+
+    points: int
+    faces: Ints
+    faces_top: Ints
+    edges: Ints
+    edges_top: Ints
+    edge_faces: Ints
+
+
+def _pattern(loops: tuple[Floats, ...], round_part: bool) -> _Pattern:
+    """Index work of a prism on these rings."""
+    tri = cap(loops)
+    # Cap faces that own each outline edge, to know silhouettes: edge (i, j) of the start and end caps.
+    owner = {e: t for t, (i, j, k) in enumerate(tri.tolist()) for e in ((i, j), (j, k), (k, i))}
+    faces, tops = [tri[:, ::-1], tri], [np.zeros_like(tri), np.ones_like(tri)]
+    edges, edge_tops, edge_faces = [], [], []
+    side_start, offset = 2 * len(tri), 0
+    for loop in loops:
+        n = len(loop)
+        i = np.arange(n) + offset
+        j = np.roll(i, -1)
+        quads = np.stack([np.column_stack([i, j, j]), np.column_stack([i, j, i])], 1)
+        faces.append(quads.reshape(-1, 3))
+        tops.append(np.tile(np.array([[0, 0, 1], [0, 1, 1]]), (n, 1)))
+        side = side_start + 2 * np.arange(n)
+        own = np.array([owner[e] for e in zip(i.tolist(), j.tolist(), strict=True)])
+        edges += [np.column_stack([i, j])] * 2
+        edge_tops += [np.zeros((n, 2)), np.ones((n, 2))]
+        edge_faces += [np.column_stack([own, side]), np.column_stack([len(tri) + own, side + 1])]
+        if not round_part:
+            edges.append(np.column_stack([i, i]))
+            edge_tops.append(np.tile([0, 1], (n, 1)))
+            edge_faces.append(np.column_stack([np.roll(side, 1), side + 1]))
+        side_start += 2 * n
+        offset += n
+
+    def whole(parts: list[NDArray[Any]]) -> Ints:
+        return np.concatenate(parts).astype(np.int32)
+
+    return _Pattern(
+        points=offset, faces=whole(faces), faces_top=whole(tops), edges=whole(edges), edges_top=whole(edge_tops),
+        edge_faces=whole(edge_faces),
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=512)
+def _profile_pattern(profile: Profile) -> _Pattern:
+    return _pattern(profile.outline, round_part=False)
+
+
+@lru_cache(maxsize=512)
+def _loop_pattern(ring: bytes, round_part: bool) -> _Pattern:
+    return _pattern((np.frombuffer(ring).reshape(-1, 2),), round_part)
+
+
 def make_template(frame: Frame) -> Template:
     """Build the index arrays of a frame's merged mesh."""
-    rings = part_rings(frame)
     lists = (("member", frame.members), ("plate", frame.plates), ("foot", frame.feet), ("caster", frame.casters))
     names = [part.name for _, parts in lists for part in parts]
     kinds = tuple(kind for kind, parts in lists for _ in parts)
-    total = sum(len(r) for part in rings for r in part)
-    faces, face_part, edges, edge_part, edge_faces, point_part = [], [], [], [], [], []
-    base = face_count = 0
-    caps: dict[int, Ints] = {}
-    for part, loops in enumerate(rings):
-        key = id(loops)
-        if key not in caps:
-            caps[key] = cap(loops)
-        tri = caps[key] + base
-        local_faces: list[NDArray[Any]] = [tri[:, ::-1], tri + total]
-        side_start = face_count + 2 * len(tri)
-        offset = base
-        # Cap faces that own each outline edge, to know silhouettes: edge (i, j) of the start and end caps.
-        owner = {}
-        for t, (i, j, k) in enumerate(tri):
-            for e in ((i, j), (j, k), (k, i)):
-                owner[e] = t
-        for loop in loops:
-            n = len(loop)
-            i = np.arange(n) + offset
-            j = np.roll(i, -1)
-            quads = np.stack([np.column_stack([i, j, j + total]), np.column_stack([i, j + total, i + total])], 1)
-            local_faces.append(quads.reshape(-1, 3))
-            side = side_start + 2 * np.arange(n)
-            before = np.roll(side, 1)
-            round_part = kinds[part] in ROUND_SIDES
-            own = np.array([owner[(a, b)] for a, b in zip(i.tolist(), j.tolist(), strict=True)])
-            edges += [np.column_stack([i, j]), np.column_stack([i + total, j + total])]
-            edge_faces += [
-                np.column_stack([face_count + own, side]),
-                np.column_stack([face_count + len(tri) + own, side + 1]),
-            ]
-            edge_part.append(np.full(2 * n, part))
-            if not round_part:
-                edges.append(np.column_stack([i, i + total]))
-                edge_faces.append(np.column_stack([before, side + 1]))
-                edge_part.append(np.full(n, part))
-            side_start += 2 * n
-            offset += n
-        count = sum(len(f) for f in local_faces)
-        faces += local_faces
-        face_part.append(np.full(count, part))
-        point_part.append(np.full(offset - base, part))
-        face_count += count
-        base = offset
-    owner_of = np.concatenate(point_part).astype(np.int32)
+    count = len(frame.members)
+    others = zip(part_rings(frame)[count:], kinds[count:], strict=True)
+    patterns = [
+        *(_profile_pattern(m.profile) for m in frame.members),
+        *(_loop_pattern(np.asarray(ring, float).tobytes(), kind in ROUND_SIDES) for (ring,), kind in others),
+    ]
+    sizes = np.array([(p.points, len(p.faces), len(p.edges)) for p in patterns])
+    points, face_counts, edge_counts = sizes.T
+    base, first = np.cumsum(points) - points, np.cumsum(face_counts) - face_counts
+    total = int(points.sum())
+    part = np.arange(len(patterns), dtype=np.int32)
+    face_part, edge_part, owner_of = (np.repeat(part, n) for n in (face_counts, edge_counts, points))
+
+    def joined(name: str, start: NDArray[Any], of: Ints, top: str = "") -> Ints:
+        out = np.concatenate([getattr(p, name) for p in patterns]) + start[of][:, None]
+        if top:
+            out += total * np.concatenate([getattr(p, top) for p in patterns])
+        return np.asarray(out.astype(np.int32))
+
     layout = MeshLayout(
         parts=tuple(names),
         kinds=kinds,
-        faces=np.concatenate(faces).astype(np.int32),
-        face_part=np.concatenate(face_part).astype(np.int32),
-        edges=np.concatenate(edges).astype(np.int32),
-        edge_part=np.concatenate(edge_part).astype(np.int32),
-        edge_faces=np.concatenate(edge_faces).astype(np.int32),
+        faces=joined("faces", base, face_part, "faces_top"),
+        face_part=face_part,
+        edges=joined("edges", base, edge_part, "edges_top"),
+        edge_part=edge_part,
+        edge_faces=joined("edge_faces", first, edge_part),
         vertex_part=np.concatenate([owner_of, owner_of]),
     )
     return Template(

@@ -17,6 +17,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue.model import Profile, Steel
 from framecore.errors import Finding, Severity
+from framecore.fem.model import skew
 from framecore.frame.model import Frame, Joint, Member
 from framecore.strength import _aisc360
 from framecore.strength._model import StandModel
@@ -97,7 +98,7 @@ def group_stress(lines: Lines, normal: int, shear_centre: tuple[float, float] = 
     moment[0, 2] += y  # Vv and Vu act at the shear centre: their moment about the centroid line
     moment[0, 1] -= z
     force, moment = force[order], moment[order]
-    moment = moment - np.array([np.cross(centre, column) for column in force.T]).T
+    moment = moment - skew(centre) @ force
     a, b = (q - centre).reshape(-1, 3)[:, 1:, None].transpose(1, 0, 2)
     m_n, m_a, m_b = moment[:, None]
     out = np.empty((len(a), 3, 6))
