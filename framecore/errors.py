@@ -60,10 +60,15 @@ class UnitError(FramecoreError, ValueError):
 
 
 class CatalogueError(FramecoreError, KeyError):
-    """A name that is not in the catalogue; the message suggests the nearest."""
+    """A name that is not in the catalogue; the message suggests the nearest, the second argument is its name."""
 
     def __str__(self) -> str:
         return str(self.args[0]) if self.args else ""
+
+    @property
+    def nearest(self) -> str:
+        """The nearest name there is, or ""."""
+        return str(self.args[1]) if len(self.args) > 1 else ""
 
 
 class BriefError(FramecoreError, ValueError):

@@ -250,7 +250,9 @@ class _Named(Kind):
         try:
             return str(self.find(value).id)
         except CatalogueError as fault:
-            raise refuse(f"is not in the catalogue: {str(fault).rstrip('.')}", "a catalogue name") from None
+            near = fault.nearest
+            told = f"{_told(value)}; the nearest is {near}" if near else str(fault).rstrip(".")
+            raise refuse(f"is not in the catalogue: {told}", "a catalogue name", near) from None
 
 
 @dataclass(frozen=True, kw_only=True)

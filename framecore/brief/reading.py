@@ -207,7 +207,9 @@ def _line_of(field: str, lines: dict[str, int]) -> int:
     """Line of a field, or of the nearest table around it; 0 when it stands nowhere."""
     parts = field.split(".")
     for n in range(len(parts), 0, -1):
-        line = lines.get(".".join(parts[:n]))
+        name = ".".join(parts[:n])
+        # A table that has only tables inside stands nowhere by itself: the first of those is its line.
+        line = lines.get(name) or min((at for key, at in lines.items() if key.startswith(f"{name}.")), default=0)
         if line:
             return line
     return 0

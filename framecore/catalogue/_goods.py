@@ -27,7 +27,7 @@ def _missing(kind: str, text: str, names: tuple[str, ...], nearest: str = "") ->
     meant = [nearest] if nearest else [n for n in names if _plain(n) in near]
     hint = f" Did you mean {' or '.join(repr(n) for n in meant)}?" if meant else ""
     has = ", ".join(names)
-    return CatalogueError(f"There is no {kind} '{text.strip()}' in the catalogue; it has {has}.{hint}")
+    return CatalogueError(f"There is no {kind} '{text.strip()}' in the catalogue; it has {has}.{hint}", *meant[:1])
 
 
 @cache

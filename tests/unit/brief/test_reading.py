@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import random
+import re
 from pathlib import Path
 
 import pytest
@@ -49,7 +51,7 @@ def test_pattern_by_rows_and_columns():
         ("[frame]\nshelf_slats = 99", "frame.shelf_slats", 3, "30"),
         ("[frame]\nlength = true", "frame.length", 3, "250 mm"),
         ("frame = 3", "frame", 2, ""),
-        ('[frame.sections]\nlegs = "SHS 51x50x3"', "frame.sections.legs", 3, ""),
+        ('[frame.sections]\nlegs = "SHS 51x50x3"', "frame.sections.legs", 3, "SHS 50x50x3"),
         ("[machine]\nholes = [[1, 2], [3]]", "machine.holes", 3, ""),
     ],
 )
@@ -77,8 +79,46 @@ def test_load_brief_raises_with_every_finding(tmp_path):
         load_brief(tmp_path / "none.toml")
 
 
+MUTANTS = int(os.environ.get("STANDWRIGHT_MUTANTS", "2000"))
+# In the place of a value: every type TOML has, and what a hand types by mistake.
+WRONG = (
+    b"-5", b"1e9", b"nan", b"inf", b"0", b"3.7", b"true", b"'x'", b"''", b"[]", b"{}", b"{a = 1}", b"[[1, 2], [3]]", b"[1, 'a']",
+    b"1979-05-27", b"'12 ft'", b"'SHS 51x51x3'", b"'from elbow'",
+)  # fmt: skip
+
+
+def one_sentence(finding):
+    """A finding is one sentence with its place; a value that is refused says what is allowed, a range what is nearest."""
+    assert finding.message.strip().endswith((".", "?")), finding
+    assert not re.search(r"[a-z)][.?!] [A-Z]", finding.message.replace("in the catalogue. Did", "")), finding
+    assert "Traceback" not in finding.message and "\n" not in finding.message, finding
+    if finding.code != "brief.file":
+        assert finding.field and finding.allowed, finding
+        assert finding.line or "is missing" in finding.message, finding
+        assert finding.nearest or " must be " not in finding.message or not re.search(r"\d to \d", finding.allowed), finding
+
+
+@pytest.mark.timeout(3600)
+def test_mutated_values_never_raise():
+    """Copies of all samples with wrong values in the place of right ones; ``STANDWRIGHT_MUTANTS`` says how many."""
+    rng = random.Random(8)
+    texts = [p.read_bytes().split(b"\n") for p in SAMPLES]
+    refused = 0
+    for _ in range(MUTANTS):
+        lines = list(rng.choice(texts))
+        for k in rng.sample([k for k, line in enumerate(lines) if b" = " in line], rng.randint(1, 4)):
+            lines[k] = lines[k].split(b" = ")[0] + b" = " + rng.choice(WRONG)
+        reading = read_brief(b"\n".join(lines))
+        refused += reading.brief is None
+        for finding in reading.findings:
+            one_sentence(finding)
+    print(f"\n{MUTANTS} briefs with wrong values, {refused} refused")
+    assert 0.5 * MUTANTS < refused < MUTANTS
+
+
+@pytest.mark.timeout(3600)
 def test_mutated_briefs_never_raise():
-    """Two thousand damaged copies of a sample give a brief or sentences."""
+    """Damaged copies of a sample give a brief or sentences; ``STANDWRIGHT_MUTANTS`` says how many."""
     good = SAMPLES[0].read_bytes()
     rng = random.Random(7)
     junk = [
@@ -97,7 +137,7 @@ def test_mutated_briefs_never_raise():
         b"\n[frame]\n",
     ]
     refused = 0
-    for _ in range(2000):
+    for _ in range(MUTANTS):
         text = bytearray(good)
         for _ in range(rng.randint(1, 4)):
             at = rng.randrange(len(text))
@@ -107,5 +147,6 @@ def test_mutated_briefs_never_raise():
         assert (reading.brief is None) == bool(stops)
         refused += reading.brief is None
         for f in reading.findings:
-            assert f.message.strip().endswith((".", "?")), f.message
-    assert 1000 < refused < 2000
+            one_sentence(f)
+    print(f"\n{MUTANTS} damaged briefs, {refused} refused")
+    assert 0.5 * MUTANTS < refused < MUTANTS

@@ -112,8 +112,8 @@ def test_every_id_finds_itself() -> None:
         ("IPE 80", "did you mean"),
         ("2x1/4x99ga", "FB 2x1/4"),
         ("SHS 1/0x2x2", "did you mean"),
-        ("banana", "Names begin with"),
-        ("", "Names begin with"),
+        ("banana", "names begin with"),
+        ("", "names begin with"),
     ],
 )
 def test_unknown_profile_gets_one_sentence_with_the_nearest(typed: str, hint: str) -> None:
