@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 from collections import Counter
 
 import numpy as np
@@ -13,7 +14,7 @@ from framecore.frame.model import Role
 from framecore.stand import Stand, evaluate
 from tests.unit.stand.random_briefs import LAYOUTS, random_reading, random_text
 
-COUNT = 500
+COUNT = int(os.environ.get("STANDWRIGHT_BRIEFS", "500"))
 GROUPS = 20
 SEEN: Counter[str] = Counter()
 SLOTTED: Counter[str] = Counter()
@@ -35,7 +36,7 @@ def outcome(seed: int) -> Stand | tuple[Finding, ...] | str:
 def sensible(stand: Stand) -> None:
     s = stand.strength
     for figure in stand.figures.values():
-        assert not math.isnan(figure.value), figure.id
+        assert math.isfinite(figure.value), figure.id
         assert figure.working.formula and figure.working.source, figure.id
     assert (stand.solids.masses > 0).all()
     standing = ~s.tips
@@ -49,6 +50,7 @@ def sensible(stand: Stand) -> None:
     assert sum(len(p.members) for p in stand.shop.pieces) == len(stand.frame.members)
 
 
+@pytest.mark.timeout(3600)
 @pytest.mark.parametrize("group", range(GROUPS))
 def test_figures_or_clear_findings(group):
     for seed in range(group, COUNT, GROUPS):
@@ -74,6 +76,7 @@ def test_most_layouts_were_really_evaluated():
     """A generator that only makes impossible stands would prove nothing."""
     if sum(SEEN.values()) == 0:
         pytest.skip("the random briefs did not run in this process")
+    print(f"\n{COUNT} random briefs, {SEEN.total()} stands evaluated: {dict(SEEN)}")
     assert set(SEEN) == set(LAYOUTS)
     assert min(SEEN.values()) >= 15 and sum(SEEN.values()) >= COUNT // 3, SEEN
     assert {k for k, n in SLOTTED.items() if n} == set(LAYOUTS) - {"tripod"}, SLOTTED
