@@ -15,10 +15,8 @@ from framecore.sheets.assembly_words import is_whole, put_words, title_of
 from framecore.sheets.exploded import exploded
 from framecore.sheets.flow import Flow
 from framecore.sheets.hidden import FRONT, TOP
-from framecore.sheets.marks import tips_of
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
-from framecore.sheets.part_views import PartView
 from framecore.shop.assemblies import STAND
 from framecore.shop.work import Work
 from framecore.stand.model import Stand
@@ -187,12 +185,9 @@ def _shaped(stand: Stand, names: Sequence[str]) -> tuple[str, ...]:
 def _flat(stand: Stand, p: Picture) -> Draw:
     inch = stand.brief.units != "metric"
 
-    def tips(name: str, seen: PartView, view: ViewPlacement) -> list[Point2]:
-        return tips_of(stand, [name], seen, view)
-
     def draw(box: Box) -> Drawn:
         n = scale_of(stand, [p], (box[2] - box[0], box[3] - box[1]), inch=inch)
-        view, lines, low = flat_view(stand, p, box, n, tips)
+        view, lines, low = flat_view(stand, p, box, n)
         scale = Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right")
         return [view], [*lines, scale], {n}, low
 
@@ -218,7 +213,7 @@ def _both(stand: Stand, shown: Sequence[Picture]) -> Draw:
         left, top = box[0], box[3] - NOTE
         for p, share in zip(shown, shares, strict=True):
             own = (left, box[1], left + share + spare, top) if beside else (box[0], box[1], box[2], top)
-            view, lines, low = flat_view(stand, p, own, n, lambda *_: [])
+            view, lines, low = flat_view(stand, p, own, n)
             views.append(view)
             out += lines
             left, top = (left + share + spare + GUTTER, top) if beside else (left, low - GUTTER)

@@ -19,6 +19,7 @@ from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES
 from framecore.sheets.part_placing import body, placed_in, to_paper
 from framecore.sheets.part_views import PartView, look_at, part_ink
 from framecore.sheets.pens import strokes, text_width
+from framecore.sheets.tips import tips_of
 from framecore.sheets.views import centre_line, holes
 from framecore.sheets.words import length_words
 from framecore.shop.work import Assembly, Check
@@ -32,7 +33,6 @@ CAPTION = 6.0  # mm under a view for its words
 MARKS = 17.0  # mm beside a view for its marks
 GUTTER = 10.0  # mm between two drawings
 SAME = 0.5  # mm; sizes that differ by less are shown once
-Tips = Callable[[str, PartView, ViewPlacement], list[Point2]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -155,7 +155,7 @@ def _margins(stand: Stand, p: Picture, scale: float) -> dict[str, float]:
     return {"left": max(left, 4.0), "right": marks, "below": below, "above": above}
 
 
-def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[ViewPlacement, list[Primitive], float]:
+def flat_view(stand: Stand, p: Picture, box: Box, n: int) -> tuple[ViewPlacement, list[Primitive], float]:
     """Draw an assembly flat in ``box`` at 1:n, as high up as its sizes allow; return how far down it comes as well."""
     s, words = 1 / n, length_words(stand)
     used = _margins(stand, p, s)
@@ -175,12 +175,13 @@ def flat_view(stand: Stand, p: Picture, box: Box, n: int, tips: Tips) -> tuple[V
     spans = sizes(stand, p, view.at, s)
     lines: list[Primitive] = [*place(spans["across"], {"below": b[1], "above": b[3]}, words)]
     lines += place(spans["up"], {"left": b[0]}, words)
-    marks: dict[str, list[Point2]] = {}
+    marks: dict[str, list[str]] = {}
     for name in p.marked:
         mark = stand.shop.piece_of.get(name)
         if mark is not None:
-            marks.setdefault(mark, []).extend(tips(name, p.seen, view))
-    lines += beside({m: t for m, t in marks.items() if t}, b, height=HEIGHT, sides=(1.0,))
+            marks.setdefault(mark, []).append(name)
+    tips = tips_of(stand, marks, p.seen, view)
+    lines += beside({m: t for m, t in tips.items() if t}, b, height=HEIGHT, sides=(1.0,), lines=_segments(out))
     drawn, told = diagonals(p, view, out + lines, words)
     lines += drawn
     low = min([b[1], *(d.base[1] for d in lines if isinstance(d, Dimension) and abs(d.angle) < 0.1)])

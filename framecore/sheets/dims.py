@@ -176,6 +176,8 @@ def crossings(box: Box, primitives: Sequence[Primitive]) -> int:
     """How many lines and texts enter ``box``."""
     count = 0
     for primitive in primitives:
+        if _far(primitive, box):
+            continue
         for stroke in strokes(primitive):
             if isinstance(stroke, Line):
                 count += any(_cuts(p, q, box) for p, q in zip(stroke.points, stroke.points[1:], strict=False))
@@ -183,6 +185,24 @@ def crossings(box: Box, primitives: Sequence[Primitive]) -> int:
                 b = text_box(stroke)
                 count += box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]
     return count
+
+
+def _far(primitive: Primitive, box: Box) -> bool:
+    """Whether it is plain without looking closely that a primitive keeps clear of a box: most of a drawing does."""
+    if isinstance(primitive, Line):
+        points, reach = primitive.points, 0.0
+    elif isinstance(primitive, Text):
+        points, reach = (primitive.at,), text_width(primitive.text, primitive.height, primitive.bold) + primitive.height
+    elif isinstance(primitive, Dimension) and abs(math.sin(2 * primitive.angle)) < 1e-6:
+        points = (primitive.a, primitive.b, primitive.base, primitive.text_at)
+        reach = text_width(primitive.text, primitive.height) + 3 * ARROW
+    else:
+        return False
+    x0, y0, x1, y1 = box[0] - reach, box[1] - reach, box[2] + reach, box[3] + reach
+    return (
+        all(p[0] < x0 for p in points) or all(p[0] > x1 for p in points)
+        or all(p[1] < y0 for p in points) or all(p[1] > y1 for p in points)
+    )  # fmt: skip
 
 
 def outside(primitives: Sequence[Primitive], box: Box) -> tuple[str, ...]:

@@ -8,15 +8,15 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.frame.model import EndCut, PlateRole
+from framecore.frame.model import EndCut, PlateRole, Vector
 from framecore.sheets.assembly_data import names_of
 from framecore.sheets.hidden import pictorial
-from framecore.sheets.labels import OFF, TAIL, beside
-from framecore.sheets.marks import tips_of
-from framecore.sheets.model import Leader, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.labels import OFF, TAIL, Tip, beside
+from framecore.sheets.model import Leader, Primitive, Text, ViewPlacement
 from framecore.sheets.part_placing import body, placed_in
 from framecore.sheets.part_views import look_at, part_ink
 from framecore.sheets.pens import text_width
+from framecore.sheets.tips import tips_of
 from framecore.shop.work import Assembly, Work
 from framecore.stand.model import Stand
 
@@ -60,13 +60,18 @@ def apart(stand: Stand, work: Work, assembly: Assembly) -> tuple[Stand, dict[str
         replace(m, start=_shift(m.start, moved[m.name]), end=_shift(m.end, moved[m.name])) if m.name in moved else m
         for m in frame.members
     )
+    plates = tuple(replace(p, origin=_moved(p.origin, moved[p.name])) if p.name in moved else p for p in frame.plates)
     solids = replace(stand.solids, vertices=vertices)
-    return replace(stand, frame=replace(frame, members=members), solids=solids), groups
+    return replace(stand, frame=replace(frame, members=members, plates=plates), solids=solids), groups
 
 
 def _shift(end: EndCut, way: Floats) -> EndCut:
-    x, y, z = end.point
-    return replace(end, point=(x + float(way[0]), y + float(way[1]), z + float(way[2])))
+    return replace(end, point=_moved(end.point, way))
+
+
+def _moved(point: Vector, way: Floats) -> Vector:
+    x, y, z = point
+    return x + float(way[0]), y + float(way[1]), z + float(way[2])
 
 
 def exploded(stand: Stand, work: Work, assembly: Assembly, box: Box) -> tuple[ViewPlacement, list[Primitive]]:
@@ -82,14 +87,15 @@ def exploded(stand: Stand, work: Work, assembly: Assembly, box: Box) -> tuple[Vi
     place = placed_in(seen, (box[0] + side, box[1] + CAPTION + 4.0, box[2] - side, box[3] - 4.0), scale)
     place = ViewPlacement(name=f"{assembly.name}, drawn apart", at=place.at, scale=scale, box=box)
     out: list[Primitive] = list(part_ink(seen, place.at, scale))
-    tips: dict[str, list[Point2]] = {}
+    marked: dict[str, list[str]] = {}
     for name in own:
         mark = stand.shop.piece_of.get(name)
         if mark is not None and name in drawn:
-            tips.setdefault(mark, []).extend(tips_of(moved, [name], seen, place))
-    for name, parts in groups.items():
-        tips[name] = _outermost(tips_of(moved, [n for n in parts if n in moved.solids.layout.parts], seen, place))
-    found = beside({k: v for k, v in tips.items() if v}, body(seen, place), height=HEIGHT)
+            marked.setdefault(mark, []).append(name)
+    tips = tips_of(moved, marked | groups, seen, place)
+    tips |= {name: _outermost(tips[name]) for name in groups}
+    lines = seen.drawn.visible * scale + np.asarray(place.at)
+    found = beside({k: v for k, v in tips.items() if v}, body(seen, place), height=HEIGHT, lines=lines)
     out += [_named(leader, groups) for leader in found]
     left = sorted({stand.shop.piece_of[n] for n in own if n in covers and n in stand.shop.piece_of})
     words = "drawn apart, not to scale" + (f"; {', '.join(left)} left off" if left else "")
@@ -98,7 +104,7 @@ def exploded(stand: Stand, work: Work, assembly: Assembly, box: Box) -> tuple[Vi
     return place, out
 
 
-def _outermost(points: Sequence[Point2]) -> list[Point2]:
+def _outermost(points: Sequence[Tip]) -> list[Tip]:
     """The points farthest left and right: names point at the outside of what they name."""
     ordered = sorted(points)
     return [ordered[0], ordered[-1]] if ordered else []

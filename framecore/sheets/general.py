@@ -117,9 +117,9 @@ def _arranged(stand: Stand, paper: str, rows: list[list[_Cell]], title: str, fir
         strip = (right_most + 4.0, y0, x1, y1)
         below = (x0, y0, x1, top_y + slack)
         boxes = [b for b in (quadrant, strip, below) if b[2] - b[0] > LEAST and b[3] - b[1] > LEAST]
-        out_views = max((pictorial(stand, b) for b in boxes), key=lambda v: v[0].scale)
-        views.append(out_views[0])
-        out += out_views[1]
+        view, drawn = pictorial(stand, boxes)
+        views.append(view)
+        out += drawn
     out += words
     return Draft(
         title=title, kind="Shop drawing", primitives=tuple(out), views=tuple(views), scale_text=f"1:{n}"

@@ -66,11 +66,12 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leader:
-    """A mark or note with a leader line: ``points`` from the arrow or dot to the text."""
+    """A mark or note with a leader line: ``points`` from the arrow, or the ``dot`` where it ends on a face, to the text."""
 
     points: tuple[Point2, ...]
     text: str
     circled: bool = False
+    dot: bool = False
     height: float = 3.5
     layer: str = "dimension"
 

@@ -25,6 +25,7 @@ DASHES: dict[str, tuple[float, ...]] = {
 }
 LAYERS = ("visible", "hidden", "centre", "dimension", "text", "frame", "thin", "hatch", "cut")
 ARROW = 2.5
+DOT = 0.5  # mm, radius of the dot a leader ends with on a face; on an outline it has an arrow (ISO 128-2, from memory)
 CAP = 1493 / 2048  # capital height over the em of the drawing face
 FACE, FACE_BOLD = "DejaVuSans", "DejaVuSans-Bold"
 
@@ -103,6 +104,12 @@ def _arrow(tip: Point2, direction: float, length: float, layer: str) -> Line:
     return Line(points=(tip, a, b), closed=True, fill=0.0, layer=layer)
 
 
+def _dot(at: Point2, layer: str) -> Line:
+    turns = [2 * math.pi * k / 12 for k in range(12)]
+    ring = tuple((at[0] + DOT * math.cos(t), at[1] + DOT * math.sin(t)) for t in turns)
+    return Line(points=ring, closed=True, fill=0.0, layer=layer)
+
+
 def upright(angle: float) -> float:
     """Turn a direction so that text along it reads from below or from the right."""
     angle = math.remainder(angle, math.pi)
@@ -156,7 +163,7 @@ def _leader(leader: Leader) -> tuple[Stroke, ...]:
     if len(points) > 1:
         out.append(Line(points=points, layer=leader.layer))
         turn = math.atan2(points[1][1] - points[0][1], points[1][0] - points[0][0])
-        out.append(_arrow(points[0], turn, 2.0, leader.layer))
+        out.append(_dot(points[0], leader.layer) if leader.dot else _arrow(points[0], turn, 2.0, leader.layer))
     h = leader.height
     if leader.circled:
         centre, radius = balloon(leader)

@@ -21,11 +21,12 @@ PASS = 4.0  # mm on paper that a centre line stands over
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Seen:
-    """A view with its lines in view coordinates and its box (x0, y0, x1, y1), mm."""
+    """A view with its lines in view coordinates, its box (x0, y0, x1, y1), mm, and the faces that hide what lies behind."""
 
     view: View
     drawn: Drawn
     box: tuple[float, float, float, float]
+    faces: NDArray[np.int32]
 
     @property
     def size(self) -> Point2:
@@ -39,12 +40,9 @@ def look(stand: Stand, view: View, without: tuple[str, ...] = ()) -> Seen:
     stays = ~np.isin(np.arange(len(layout.parts)), [i for i, n in enumerate(layout.parts) if n in without])
     flat = view.flat(solids.vertices[stays[layout.vertex_part]])
     low, high = flat.min(axis=0), flat.max(axis=0)
-    edges = layout.edges[~inner_edges(stand) & stays[layout.edge_part]]
-    return Seen(
-        view,
-        hidden_lines(solids.vertices, layout.faces[stays[layout.face_part]], edges, view),
-        (float(low[0]), float(low[1]), float(high[0]), float(high[1])),
-    )
+    edges, faces = layout.edges[~inner_edges(stand) & stays[layout.edge_part]], layout.faces[stays[layout.face_part]]
+    box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    return Seen(view, hidden_lines(solids.vertices, faces, edges, view), box, faces)
 
 
 def inner_edges(stand: Stand) -> NDArray[np.bool_]:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from framecore.frame.model import Member, Plate
 from framecore.sheets.dims import text_box
 from framecore.sheets.hidden import Array, View, exposed, pictorial
-from framecore.sheets.labels import beside
+from framecore.sheets.labels import Tip, beside
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import rectangle
 from framecore.sheets.part_views import PartView, along, in_sight, look_at, part_ink, part_mask
@@ -224,12 +224,13 @@ def draw(stand: Stand, one: Assembly, v: WeldView, seams: Seams, at: ViewPlaceme
     anchors = {k: _anchor(k, stretches) for k in v.numbered}
     x0, y0, x1, y1 = v.seen.box
     body = (at.at[0] + x0 * s, at.at[1] + y0 * s, at.at[0] + x1 * s, at.at[1] + y1 * s)
-    tips: dict[str, list[Point2]] = {}
+    tips: dict[str, list[Tip]] = {}
     for k in v.numbered:
         tips.setdefault(seams.welds[k].mark, []).extend(_tips(k, stretches))
-    leaders = beside(tips, body, height=height, circled=False)
+    ink = np.array([line.points for line in lines]).reshape(-1, 2, 2)
+    leaders = beside(tips, body, height=height, circled=False, lines=ink)
     ground = Field(
-        bounds=at.box, lines=np.array([(*p.points[0], *p.points[1]) for p in lines]).reshape(-1, 4),
+        bounds=at.box, lines=ink.reshape(-1, 4),
         beads=np.array([(*p, *q) for _, p, q, _ in stretches]).reshape(-1, 4),
     )  # fmt: skip
     for leader in leaders:
@@ -332,11 +333,11 @@ def _anchor(weld: int, stretches: Sequence[Stretch]) -> Point2:
     return (p[0] + q[0]) / 2, (p[1] + q[1]) / 2
 
 
-def _tips(weld: int, stretches: Sequence[Stretch]) -> list[Point2]:
+def _tips(weld: int, stretches: Sequence[Stretch]) -> list[Tip]:
     """Where a leader may end: a third in from either end of the longest stretch, away from the number's tick."""
     own = [s for s in stretches if s[0] == weld]
     _, p, q, _ = max(own, key=lambda s: (s[3], math.dist(s[1], s[2])))
-    return [(p[0] + (q[0] - p[0]) * t, p[1] + (q[1] - p[1]) * t) for t in (0.2, 0.8)]
+    return [Tip(p[0] + (q[0] - p[0]) * t, p[1] + (q[1] - p[1]) * t) for t in (0.2, 0.8)]
 
 
 def _tacks(v: WeldView, seams: Seams, at: ViewPlacement) -> list[Primitive]:

@@ -10,12 +10,16 @@ import pytest
 from framecore import evaluate, load_brief
 from framecore.sheets import general
 from framecore.sheets.compose import compose_with
+from framecore.sheets.hidden import pictorial
+from framecore.sheets.labels import runs_along
+from framecore.sheets.marks import left_off
 from framecore.sheets.model import Dimension, Leader, Line, Text
-from framecore.sheets.paper import TITLE_WIDTH, drawing_space
+from framecore.sheets.paper import SIZES, TITLE_WIDTH, drawing_space
 from framecore.sheets.words import cautions, notes
 from tests.unit.sheets.handmade import BRIEF, handmade
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
+ALL = sorted(p.stem for p in SAMPLES.glob("*.toml"))
 
 
 @cache
@@ -67,9 +71,49 @@ def test_a_part_that_others_cover_is_dashed_where_its_mark_points(name):
     for mark in leaders(drawn):
         tip = np.array(mark.points[0])
         on_dashed = min(_off(tip, line) for line in dashed) < 0.02
-        assert on_dashed or min(_off(tip, line) for line in solid) < 0.02, mark.text
+        off = min(_off(tip, line) for line in solid)
+        assert on_dashed or (off > 0.9 if mark.dot else off < 0.02), mark.text
         covered += on_dashed
     assert covered
+
+
+def front_part(stand, view, point):
+    """The part nearest to the eye at a point of a view, mm; None where there is none."""
+    layout = stand.solids.layout
+    gone = [layout.parts.index(n) for n in left_off(stand)]
+    faces = layout.faces[~np.isin(layout.face_part, gone)]
+    part = layout.face_part[~np.isin(layout.face_part, gone)]
+    a, b, c = (view.flat(stand.solids.vertices[faces[:, k]]) for k in range(3))
+    depth = (stand.solids.vertices @ view.forward)[faces]
+    area = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    flat = np.abs(area) > 1e-6
+    a, b, c, depth, area, part = a[flat], b[flat], c[flat], depth[flat], area[flat], part[flat]
+    v = ((point[0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (point[1] - a[:, 1]) * (c[:, 0] - a[:, 0])) / area
+    w = ((b[:, 0] - a[:, 0]) * (point[1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (point[0] - a[:, 0])) / area
+    hit = (v >= 0) & (w >= 0) & (v + w <= 1)
+    if not hit.any():
+        return None
+    at = (depth[:, 0] + v * (depth[:, 1] - depth[:, 0]) + w * (depth[:, 2] - depth[:, 0]))[hit]
+    return layout.parts[part[hit][int(at.argmin())]]
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_a_dot_lies_on_the_piece_that_its_mark_names(name):
+    found = [m for m in leaders(sheet(name)) if m.dot]
+    assert len(found) >= 4
+    place = next(v for v in sheet(name).views if v.name == "pictorial")
+    for mark in found:
+        point = (np.array(mark.points[0]) - place.at) / place.scale
+        assert stand(name).shop.piece_of[front_part(stand(name), pictorial(), point)] == mark.text
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("name", ALL)
+def test_no_leader_of_a_mark_runs_along_an_edge(name, paper):
+    for drawn in compose_with((general.pages,), stand(name), paper):
+        lines = [p.points for p in drawn.primitives if isinstance(p, Line) and len(p.points) == 2 and p.layer == "visible"]
+        marks = np.array([m.points[:2] for m in drawn.primitives if isinstance(m, Leader)]).reshape(-1, 2, 2)
+        assert not runs_along(marks, np.array(lines)).any()
 
 
 def _off(point, line):
