@@ -153,6 +153,8 @@ class Camera:
 
     def sized(self, width: int, height: int) -> Camera:
         """Return the camera of another picture size."""
+        if (self.width, self.height) == (max(width, 1), max(height, 1)):
+            return self
         return replace(self, width=max(width, 1), height=max(height, 1))
 
     def holding(self, points: Floats) -> Camera:

@@ -1,12 +1,11 @@
-"""Three canvases that show a scene: on a graphics card, by software OpenGL into a picture, and painted."""
+"""What every canvas does, and the one that paints; the others draw by software OpenGL or on a graphics card."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QImage, QOffscreenSurface, QOpenGLContext, QPainter, QPaintEvent, QSurfaceFormat
+from PySide6.QtGui import QImage, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from app.view3d.painted import ScenePainter
@@ -52,12 +51,23 @@ class Canvas(QWidget):
 
     def picture(self) -> QImage:
         """Return the picture as shown, in device pixels."""
+        return self.finished(self.picture_of(self.pixels))
+
+    @property
+    def pixels(self) -> QSize:
+        """Size in device pixels."""
         ratio = self.devicePixelRatioF()
-        size = QSize(max(1, round(self.width() * ratio)), max(1, round(self.height() * ratio)))
-        image = self.picture_of(size)
-        image.setDevicePixelRatio(ratio)
-        self.write(image)
-        return image
+        return QSize(max(1, round(self.width() * ratio)), max(1, round(self.height() * ratio)))
+
+    def finished(self, picture: QImage) -> QImage:
+        """Return a picture with the words over it, as it is shown."""
+        picture.setDevicePixelRatio(self.devicePixelRatioF())
+        self.write(picture)
+        return picture
+
+    def next_picture(self) -> QImage:
+        """Return what to show now."""
+        return self.picture()
 
     def write(self, image: QImage) -> None:
         """Write the words over the picture."""
@@ -78,7 +88,7 @@ class Canvas(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Show the picture."""
         try:
-            image = self.picture()
+            image = self.next_picture()
         except Exception:
             # Drivers fail in every way; a painted stand is better than none.
             if type(self) is Canvas:
@@ -108,63 +118,6 @@ def shrink(target: QOpenGLFramebufferObject | None, source: QOpenGLFramebufferOb
     )  # of the colours, linear
 
 
-class SoftwareCanvas(Canvas):
-    """OpenGL without a graphics card: drawn into a buffer of its own, then shown as a picture.
-
-    A widget that is itself OpenGL would make the whole window be put together by the slow renderer.
-    """
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        from app.view3d.gl import Renderer
-
-        self._context = QOpenGLContext()
-        self._context.setFormat(QSurfaceFormat.defaultFormat())
-        if not self._context.create():
-            raise RuntimeError("no OpenGL context")
-        self._surface = QOffscreenSurface()
-        self._surface.setFormat(self._context.format())
-        self._surface.create()
-        self._current()
-        self._renderer = Renderer()
-        self._context.doneCurrent()
-        self._buffers: dict[str, QOpenGLFramebufferObject] = {}
-
-    def _current(self) -> None:
-        if not self._context.makeCurrent(self._surface):
-            raise RuntimeError("the OpenGL context is lost")
-
-    def picture_of(self, size: QSize) -> QImage:
-        """Draw the scene; with smooth edges at rest, plainly while the hand moves."""
-        self._current()
-        try:
-            width, height = size.width(), size.height()
-            plain = self._buffer("plain", size)
-            scale = 1 if self.moving else SMOOTH
-            target = plain if self.moving else self._buffer("smooth", size * SMOOTH)
-            target.bind()
-            if self.camera is not None:
-                self._renderer.draw(
-                    self.scene, self.camera.matrix, scale * width, scale * height, top_first=True, line=scale
-                )
-            if target is not plain:
-                shrink(plain, target)
-                plain.bind()
-            image = QImage(size, QImage.Format.Format_RGB32)
-            self._renderer.read(np.frombuffer(image.bits(), np.uint8).reshape(height, width, 4))
-            plain.release()
-            return image
-        finally:
-            self._context.doneCurrent()
-
-    def _buffer(self, name: str, size: QSize) -> QOpenGLFramebufferObject:
-        """Return the kept buffer of that name, made anew when the size changed."""
-        kept = self._buffers.get(name)
-        if kept is None or kept.size() != size:
-            kept = self._buffers[name] = make_buffer(size)
-        return kept
-
-
 def make_canvas(parent: QWidget) -> Canvas:
     """Return the best canvas this screen takes."""
     from app.view3d.probe import way
@@ -172,6 +125,8 @@ def make_canvas(parent: QWidget) -> Canvas:
     found = way()
     try:
         if found == "software":
+            from app.view3d.software import SoftwareCanvas
+
             return SoftwareCanvas(parent)
         if found == "gl":
             from app.view3d.card import card_canvas

@@ -30,7 +30,7 @@ def operator_figure(stand: Stand) -> tuple[Floats, Floats]:
     stature = (stand.height.elbow - shoes) / ELBOW_OF_STATURE
     foot = np.array([0.0, -stand.frame.depth / 2 - _AWAY, shoes])
     elbow = foot + stature * np.array([ELBOW_HALF, 0.0, ELBOW_OF_STATURE])
-    return _body() * stature + foot, elbow
+    return body() * stature + foot, elbow
 
 
 def limb_points(triangles: Floats) -> Floats:
@@ -41,7 +41,7 @@ def limb_points(triangles: Floats) -> Floats:
 
 
 @lru_cache(maxsize=1)
-def _body() -> Floats:
+def body() -> Floats:
     """(t, 3, 3): a figure of stature 1 standing at the origin and looking along +y."""
     limbs = [
         _limb((0, 0, CHIN + 0.05), (0, 0, 1 - 0.05), 0.044, 0.047),

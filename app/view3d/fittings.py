@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.catalogue import thread
+from framecore.fem.model import cross
 from framecore.frame.model import Vector
 from framecore.shop.placed import bodies
 from framecore.stand.model import Stand
@@ -20,6 +21,8 @@ _SIDES = 8
 STEM = 12.0  # thread of a caster's stem, mm
 _TURN = np.linspace(0, 2 * np.pi, _SIDES, endpoint=False)
 _CIRCLE = np.column_stack([np.cos(_TURN), np.sin(_TURN), np.zeros(_SIDES)])
+_RIM = np.array([np.cos(np.arange(16) * np.pi / 8), np.sin(np.arange(16) * np.pi / 8)])
+_RIM_WAY = np.sign(np.round(_RIM[0], 6))  # which end of a slot a point of its rim belongs to
 # Triangles round a stud: its lower ring is numbered first, then the upper one.
 _AROUND = np.array(
     [t for k in range(_SIDES) for n in [(k + 1) % _SIDES] for t in ((k, n, n + _SIDES), (k, n + _SIDES, k + _SIDES))]
@@ -35,7 +38,6 @@ def rims(stand: Stand) -> tuple[Floats, Ints]:
 
     They turn counter-clockwise seen from where the drill comes. Holes that are drilled from below are left out.
     """
-    turn = np.linspace(0, 2 * np.pi, 16, endpoint=False)
     holes = [h for h in stand.frame.holes if h.axis[2] < 0.5]
     number = _part_numbers(stand)
     if not holes:
@@ -47,10 +49,10 @@ def rims(stand: Stand) -> tuple[Floats, Ints]:
     first = np.where(slot > 0, np.array([h.slot_axis for h in holes]), level)
     first = first - (first * way).sum(1, keepdims=True) * way
     first /= np.linalg.norm(first, axis=1, keepdims=True)
-    second = np.cross(way, first)
+    second = cross(way, first)
     radius = np.array([h.diameter for h in holes])[:, None] / 2
-    over = radius * np.cos(turn) + slot / 2 * np.sign(np.round(np.cos(turn), 6))
-    up = radius * np.sin(turn)
+    over = radius * _RIM[0] + slot / 2 * _RIM_WAY
+    up = radius * _RIM[1]
     centre = np.array([h.centre for h in holes]) + 0.6 * way
     found = centre[:, None] + over[:, :, None] * first[:, None] + up[:, :, None] * second[:, None]
     return found, np.array([number[h.owner] for h in holes], np.int32)

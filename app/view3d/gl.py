@@ -6,20 +6,15 @@ not to be had in newer contexts), colours are lit beforehand.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+import ctypes
 
 import numpy as np
-import OpenGL
 from numpy.typing import NDArray
 
-# A check after every call costs more than the call; what can fail here is asked for by name.
-OpenGL.ERROR_CHECKING = False
-from OpenGL import GL  # noqa: E402
-
-from app.theme import palette  # noqa: E402
-from app.view3d.ink import edge_slopes  # noqa: E402
-from app.view3d.scene import GLASS, VEIL, Scene, edge_colour, rgb  # noqa: E402
+from app.theme import palette
+from app.view3d import calls
+from app.view3d.ink import edge_slopes
+from app.view3d.scene import GLASS, VEIL, Scene, edge_colour, rgb
 
 _VERTEX = """#version 120
 uniform mat4 place;
@@ -56,14 +51,26 @@ _PLAIN = np.dtype([("at", np.float32, 3), ("tone", np.uint8, 4)])
 _INKED = np.dtype([("at", np.float32, 3), ("spot", np.float32, 4), ("slope", np.float32, 4)])
 
 
+# Fields of a vertex as a program takes them: numbers, kind, whether they are shares of 255, first byte.
+_PLAIN_FIELDS = ((3, calls.FLOAT, False, 0), (4, calls.UNSIGNED_BYTE, True, 12))
+_INKED_FIELDS = ((3, calls.FLOAT, False, 0), (4, calls.FLOAT, False, 12), (4, calls.FLOAT, False, 28))
+
+
 class Renderer:
-    """Holds the program and one buffer of a context; make and use it with that context current."""
+    """Holds the programs and buffers of a context; make and use it with that context current."""
 
     def __init__(self) -> None:
-        self._program = _program(_VERTEX, _FRAGMENT, ("at", "tone"))
-        self._ink = _program(_INK_VERTEX, _INK_FRAGMENT, ("at", "spot", "slope"))
-        self._buffer = GL.glGenBuffers(1)
-        self._widest = float(GL.glGetFloatv(GL.GL_ALIASED_LINE_WIDTH_RANGE)[1])
+        gl = self._gl = calls.Calls()
+        self._program = gl.program(_VERTEX, _FRAGMENT, ("at", "tone"))
+        self._ink = gl.program(_INK_VERTEX, _INK_FRAGMENT, ("at", "spot", "slope"))
+        self._place = gl.GetUniformLocation(self._program, b"place")
+        self._ink_place = gl.GetUniformLocation(self._ink, b"place")
+        self._ink_tone = gl.GetUniformLocation(self._ink, b"ink")
+        self._plain_buffer, self._ink_buffer = gl.buffer(), gl.buffer()
+        self._widest = gl.widest_line()
+        # What lies in the plain buffer: of which scene, in which colours, and from where to where each part of it.
+        self._held: tuple[Scene, object] | None = None
+        self._spans: dict[str, tuple[int, int]] = {}
 
     def draw(
         self, scene: Scene | None, matrix: NDArray[np.float64], width: int, height: int, *,
@@ -75,135 +82,119 @@ class Renderer:
 
         ``top_first`` draws upside down, so that the buffer read row by row is a picture as it stands.
         """
-        p = palette()
-        paper = rgb(p.paper) / 255
-        GL.glViewport(0, 0, width, height)
-        GL.glDepthMask(True)
-        GL.glClearColor(*paper, 1.0)
-        GL.glClear(GL.GL_COLOR_BUFFER_BIT | GL.GL_DEPTH_BUFFER_BIT)
+        gl = self._gl
+        gl.Viewport(0, 0, width, height)
+        gl.DepthMask(1)
+        gl.ClearColor(*(rgb(palette().paper) / 255).tolist(), 1.0)
+        gl.Clear(calls.COLOR_BUFFER_BIT | calls.DEPTH_BUFFER_BIT)
         if scene is None:
             return
-        GL.glUseProgram(self._program)
         if top_first:
             matrix = matrix * np.array([1.0, -1.0, 1.0, 1.0])[:, None]
-        GL.glFrontFace(GL.GL_CW if top_first else GL.GL_CCW)
-        GL.glUniformMatrix4fv(GL.glGetUniformLocation(self._program, b"place"), 1, True, matrix.astype(np.float32))
-        GL.glLineWidth(min(line, self._widest))
-        GL.glEnable(GL.GL_DEPTH_TEST)
-        GL.glDepthFunc(GL.GL_LEQUAL)
-        ink, rule, accent = rgb(edge_colour()), rgb(p.line), rgb(p.accent)
+        gl.FrontFace(calls.CW if top_first else calls.CCW)
+        # OpenGL counts a matrix by columns.
+        place = np.ascontiguousarray(matrix.T, np.float32)
+        gl.LineWidth(min(line, self._widest))
+        gl.Enable(calls.DEPTH_TEST)
+        gl.DepthFunc(calls.LEQUAL)
+        gl.UseProgram(self._program)
+        gl.UniformMatrix4fv(self._place, 1, 0, place.ctypes.data)
         try:
-            self._lines(scene.floor, rule)
-            GL.glEnable(GL.GL_CULL_FACE)
-            self._pass(scene.triangles.reshape(-1, 3), np.repeat(scene.face_colour, 3, 0), 255, GL.GL_TRIANGLES)
-            self._pass(scene.studs.reshape(-1, 3), np.repeat(scene.stud_colour, 3, 0), 255, GL.GL_TRIANGLES)
-            GL.glDisable(GL.GL_CULL_FACE)
-            self._edges(scene, matrix, width, height, ink)
-            self._holes(scene, ink)
-            self._lines(scene.elbow_line[None], accent)
+            self._hold(scene)
+            self._draw("floor", calls.LINES)
+            gl.Enable(calls.CULL_FACE)
+            self._draw("steel", calls.TRIANGLES)
+            gl.Disable(calls.CULL_FACE)
+            self._edges(scene, matrix, place, width, height)
+            self._draw("holes", calls.TRIANGLES)
+            self._draw("elbow", calls.LINES)
             # The machine is glass: seen through from both sides, so it must not fill the depth.
-            GL.glEnable(GL.GL_BLEND)
+            gl.Enable(calls.BLEND)
             # The picture itself stays opaque: only colours are mixed.
-            GL.glBlendFuncSeparate(GL.GL_SRC_ALPHA, GL.GL_ONE_MINUS_SRC_ALPHA, GL.GL_ZERO, GL.GL_ONE)
-            GL.glDepthMask(False)
-            ghost = scene.ghost.reshape(-1, 3)
-            self._pass(ghost, np.broadcast_to(accent, (len(ghost), 3)), GLASS, GL.GL_TRIANGLES)
-            self._lines(scene.ghost_edges, accent)
-            GL.glDepthMask(True)
-            self._veil(scene)
+            gl.BlendFuncSeparate(calls.SRC_ALPHA, calls.ONE_MINUS_SRC_ALPHA, calls.ZERO, calls.ONE)
+            gl.DepthMask(0)
+            self._draw("ghost", calls.TRIANGLES)
+            self._draw("ghost edges", calls.LINES)
+            gl.DepthMask(1)
+            # The operator is see-through as one body: first its depth alone, then only its nearest skin.
+            gl.Enable(calls.CULL_FACE)
+            gl.ColorMask(0, 0, 0, 0)
+            self._draw("person", calls.TRIANGLES)
+            gl.ColorMask(1, 1, 1, 1)
+            self._draw("person", calls.TRIANGLES)
+            gl.Disable(calls.CULL_FACE)
         finally:
-            GL.glDepthMask(True)
-            GL.glDisable(GL.GL_BLEND)
-            GL.glDisable(GL.GL_DEPTH_TEST)
-            GL.glUseProgram(0)
+            self._fields((), 0)
+            gl.BindBuffer(calls.ARRAY_BUFFER, 0)
+            gl.DepthMask(1)
+            gl.Disable(calls.BLEND)
+            gl.Disable(calls.DEPTH_TEST)
+            gl.UseProgram(0)
+            gl.Flush()  # what draws may begin now
 
     def read(self, rows: NDArray[np.uint8]) -> None:
         """Read the bound framebuffer into (height, width, 4) rows of blue, green, red, alpha."""
-        GL.glPixelStorei(GL.GL_PACK_ALIGNMENT, 4)
-        GL.glReadPixels(0, 0, rows.shape[1], rows.shape[0], GL.GL_BGRA, GL.GL_UNSIGNED_BYTE, rows)
+        self._gl.PixelStorei(calls.PACK_ALIGNMENT, 4)
+        self._gl.ReadPixels(0, 0, rows.shape[1], rows.shape[0], calls.BGRA, calls.UNSIGNED_BYTE, rows.ctypes.data)
 
-    def _veil(self, scene: Scene) -> None:
-        """Draw the operator see-through as one body: first its depth alone, then only its nearest skin."""
-        data = _vertices(scene.person.reshape(-1, 3), np.repeat(scene.person_colour, 3, 0), VEIL)
-        GL.glEnable(GL.GL_CULL_FACE)
-        with self._sent(data):
-            GL.glColorMask(False, False, False, False)
-            GL.glDrawArrays(GL.GL_TRIANGLES, 0, len(data))
-            GL.glColorMask(True, True, True, True)
-            GL.glDrawArrays(GL.GL_TRIANGLES, 0, len(data))
-        GL.glDisable(GL.GL_CULL_FACE)
+    def _hold(self, scene: Scene) -> None:
+        """Bring all that does not hang on the eye to the card at once, unless it lies there already."""
+        gl, colours = self._gl, palette()
+        gl.BindBuffer(calls.ARRAY_BUFFER, self._plain_buffer)
+        if self._held is None or self._held[0] is not scene or self._held[1] is not colours:
+            ink, rule, accent = rgb(edge_colour()), rgb(colours.line), rgb(colours.accent)
+            n = scene.rims.shape[1]
+            fan = np.array([(0, k, k + 1) for k in range(1, n - 1)])
+            shapes = (
+                ("steel", scene.triangles, scene.face_colour, 255), ("steel", scene.studs, scene.stud_colour, 255),
+                ("floor", scene.floor, rule, 255), ("holes", scene.rims[:, fan], ink, 255),
+                ("elbow", scene.elbow_line, accent, 255), ("ghost", scene.ghost, accent, GLASS),
+                ("ghost edges", scene.ghost_edges, accent, 255), ("person", scene.person, scene.person_colour, VEIL),
+            )  # fmt: skip
+            data = np.empty(sum(points.size // 3 for _, points, _, _ in shapes), _PLAIN)
+            at, tone = data["at"], data["tone"]
+            self._spans, first = {}, 0
+            for name, points, tones, alpha in shapes:
+                last = first + points.size // 3
+                at[first:last] = points.reshape(-1, 3)
+                tone[first:last, :3] = np.repeat(tones, 3, 0) if tones.ndim > 1 else tones
+                tone[first:last, 3] = alpha
+                self._spans[name] = (self._spans.get(name, (first, 0))[0], last)
+                first = last
+            gl.BufferData(calls.ARRAY_BUFFER, data.nbytes, data.ctypes.data, calls.STREAM_DRAW)
+            self._held = scene, colours
+        self._fields(_PLAIN_FIELDS, _PLAIN.itemsize)
 
-    def _lines(self, segments: NDArray[np.float64], colour: NDArray[np.float64]) -> None:
-        points = segments.reshape(-1, 3)
-        self._pass(points, np.broadcast_to(colour, (len(points), 3)), 255, GL.GL_LINES)
+    def _draw(self, name: str, kind: int) -> None:
+        first, last = self._spans[name]
+        if last > first:
+            self._gl.DrawArrays(kind, first, last - first)
 
     def _edges(
-        self, scene: Scene, matrix: NDArray[np.float64], width: int, height: int, ink: NDArray[np.float64]
+        self, scene: Scene, matrix: NDArray[np.float64], place: NDArray[np.float32], width: int, height: int
     ) -> None:
+        gl = self._gl
         kept, spot, slope = edge_slopes(scene, matrix, width, height)
-        data = np.empty(2 * len(kept), _INKED)
-        data["at"] = scene.vertices[scene.edges[kept]].reshape(-1, 3)
-        data["spot"], data["slope"] = np.repeat(spot, 2, 0), np.repeat(slope, 2, 0)
-        GL.glUseProgram(self._ink)
-        GL.glUniformMatrix4fv(GL.glGetUniformLocation(self._ink, b"place"), 1, True, matrix.astype(np.float32))
-        GL.glUniform4f(GL.glGetUniformLocation(self._ink, b"ink"), *(ink / 255), 1.0)
-        self._send(data, GL.GL_LINES)
-        GL.glUseProgram(self._program)
+        data = np.empty((len(kept), 2), _INKED)
+        data["at"] = scene.vertices[scene.edges[kept]]
+        data["spot"], data["slope"] = spot[:, None], slope[:, None]
+        gl.UseProgram(self._ink)
+        gl.UniformMatrix4fv(self._ink_place, 1, 0, place.ctypes.data)
+        gl.Uniform4f(self._ink_tone, *(rgb(edge_colour()) / 255).tolist(), 1.0)
+        gl.BindBuffer(calls.ARRAY_BUFFER, self._ink_buffer)
+        gl.BufferData(calls.ARRAY_BUFFER, data.nbytes, data.ctypes.data, calls.STREAM_DRAW)
+        self._fields(_INKED_FIELDS, _INKED.itemsize)
+        if data.size:
+            gl.DrawArrays(calls.LINES, 0, data.size)
+        gl.UseProgram(self._program)
+        gl.BindBuffer(calls.ARRAY_BUFFER, self._plain_buffer)
+        self._fields(_PLAIN_FIELDS, _PLAIN.itemsize)
 
-    def _holes(self, scene: Scene, ink: NDArray[np.float64]) -> None:
-        n = scene.rims.shape[1]
-        fan = np.array([(0, k, k + 1) for k in range(1, n - 1)])
-        points = scene.rims[:, fan].reshape(-1, 3)
-        self._pass(points, np.broadcast_to(ink, (len(points), 3)), 255, GL.GL_TRIANGLES)
-
-    def _pass(self, points: NDArray[np.float64], colours: NDArray[np.float64], alpha: int, kind: int) -> None:
-        self._send(_vertices(points, colours, alpha), kind)
-
-    def _send(self, data: NDArray[np.void], kind: int) -> None:
-        if len(data):
-            with self._sent(data):
-                GL.glDrawArrays(kind, 0, len(data))
-
-    @contextmanager
-    def _sent(self, data: NDArray[np.void]) -> Iterator[None]:
-        """Bring vertices to the card; their fields are the program's attributes in their order."""
-        fields = data.dtype.fields or {}
-        GL.glBindBuffer(GL.GL_ARRAY_BUFFER, self._buffer)
-        GL.glBufferData(GL.GL_ARRAY_BUFFER, data.nbytes, data, GL.GL_STREAM_DRAW)
-        for k, (form, start) in enumerate(fields.values()):
-            whole = form.base == np.uint8
-            GL.glEnableVertexAttribArray(k)
-            GL.glVertexAttribPointer(
-                k, form.shape[0], GL.GL_UNSIGNED_BYTE if whole else GL.GL_FLOAT, whole, data.itemsize, GL.GLvoidp(start)
-            )
-        yield
-        for k in range(len(fields)):
-            GL.glDisableVertexAttribArray(k)
-        GL.glBindBuffer(GL.GL_ARRAY_BUFFER, 0)
-
-
-def _vertices(points: NDArray[np.float64], colours: NDArray[np.float64], alpha: int) -> NDArray[np.void]:
-    """Pack points and their colours."""
-    data = np.empty(len(points), _PLAIN)
-    data["at"] = points
-    data["tone"][:, :3] = colours
-    data["tone"][:, 3] = alpha
-    return data
-
-
-def _program(vertex: str, fragment: str, attributes: tuple[str, ...]) -> int:
-    """Make a program whose attributes are numbered in that order."""
-    program: int = GL.glCreateProgram()
-    for kind, text in ((GL.GL_VERTEX_SHADER, vertex), (GL.GL_FRAGMENT_SHADER, fragment)):
-        shader = GL.glCreateShader(kind)
-        GL.glShaderSource(shader, text)
-        GL.glCompileShader(shader)
-        if not GL.glGetShaderiv(shader, GL.GL_COMPILE_STATUS):
-            raise RuntimeError(GL.glGetShaderInfoLog(shader))
-        GL.glAttachShader(program, shader)
-    for k, name in enumerate(attributes):
-        GL.glBindAttribLocation(program, k, name.encode())
-    GL.glLinkProgram(program)
-    if not GL.glGetProgramiv(program, GL.GL_LINK_STATUS):
-        raise RuntimeError(GL.glGetProgramInfoLog(program))
-    return program
+    def _fields(self, fields: tuple[tuple[int, int, bool, int], ...], size: int) -> None:
+        """Say how vertices of ``size`` bytes lie in the bound buffer; the program's attributes in their order."""
+        gl = self._gl
+        for k, (count, kind, share, start) in enumerate(fields):
+            gl.EnableVertexAttribArray(k)
+            gl.VertexAttribPointer(k, count, kind, share, size, ctypes.c_void_p(start))
+        for k in range(len(fields), len(_INKED_FIELDS)):
+            gl.DisableVertexAttribArray(k)

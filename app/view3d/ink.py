@@ -34,16 +34,14 @@ def edge_slopes(scene: Scene, matrix: Floats, width: int, height: int) -> tuple[
     slope : (k, 4)
         depth a pixel across and up, of the faces on either side
     """
-    tri = scene.triangles
-    normal = np.cross(tri[:, 1] - tri[:, 0], tri[:, 2] - tri[:, 0])
-    normal /= np.maximum(np.linalg.norm(normal, axis=1), 1e-12)[:, None]
-    level = -np.einsum("ij,ij->i", normal, tri[:, 0])
+    level = -np.einsum("ij,ij->i", scene.normal, scene.triangles[:, 0])
     # A plane goes through a matrix by its inverse; towards the eye is -z of the cube.
-    plane = np.column_stack([normal, level]) @ np.linalg.inv(matrix)
+    back = np.linalg.inv(matrix)
+    plane = scene.normal @ back[:3] + level[:, None] * back[3]
     seen = plane[:, 2] < 0
     steep = np.where(np.abs(plane[:, 2]) > 1e-15, plane[:, 2], -1e-15)
     slope = -plane[:, :2] / steep[:, None] / (width, height)
-    slope *= np.minimum(1.0, _STEEPEST / np.maximum(np.linalg.norm(slope, axis=1), 1e-15))[:, None]
+    slope *= np.minimum(1.0, _STEEPEST / np.maximum(np.hypot(slope[:, 0], slope[:, 1]), 1e-15))[:, None]
     ends = scene.vertices[scene.edges] @ matrix[:, :3].T + matrix[:, 3]
     first = np.where(ends[:, :1, 3] > ends[:, 1:, 3], ends[:, 0], ends[:, 1])  # the end that is surely in front
     beside, pieces = scene.edge_faces, scene.pieces

@@ -27,10 +27,11 @@ class ScenePainter:
         self._scene: Scene | None = None
         self._known: Partings | None = None
 
-    def paint(self, painter: QPainter, scene: Scene | None, camera: Camera, *, smooth: bool) -> None:
-        """Paint in logical pixels."""
+    def paint(self, painter: QPainter, scene: Scene | None, camera: Camera, *, smooth: bool, paper: bool = True) -> None:
+        """Paint in logical pixels, on paper or on what is there."""
         p = palette()
-        painter.fillRect(QRectF(0, 0, camera.width, camera.height), QColor(p.paper))
+        if paper:
+            painter.fillRect(QRectF(0, 0, camera.width, camera.height), QColor(p.paper))
         if scene is None:
             return
         if self._known is None or self._scene is None or self._scene.vertices is not scene.vertices:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ctypes
 import os
 from functools import cache
 
@@ -14,6 +13,8 @@ SWITCH = "STANDWRIGHT_VIEW"
 _NO_WIDGET = {"offscreen", "minimal", "vnc", "linuxfb", "vkkhrdisplay"}
 _SOFT = ("llvmpipe", "softpipe", "swrast", "swiftshader", "gdi generic", "microsoft basic render", "software rasterizer")
 
+_kept: list[tuple[QtGui.QOpenGLContext, QtGui.QOffscreenSurface]] = []
+
 
 @cache
 def way() -> str:
@@ -23,6 +24,8 @@ def way() -> str:
         return wanted
     found = _try()
     if wanted in CHOICES and found != "painted":
+        if wanted != "software":
+            _kept.clear()
         return wanted
     return found
 
@@ -43,7 +46,6 @@ def _try() -> str:
     try:
         functions = context.functions()
         renderer, version = functions.glGetString(0x1F01) or "", functions.glGetString(0x1F02) or ""
-        _tell_binding()
     finally:
         context.doneCurrent()
     try:
@@ -52,17 +54,27 @@ def _try() -> str:
         return "painted"
     if number < (2, 1):
         return "painted"
-    return "software" if any(word in renderer.lower() for word in _SOFT) else "gl"
+    if not any(word in renderer.lower() for word in _SOFT):
+        return "gl"
+    _kept[:] = [(context, surface)]
+    return "software"
 
 
-def _tell_binding() -> None:
-    """Say which window-system binding the current context came from: the Python binding would only guess."""
-    for library, call, name in (("libGLX.so.0", "glXGetCurrentContext", "glx"), ("libEGL.so.1", "eglGetCurrentContext", "egl")):
-        try:
-            function = getattr(ctypes.CDLL(library), call)
-        except (OSError, AttributeError):
-            continue
-        function.restype = ctypes.c_void_p
-        if function():
-            os.environ["PYOPENGL_PLATFORM"] = name
-            return
+def software_context() -> tuple[QtGui.QOpenGLContext, QtGui.QOffscreenSurface]:
+    """Return a context with something to make it current on: the one of the trial to whom asks first, then new ones.
+
+    Raises
+    ------
+    RuntimeError
+        There is none to be had.
+    """
+    if _kept:
+        return _kept.pop()
+    context = QtGui.QOpenGLContext()
+    context.setFormat(QtGui.QSurfaceFormat.defaultFormat())
+    if not context.create():
+        raise RuntimeError("no OpenGL context")
+    surface = QtGui.QOffscreenSurface()
+    surface.setFormat(context.format())
+    surface.create()
+    return context, surface

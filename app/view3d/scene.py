@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from app.numbers import length
-from app.theme import palette
-from app.view3d.figure import operator_figure
+from app.theme import Palette, palette
+from app.view3d.figure import body, operator_figure
 from app.view3d.fittings import Small, rims, small_parts, studs
 from app.view3d.pieces import Pieces, pieces_of
+from framecore.fem.model import cross
 from framecore.frame.machine import machine_datum
 from framecore.frame.model import PlateRole
 from framecore.stand.model import Stand
@@ -42,6 +44,7 @@ class Scene:
     vertices, faces, pieces : the steel's mesh (n, 3) mm, (m, 3), and its convex pieces
     triangles : (m + n, 3, 3) corners of the steel, then of bolts and nuts, mm, counter-clockwise from outside
     face_part : (m + n,) part of each triangle; ``parts`` their names
+    normal : (m + n, 3) its outward unit normal, zero where a triangle has no area
     face_colour : (m + n, 3) lit colour, 0..255
     small : the bolts and nuts, whose names come last in ``parts``
     edges : (k, 2) inked edges, vertices; ``edge_part`` (k,); ``edge_faces`` (k, 2) triangles beside each
@@ -58,6 +61,7 @@ class Scene:
     faces: Ints
     pieces: Pieces
     triangles: Floats
+    normal: Floats
     face_part: Ints
     face_colour: Floats
     edges: Ints
@@ -84,9 +88,10 @@ class Scene:
         return np.concatenate([a.reshape(-1, 3) for a in (self.vertices, self.ghost, self.person)])
 
     @property
-    def all_points(self) -> Floats:
-        """(n, 3) what the depths must hold: the floor too."""
-        return np.concatenate([self.points, self.floor.reshape(-1, 3)])
+    def bounds(self) -> Floats:
+        """(2, 3) lowest and highest corner of what the depths must hold: the floor too."""
+        all_of = [a.reshape(-1, 3) for a in (self.vertices, self.ghost, self.person, self.floor) if a.size]
+        return np.stack([np.min([a.min(0) for a in all_of], axis=0), np.max([a.max(0) for a in all_of], axis=0)])
 
 
 def rgb(colour: str) -> Floats:
@@ -117,24 +122,30 @@ def build_scene(stand: Stand, lit: frozenset[str]) -> Scene:
     holes, hole_part = rims(stand)
     pins, pin_part = studs(stand)
     level = np.array([elbow, (elbow[0], -stand.frame.depth / 2, elbow[2])])
+    normal = unit_normals(triangles)
+    colours = _base_colours(stand, lit, small.names)
     return Scene(
         parts=(*layout.parts, *small.names), vertices=solids.vertices, faces=layout.faces,
-        pieces=pieces_of(stand.frame, layout, solids.vertices), triangles=triangles, face_part=face_part,
-        face_colour=_shade(triangles, _base_colours(stand, lit, small.names)[face_part]), small=small,
+        pieces=pieces_of(stand.frame, layout, solids.vertices), triangles=triangles, normal=normal,
+        face_part=face_part, face_colour=_shade(normal, colours[face_part]), small=small,
         edges=layout.edges, edge_part=layout.edge_part,
         edge_faces=layout.edge_faces, rims=holes, rim_part=hole_part,
-        studs=pins, stud_part=pin_part, stud_colour=_shade(pins.reshape(-1, 3, 3), _tone("foot")),
+        studs=pins, stud_part=pin_part, stud_colour=_shade(unit_normals(pins.reshape(-1, 3, 3)), _tone("foot")),
         ghost=corners[(_BOX_FACES + offset).reshape(-1, 3)] if machine else np.zeros((0, 3, 3)),
         ghost_edges=corners[(_BOX_EDGES + offset).reshape(-1, 2)] if machine else np.zeros((0, 2, 3)),
         floor=_floor(stand), person=person, elbow=elbow, elbow_line=level,
         elbow_text=f"elbow {length(stand.height.elbow, stand.brief.units)}",
-        person_colour=_shade(person, np.broadcast_to(rgb(palette().soft), (len(person), 3))),
+        person_colour=_person_colour(palette()),
     )  # fmt: skip
 
 
 def _tone(kind: str) -> Floats:
     """Return the colour of a kind of part: its share of ink in the paper."""
-    p = palette()
+    return _mixed(kind, palette())
+
+
+@lru_cache(maxsize=16)
+def _mixed(kind: str, p: Palette) -> Floats:
     # On dark paper steel must stand out from the ground by itself.
     light, dark = {
         "member": (0.20, 0.46), "plate": (0.30, 0.40), "foot": (0.55, 0.30), "caster": (0.62, 0.24), "sheet": (0.14, 0.50),
@@ -145,11 +156,20 @@ def _tone(kind: str) -> Floats:
 
 def _base_colours(stand: Stand, lit: frozenset[str], small: tuple[str, ...]) -> Floats:
     """(parts + small, 3): steel takes a tone between paper and ink, wood a warmer one, what is lit the accent."""
-    paper, accent, sheet = rgb(palette().paper), rgb(palette().accent), _tone("sheet")
-    colours = np.array([_tone(k) for k in (*stand.solids.layout.kinds, *("foot" for _ in small))])
-    wooden = {q.name for q in stand.frame.plates if not q.steel}
-    tops = {q.name for q in stand.frame.plates if q.role in _SHEETS}
-    for k, name in enumerate((*stand.solids.layout.parts, *small)):
+    layout, plates = stand.solids.layout, stand.frame.plates
+    wooden = frozenset(q.name for q in plates if not q.steel)
+    tops = frozenset(q.name for q in plates if q.role in _SHEETS)
+    return _colours_of((*layout.parts, *small), (*layout.kinds, *("foot" for _ in small)), wooden, tops, lit, palette())
+
+
+@lru_cache(maxsize=2)
+def _colours_of(
+    names: tuple[str, ...], kinds: tuple[str, ...], wooden: frozenset[str], tops: frozenset[str], lit: frozenset[str],
+    theme: Palette,
+) -> Floats:  # fmt: skip
+    paper, accent, sheet = rgb(theme.paper), rgb(theme.accent), _mixed("sheet", theme)
+    colours = np.array([_mixed(k, theme) for k in kinds])
+    for k, name in enumerate(names):
         if name in lit:
             colours[k] = accent if _is_dark() else 0.25 * paper + 0.75 * accent
         elif name in wooden:
@@ -159,11 +179,21 @@ def _base_colours(stand: Stand, lit: frozenset[str], small: tuple[str, ...]) -> 
     return colours
 
 
-def _shade(triangles: Floats, base: Floats) -> Floats:
-    normal = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
-    size = np.linalg.norm(normal, axis=1)
-    facing = normal @ _LIGHT / np.where(size > 0, size, 1.0)
-    return np.clip(base * (0.82 + 0.22 * facing)[:, None], 0, 255)
+def unit_normals(triangles: Floats) -> Floats:
+    """(n, 3): the unit normal of each of (n, 3, 3) triangles, zero where one has no area."""
+    normal = cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    size = np.sqrt(np.einsum("ij,ij->i", normal, normal))
+    return normal / np.where(size > 0, size, 1.0)[:, None]
+
+
+def _shade(normal: Floats, base: Floats) -> Floats:
+    return np.clip(base * (0.82 + 0.22 * (normal @ _LIGHT))[:, None], 0, 255)
+
+
+@lru_cache(maxsize=2)
+def _person_colour(colours: Palette) -> Floats:
+    """(p, 3): a larger operator has the same normals."""
+    return _shade(unit_normals(body()), rgb(colours.soft))
 
 
 def _machine_boxes(stand: Stand) -> list[tuple[Floats, Floats]]:

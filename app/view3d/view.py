@@ -94,7 +94,7 @@ class StandView(QWidget):
     def fit(self) -> None:
         """Show all of the stand."""
         if self._scene is not None:
-            self._camera = self._sized().fit(self._scene.points).holding(self._scene.all_points)
+            self._camera = self._sized().fit(self._scene.points).holding(self._scene.bounds)
             self._fitted = True
         self._show()
 
@@ -134,7 +134,7 @@ class StandView(QWidget):
         if self._stand is None:
             return
         self._scene = build_scene(self._stand, self._lit)
-        self._camera = self._camera.holding(self._scene.all_points)
+        self._camera = self._camera.holding(self._scene.bounds)
         if not self._fitted and self.isVisible():
             self.fit()
             return

@@ -11,7 +11,7 @@ from pathlib import Path
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "bench-lathe.toml"
 FRAMES = 120
-BARE = "import PySide6.QtWidgets, PySide6.QtOpenGL, numpy, scipy.linalg, scipy.sparse.csgraph, OpenGL.GL, pydantic, tomlkit"
+BARE = "import PySide6.QtWidgets, PySide6.QtOpenGL, numpy, scipy.linalg, scipy.sparse.csgraph, pydantic, tomlkit"
 
 
 def drag(way: str) -> tuple[float, float, str]:

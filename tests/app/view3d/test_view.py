@@ -190,7 +190,8 @@ def test_depths_hold_all_that_is_drawn(painted):
     for name, parallel in (("front", False), ("three-quarter", True), ("top", False)):
         painted.set_parallel(parallel)
         painted.preset(name)
-        depth = painted.camera.project(painted._scene.all_points)[:, 2]
+        scene = painted._scene
+        depth = painted.camera.project(np.concatenate([scene.points, scene.floor.reshape(-1, 3)]))[:, 2]
         assert np.abs(depth).max() <= 1.0
 
 
