@@ -10,6 +10,9 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QToolBar
 
 from app.window.better_menu import build_better
+from app.window.help_menu import build_help
+from app.window.picture import save_picture
+from app.words import tr
 
 if TYPE_CHECKING:
     from app.window.main_window import MainWindow
@@ -26,12 +29,12 @@ def _action(
     tip: str = "",
     checkable: bool = False,
 ) -> QAction:
-    action = QAction(text, window)
+    action = QAction(tr(text), window)
     action.setCheckable(checkable)
     if keys is not None:
         action.setShortcut(QKeySequence(keys) if isinstance(keys, str) else keys)
     if tip:
-        action.setToolTip(tip)
+        action.setToolTip(tr(tip))
     if checkable:
         action.toggled.connect(do)
     else:
@@ -68,7 +71,6 @@ def build(window: MainWindow) -> None:
         window, "&Motion", window.show_modes, None, "Modes in the view, running speeds, what would move them", checkable=True
     )
     dark = _action(window, "&Dark", window.set_dark, None, "Light or dark paper", checkable=True)
-    about = _action(window, "&About Standwright", window.about)
     views = [
         _action(window, text, lambda n=name: window.view.preset(n), f"Alt+{i}", f"{text} view")
         for i, (text, name) in enumerate(VIEWS, 1)
@@ -85,16 +87,17 @@ def build(window: MainWindow) -> None:
     window.holes_action, window.sizes_action = holes, sizes
 
     bar = window.menuBar()
-    file = bar.addMenu("&Brief")
+    file = bar.addMenu(tr("&Brief"))
     file.addActions([new, open_])
-    window.recent_menu = file.addMenu("Open &lately used")
+    window.recent_menu = file.addMenu(tr("Open &lately used"))
     file.addAction(_action(window, "&Kept work …", window.offer_kept, None, "Work of a window that did not close cleanly"))
     file.addActions([save, save_as])
     file.addSeparator()
-    file.addActions([sheets, packet])
+    picture = _action(window, "Save a pict&ure …", lambda: save_picture(window), None, "The view as PNG or SVG, of any size")
+    file.addActions([sheets, packet, picture])
     file.addSeparator()
     file.addAction(leave)
-    edit = bar.addMenu("&Change")
+    edit = bar.addMenu(tr("&Change"))
     edit.addActions([undo, redo, seek])
     edit.addSeparator()
     edit.addActions(
@@ -105,16 +108,14 @@ def build(window: MainWindow) -> None:
             _action(window, "&Level the machine …", window.level_machine),
         ]
     )
-    look = bar.addMenu("&View")
+    look = bar.addMenu(tr("&View"))
     look.addActions([*views, fit, parallel])
     look.addSeparator()
     look.addActions([plot, dark])
     look.addSeparator()
     look.addActions(_panels(window))
-    bar.addMenu("&Better").addActions(build_better(window, plot, reference))
-    checked = _action(window, "What was &checked", window.show_checks, None, "Outside numbers, and how close")
-    story = _action(window, "&Levelling, a worked story", window.show_levelling, None, "From first reading to straight bed")
-    bar.addMenu("&Help").addActions([story, checked, about])
+    bar.addMenu(tr("&Better")).addActions(build_better(window, plot, reference))
+    bar.addMenu(tr("&Help")).addActions(build_help(window))
 
     strip = QToolBar("Tools")
     strip.setObjectName("tools")

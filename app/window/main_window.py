@@ -277,18 +277,6 @@ class MainWindow(QMainWindow):
         if self.live.stand is not None:
             LevelDialog(self.live, self.document, self).show()
 
-    def show_levelling(self) -> None:
-        """Show the worked story of levelling."""
-        from app.dialogs.page import PageDialog
-
-        PageDialog("Levelling, a worked story", "levelling.md", self).show()
-
-    def show_checks(self) -> None:
-        """Show what the program was checked against."""
-        from app.dialogs.page import PageDialog
-
-        PageDialog("What was checked", "validation.md", self).show()
-
     def set_dark(self, on: bool) -> None:
         """Dark or light paper."""
         set_dark(on)
@@ -338,12 +326,6 @@ class MainWindow(QMainWindow):
     def _packet_fault(self, fault: Exception) -> None:
         self.statusBar().clearMessage()
         raise fault  # shown where all faults are shown
-
-    def about(self) -> None:
-        """Say what this is."""
-        from app.dialogs.about import AboutDialog
-
-        ask(AboutDialog(self))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Guard unsaved work."""

@@ -101,7 +101,7 @@ def test_columns_rows_and_spacings_become_holes_about_the_same_datum(qtbot, dial
     key(qtbot, Qt.Key.Key_Return)
     assert dialog.source.value("machine.holes") == [[0, -75], [0, 75], [500, -75], [500, 75]]
     editor.columns.setValue(3)
-    holes = dialog.live._document.reading.brief.machine.holes
+    holes = dialog.document.reading.brief.machine.holes
     assert sorted({x for x, _ in holes}) == [0, 500, 1000] and sorted({y for _, y in holes}) == [-75, 75]
     dialog.picker.buttons["mill"].click()
     editor.pitch_y.setFocus()
@@ -129,6 +129,17 @@ def test_a_value_that_gives_no_stand_is_told_and_cannot_be_left_with(qtbot, dial
     assert dialog.rows["frame.length"].finding.isVisible() and not dialog.make.isEnabled()
     key(qtbot, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     assert dialog.isVisible()
+
+
+def test_a_number_not_yet_confirmed_is_told_too(qtbot, dialog):
+    line = dialog.rows["frame.length"].editor.line
+    line.setFocus()
+    write(qtbot, "20")
+    dialog.make.click()  # as its letter with Alt does, which leaves the keys in the field
+    assert dialog.isVisible() and dialog.rows["frame.length"].finding.isVisible()
+    write(qtbot, "1100")
+    dialog.make.click()
+    assert not dialog.isVisible() and dialog.source.value("frame.length") == 1100
 
 
 def test_escape_leaves(qtbot, dialog):
@@ -209,7 +220,7 @@ def test_the_menu_asks_and_guards_unsaved_work(window, asked):
     window.document.edit("machine.mass", 50)
     asked.unsaved_answer = "cancel"
     window.new()
-    assert window.live._document.source.value("machine.kind") == "lathe"
+    assert window.document.source.value("machine.kind") == "lathe"
     asked.unsaved_answer = "discard"
     window.new()
     assert window.document.source.value("machine.kind") == "grinder"

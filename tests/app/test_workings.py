@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, QUrl
 
 from app.dialogs.page import PageDialog
+from app.window.help_menu import show_page
 
 
 def test_the_worst_member_is_lit_in_view_plan_and_list(qtbot, window):
@@ -27,7 +28,7 @@ def test_an_input_leads_to_its_key(qtbot, window):
 
 
 def test_the_page_of_outside_checks_opens_and_is_found_in(qtbot, window):
-    window.show_checks()
+    show_page(window, "validation.md")
     page = window.findChild(PageDialog)
     assert "EN 10219" in page.text.toPlainText()
     qtbot.keyClicks(page.seek, "EN 10219")
