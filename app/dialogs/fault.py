@@ -52,7 +52,10 @@ class FaultDialog(QDialog):
 
 
 class FaultHub(QObject):
-    """Catches what nobody caught, in every thread, once a time.
+    """Catches what nobody caught, in every thread; tells each place of the program once.
+
+    A fault is told from the window's own loop of events, never from within the stroke it happened in: that may be
+    another thread, or half a painting.
 
     Parameters
     ----------
@@ -61,7 +64,7 @@ class FaultHub(QObject):
     debug : also print the traceback.
     """
 
-    _fault = Signal(str)
+    _fault = Signal(str, str)
 
     def __init__(
         self,
@@ -75,18 +78,20 @@ class FaultHub(QObject):
         self._debug = debug
         self._busy = False
         self._seen: set[str] = set()
-        # A fault in another thread is told from the window's own thread.
-        self._fault.connect(self._tell)
+        self._untold: list[str] = []
+        self._fault.connect(self._take, Qt.ConnectionType.QueuedConnection)
 
     def install(self) -> None:
         """Take over the hooks of the interpreter."""
         sys.excepthook = self.caught
         threading.excepthook = lambda a: self.caught(a.exc_type, a.exc_value, a.exc_traceback)
+        sys.unraisablehook = lambda a: self.caught(a.exc_type, a.exc_value, a.exc_traceback)
 
     def remove(self) -> None:
         """Give the hooks back."""
         sys.excepthook = sys.__excepthook__
         threading.excepthook = threading.__excepthook__
+        sys.unraisablehook = sys.__unraisablehook__
 
     def caught(
         self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
@@ -98,14 +103,26 @@ class FaultHub(QObject):
         report = "".join(traceback.format_exception(kind, error, trace))
         if self._debug:
             sys.stderr.write(report)
-        self._fault.emit(report)
+        self._fault.emit(_place(kind, trace), report)
 
-    def _tell(self, report: str) -> None:
-        if self._busy or report in self._seen:
+    def _take(self, place: str, report: str) -> None:
+        # A fault of a painting comes again with every painting, with other numbers in its words perhaps.
+        if place in self._seen:
             return
-        self._seen.add(report)
+        self._seen.add(place)
+        self._untold.append(report)
+        if self._busy:
+            return  # told when the maker has put away what is on the screen
         self._busy = True
         try:
-            self._show(self._rescue(), report)
+            while self._untold:
+                told, self._untold = self._untold, []
+                self._show(self._rescue(), "\n".join(told))
         finally:
             self._busy = False
+
+
+def _place(kind: type[BaseException], trace: TracebackType | None) -> str:
+    """Name the kind of fault and where in the program it was raised."""
+    last = traceback.extract_tb(trace)[-1:]
+    return " ".join([kind.__name__, *(f"{f.filename}:{f.lineno}" for f in last)])

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
 FRAME_MS = 16
+FAULT = Finding(
+    code="stand.fault",
+    message="The program met a fault of its own with this brief; undo the last change, or give another value.",
+)
 
 
 class Live(QObject):
@@ -73,11 +77,18 @@ class Live(QObject):
                 findings += tuple(error.findings)
             except FramecoreError as error:
                 findings += (Finding(code="stand.none", message=str(error)),)
-        self.stale = stand is None
+            except Exception:
+                # Told where all faults are told; what is shown must not look as if it were of this brief.
+                self._tell((*findings, FAULT), stale=True)
+                raise
+        stale = stand is None
         if stand is not None:
             self.stand = stand
             known = {(f.code, f.message) for f in findings}
             findings += tuple(f for f in stand.findings if (f.code, f.message) not in known)
             self.ready.emit(stand, self.moving)
-        self.findings = findings
-        self.told.emit(findings, self.stale)
+        self._tell(findings, stale=stale)
+
+    def _tell(self, findings: tuple[Finding, ...], *, stale: bool) -> None:
+        self.findings, self.stale = findings, stale
+        self.told.emit(findings, stale)
