@@ -10,6 +10,7 @@ from framecore.frame.model import PlateRole, Vector
 from framecore.sheets.dims import crossings, text_box
 from framecore.sheets.hidden import TOP
 from framecore.sheets.model import Arc, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.seat_steel import datum_of, rims_under
 from framecore.sheets.views import on_paper
 from framecore.stand.model import Stand
 
@@ -91,14 +92,15 @@ def cut_of(diameter: float, slot: float, axis: Vector) -> Cut:
 def machine_holes(stand: Stand) -> list[SeatHole]:
     """Return the upright holes of the seat: the machine's by the numbers of its feet, then the others from the front left.
 
-    Measured from the frame's left front corner, x to the right, y to the back.
+    Measured from the datum (``seat_steel.datum_of``), x to the right, y to the back.
     """
+    x0, y0 = datum_of(stand, rims_under(stand)).at
     pads = {p.name for p in stand.frame.plates if p.role in (PlateRole.PAD, PlateRole.BRACKET)}
     found: dict[tuple[int, int], tuple[Point2, Cut, str]] = {}
     for h in stand.frame.holes:
         if h.owner in pads or abs(h.axis[2]) < 0.999:
             continue
-        x, y = h.centre[0] + stand.frame.length / 2, h.centre[1] + stand.frame.depth / 2
+        x, y = h.centre[0] - x0, h.centre[1] - y0
         what = f"{h.purpose}, {h.tapped} tapped" if h.tapped else h.purpose
         found.setdefault((round(x * 10), round(y * 10)), ((x, y), cut_of(h.diameter, h.slot, h.slot_axis), what))
     order = sorted(found, key=lambda k: (_foot(found[k][2]), k[1], k[0]))
@@ -114,9 +116,9 @@ def _foot(what: str) -> float:
 def hole_numbers(stand: Stand, place: ViewPlacement, drawn: list[Primitive]) -> list[Primitive]:
     """Number of each hole, in the corner beside it that fewest lines of ``drawn`` cross."""
     out: list[Primitive] = []
+    x0, y0 = datum_of(stand, rims_under(stand)).at
     for hole in machine_holes(stand):
-        x, y = hole.at
-        at = on_paper(place, TOP, (x - stand.frame.length / 2, y - stand.frame.depth / 2, 0.0))
+        at = on_paper(place, TOP, (hole.at[0] + x0, hole.at[1] + y0, 0.0))
         rx, ry = (r * place.scale + 1.0 for r in hole.cut.reach)
         tries = [
             Text(

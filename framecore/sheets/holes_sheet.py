@@ -1,51 +1,60 @@
-"""The hole sheet: every hole of the seat from one datum, drawn to scale, with the distances that prove the pattern."""
+"""Holes of the seat: every one from one datum, drawn to scale, with the distances that prove the pattern."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
-import numpy as np
-
-from framecore.sheets.columns import EDGE, drafts, text_size
+from framecore.sheets.blocks import bounds, cell_around
+from framecore.sheets.columns import text_size
 from framecore.sheets.dims import crossings, text_box
-from framecore.sheets.flow import Flow
+from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.holes import SLOT_NOTE, Cut, SeatHole, hole_rows, machine_holes
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.paper import TITLE_HEIGHT, Box, Draft, choose_scale, drawing_space
-from framecore.sheets.pattern import pattern_of, steel_under
-from framecore.sheets.pens import text_width, upright
+from framecore.sheets.packing import room
+from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, SMALL
+from framecore.sheets.pattern import pattern_of
+from framecore.sheets.pens import upright
+from framecore.sheets.plate_cells import Cell
+from framecore.sheets.seat_steel import datum_of, rims_under
 from framecore.sheets.spreading import spread
 from framecore.sheets.words import length_words
 from framecore.stand.model import Stand
 
-SIZE = 2.5
+SIZE, ROW = 2.5, 4.2
+HOLES = "holes"
+WORDS, WORDS_SMALL = 112.0, 90.0  # mm wide, of the lists
+CLEAR = 0.8  # mm round a mark
+LEAST = 60.0  # mm; words over a narrower plan are not broken shorter
 ALL_PAIRS = 6  # holes up to which every distance is listed
 Words = Callable[[float], str]
 
 
-def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
-    """Compose the hole sheet; none where nothing is drilled in the seat."""
+def plan_cells(stand: Stand, paper: str) -> Iterator[Cell]:
+    """Draw the holes at every scale that a page can take, the largest first; nothing where nothing is drilled in the seat."""
+    found = machine_holes(stand)
+    wide, high = room(paper)
+    for n in METRIC_SCALES if stand.brief.units == "metric" else INCH_SCALES:
+        if not found:
+            return
+        (a0, b0), (a1, b1) = _extent(stand, found)
+        if (a1 - a0) / n < wide and (b1 - b0) / n < high:
+            cell = _plan(stand, found, n)
+            if cell.size[0] <= wide and cell.size[1] <= high:
+                yield cell
+
+
+def word_cells(stand: Stand, paper: str) -> list[Cell]:
+    """Return the lists: where each hole lies, and the distances that prove the pattern."""
     found = machine_holes(stand)
     if not found:
-        return ()
-    x0, y0, x1, y1 = drawing_space(paper)
-    low, inch = y0 + TITLE_HEIGHT + 4.0, stand.brief.units != "metric"
-    # The drawing takes of the width what gives it the larger scale, the words the rest.
-    tries = []
-    for share in (0.56, 0.66, 0.74):
-        split = x0 + share * (x1 - x0)
-        tries.append((split, *_plan(stand, found, (x0 + EDGE, low, split - EDGE, y1 - EDGE), inch)))
-    split, drawn, view = max(tries, key=lambda t: t[2].scale)
-    flow = Flow([(split + EDGE, low, x1 - EDGE - split - EDGE, y1 - EDGE)])
-    _words(stand, found, flow, text_size(paper))
-    flow.pages[0] += drawn
-    out = list(drafts(flow, "holes in the seat", "Hole sheet"))
-    first = out[0]
-    out[0] = Draft(
-        title=first.title, kind=first.kind, primitives=first.primitives, views=(view,), scale_text=f"1:{round(1 / view.scale)}"
-    )
-    return tuple(out)
+        return []
+    out = []
+    for fill in (_list, _distances):
+        flow = Flow([(0.0, -room(paper)[1], WORDS_SMALL if paper in SMALL else WORDS, 0.0)])
+        fill(stand, found, flow, text_size(paper))
+        out += [cell_around(HOLES, page, None) for page in flow.pages if page]
+    return out
 
 
 def pairs_of(stand: Stand, found: Sequence[SeatHole]) -> list[tuple[SeatHole, SeatHole]]:
@@ -62,63 +71,99 @@ def pairs_of(stand: Stand, found: Sequence[SeatHole]) -> list[tuple[SeatHole, Se
     return [(holes[i], holes[j]) for i, j in ranked]
 
 
-def _words(stand: Stand, found: list[SeatHole], flow: Flow, size: float) -> None:
-    words = length_words(stand)
-    flow.heading("Holes in the seat", keep=20.0)
-    flow.note("Datum: outer left front corner of the frame; x to the right, y to the back. Seen from above.", size)
+def _list(stand: Stand, found: list[SeatHole], flow: Flow, size: float) -> None:
+    flow.heading("Places from the datum", keep=20.0)
     slots = any(h.cut.slot for h in found)
     if slots:
         flow.note(SLOT_NOTE, size)
-    flow.table(("No.", "x", "y", "Dia.", "For"), hole_rows(found, words), "rrrll" if slots else "rrrrl", size)
-    pairs = pairs_of(stand, found)
+    rows = hole_rows(found, length_words(stand))
+    flow.table(("No.", "x", "y", "Dia.", "For"), rows, "rrrll" if slots else "rrrrl", size)
+
+
+def _distances(stand: Stand, found: list[SeatHole], flow: Flow, size: float) -> None:
+    words, pairs = length_words(stand), pairs_of(stand, found)
     if pairs:
         flow.heading("Distances between the machine's holes", keep=20.0)
         flow.note("Centre to centre. Measure them between the punch marks and again when drilled.", size)
         rows = [(f"{a.number} to {b.number}", words(math.dist(a.at, b.at)), "________") for a, b in pairs]
         flow.table(("Holes", "Distance", "I read"), rows, "lrr", size)
-    flow.gap(1.5)
-    flow.note("Where the machine's own holes measure otherwise, the machine holds.", size)
+        flow.gap(1.5)
+        flow.note("Where the machine's own holes measure otherwise, the machine holds.", size)
 
 
-def _plan(stand: Stand, found: list[SeatHole], room: Box, inch: bool) -> tuple[list[Primitive], ViewPlacement]:
-    """The steel under the machine, the holes, their places from the datum and the longest distances."""
-    words = length_words(stand)
-    under = steel_under(stand)
-    points = np.array([(0.0, 0.0), (stand.frame.length, stand.frame.depth), *(h.at for h in found)]
-                      + [p for _, rim in under for p in rim])  # fmt: skip
-    (a0, b0), (a1, b1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+def _extent(stand: Stand, found: Sequence[SeatHole]) -> tuple[Point2, Point2]:
+    """Lowest and highest place of what is drawn, from the datum, mm."""
+    points = [(0.0, 0.0), *(h.at for h in found), *(p for _, rim in _rims(stand) for p in rim)]
+    xs, ys = zip(*points, strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _rims(stand: Stand) -> list[tuple[str, tuple[Point2, ...]]]:
+    """Outlines of the steel under the machine, from the datum."""
+    rims = rims_under(stand)
+    x0, y0 = datum_of(stand, rims).at
+    return [(name, tuple((x - x0, y - y0) for x, y in rim)) for name, rim in rims]
+
+
+def _plan(stand: Stand, found: list[SeatHole], n: int) -> Cell:
+    """The steel under the machine, the holes, their places from the datum and the longest distances, at 1:n."""
+    words, s = length_words(stand), 1 / n
+    (a0, b0), (a1, _) = _extent(stand, found)
     xs, ys = (_places(found, k) for k in (0, 1))
-    left, below = (max(text_width(words(v), SIZE) for v in (0.0, *p)) + 12.0 for p in (ys, xs))
-    n = choose_scale(max((a1 - a0) / (room[2] - room[0] - left - 6.0), (b1 - b0) / (room[3] - room[1] - below - 14.0)), inch)
-    s = 1 / n
-    spare = (room[3] - room[1] - below - 10.0 - (b1 - b0) * s) / 2
-    at = (room[0] + left - a0 * s, room[3] - 10.0 - min(spare, 20.0) - b1 * s)
 
     def place(p: Point2) -> Point2:
-        return at[0] + p[0] * s, at[1] + p[1] * s
+        return p[0] * s, p[1] * s
 
-    out: list[Primitive] = [
-        Line(points=tuple(place(p) for p in rim), closed=True, layer="thin") for _, rim in under
-    ]
+    rims = _rims(stand)
+    out: list[Primitive] = [Line(points=tuple(place(p) for p in rim), closed=True, layer="thin") for _, rim in rims]
     for h in found:
         small = Cut(diameter=max(h.cut.diameter * s, 1.0), slot=h.cut.slot * s, way=h.cut.way)
         out += small.rims(place(h.at))
         out += [Line(points=side) for side in small.sides(place(h.at))]
         out += _cross(place(h.at), small.reach)
-    origin = place((0.0, 0.0))
-    out += _datum(origin)
+    out += _datum((0.0, 0.0))
     for k, edge in ((0, place((a0, b0))[1]), (1, place((a0, b0))[0])):
-        out += _ordinates([(p, words(p)) for p in (0.0, *(xs, ys)[k])], origin[k], s, edge, k)
-    pairs = pairs_of(stand, found)
-    shown = pairs[:2]
+        out += _ordinates([(p, words(p)) for p in sorted({0.0, *(xs, ys)[k]})], 0.0, s, edge, k)
+    shown = pairs_of(stand, found)[:2]
     out += [Line(points=(place(a.at), place(b.at)), layer="dimension") for a, b in shown]
     out += _numbers(found, place, s, out)
+    out += _marks(stand, rims, place, out)
     for a, b in shown:
         out += _distance(place(a.at), place(b.at), words(math.dist(a.at, b.at)), out)
-    middle = (place((a0, 0.0))[0] + place((a1, 0.0))[0]) / 2
-    out.append(Text(at=(middle, place((0.0, b1))[1] + 5.0), text="back", height=2.5, align="centre"))
-    view = ViewPlacement(name="top", at=at, scale=s, box=(room[0], room[1], room[2], room[3]))
-    return out, view
+    left, _, right, top = bounds(out)
+    out.append(Text(at=((a0 + a1) / 2 * s, top + 2.0), text="back", height=SIZE, align="centre"))
+    datum = datum_of(stand, rims_under(stand)).words
+    told = [f"scale 1:{n}, seen from above", f"Datum: {datum}; x to the right, y to the back."]
+    lines = [row for text in told for row in wrap(text, max(right - left, LEAST), SIZE)]
+    y = top + 9.5 + ROW * len(lines)
+    out.append(Text(at=(left, y + 1.5), text="Holes in the seat", height=3.5, bold=True))
+    out += [Text(at=(left, y - ROW * (k + 1)), text=row, height=SIZE) for k, row in enumerate(lines)]
+    view = ViewPlacement(name="top", at=(0.0, 0.0), scale=s, box=(0.0, 0.0, 0.0, 0.0))
+    return cell_around(HOLES, out, view)
+
+
+def _marks(
+    stand: Stand, rims: Sequence[tuple[str, tuple[Point2, ...]]], place: Callable[[Point2], Point2], drawn: Sequence[Primitive]
+) -> list[Primitive]:
+    """The mark of each piece that is drilled, within its outline where no line runs through it; else the lists have it."""
+    drilled = {h.owner for h in stand.frame.holes}
+    out: list[Primitive] = []
+    for own, (name, rim) in enumerate(rims):
+        if name not in drilled or name not in stand.shop.piece_of:
+            continue
+        (x0, y0), (x1, y1) = (place((f(p[0] for p in rim), f(p[1] for p in rim))) for f in (min, max))
+        others = [*drawn[:own], *drawn[own + 1 :], *out]
+        for share in (0.12, 0.25, 0.38, 0.62, 0.75, 0.88, 0.5):
+            # Along the piece, in its middle.
+            a, b = (0.5, share) if y1 - y0 > x1 - x0 else (share, 0.5)
+            at = (x0 + (x1 - x0) * a, y0 + (y1 - y0) * b - SIZE / 2)
+            text = Text(at=at, text=stand.shop.piece_of[name], height=SIZE, align="centre")
+            box = text_box(text)
+            wider = (box[0] - CLEAR, box[1] - CLEAR, box[2] + CLEAR, box[3] + CLEAR)
+            if box[0] > x0 and box[2] < x1 and box[1] > y0 and box[3] < y1 and crossings(wider, others) == 0:
+                out.append(text)
+                break
+    return out
 
 
 def _places(found: Sequence[SeatHole], k: int) -> list[float]:
@@ -194,7 +239,7 @@ def _numbers(
                 at=(x + side * rx, y + (ry if up else -ry - 2.5)), text=str(h.number), bold=True,
                 align="left" if side > 0 else "right",
             )
-            for side in (1.0, -1.0, 1.6, -1.6, 2.4, -2.4, 3.4, -3.4)
+            for side in (1.0, -1.0, 1.6, -1.6, 2.4, -2.4, 3.4, -3.4, 4.6, -4.6)
             for up in (True, False)
         ]  # fmt: skip
         out.append(min(tries, key=lambda t: _touched(t, [*drawn, *out])))

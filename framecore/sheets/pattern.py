@@ -1,6 +1,6 @@
 """The machine's holes as they are drilled: places, the lines between them, the steel under them.
 
-Everything is measured from the datum: the frame's outer left front corner, x to the right, y to the back, mm.
+Everything is measured from the datum (``seat_steel.datum_of``), x to the right, y to the back, mm.
 """
 
 from __future__ import annotations
@@ -9,17 +9,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
-from framecore.frame.model import PlateRole, Role
 from framecore.sheets.holes import SeatHole, cut_of, machine_holes
 from framecore.sheets.model import Point2
+from framecore.sheets.seat_steel import Datum, datum_of, rims_under
 from framecore.stand.model import Stand
 
 ALIKE = 0.05  # mm; holes nearer than this to one line stand in one row
-UNDER = (Role.BEARER, Role.TOP_RAIL, Role.BEAM, Role.LEG, Role.COLUMN)
-PLATES = (PlateRole.HEAD, PlateRole.BLOCK)
 
 
 PatternHole = SeatHole  # one hole of the machine, numbered as in the view from above
@@ -27,8 +22,9 @@ PatternHole = SeatHole  # one hole of the machine, numbered as in the view from 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """The holes, the pairs between which a centre line runs, and outlines of what is drilled."""
+    """The holes, the pairs between which a centre line runs, outlines of the steel under them, and the datum."""
 
+    datum: Datum
     holes: tuple[PatternHole, ...]
     links: tuple[tuple[int, int], ...]
     outlines: tuple[tuple[str, tuple[Point2, ...]], ...]
@@ -45,11 +41,13 @@ class Pattern:
 
 def pattern_of(stand: Stand) -> Pattern | None:
     """Return what is drilled for the machine; None where it is not bolted down."""
-    dx, dy = stand.frame.length / 2, stand.frame.depth / 2
+    rims = rims_under(stand)
+    datum = datum_of(stand, rims)
+    x0, y0 = datum.at
     numbered = machine_holes(stand)
     holes = []
     for mount in stand.frame.mounts:
-        at = (mount.point[0] + dx, mount.point[1] + dy)
+        at = (mount.point[0] - x0, mount.point[1] - y0)
         if mount.hole <= 0.0 or not numbered:
             continue
         near = min(numbered, key=lambda k: math.dist(k.at, at))
@@ -61,7 +59,8 @@ def pattern_of(stand: Stand) -> Pattern | None:
         return None
     holes.sort(key=lambda h: h.number)
     places = [h.at for h in holes]
-    return Pattern(holes=tuple(holes), links=_links(places), outlines=steel_under(stand))
+    outlines = tuple((name, tuple((x - x0, y - y0) for x, y in rim)) for name, rim in rims)
+    return Pattern(datum=datum, holes=tuple(holes), links=_links(places), outlines=outlines)
 
 
 def _links(places: Sequence[Point2]) -> tuple[tuple[int, int], ...]:
@@ -89,40 +88,3 @@ def _links(places: Sequence[Point2]) -> tuple[tuple[int, int], ...]:
             group[root(i)] = root(j)
             pairs.add((i, j))
     return tuple(sorted(pairs))
-
-
-def steel_under(stand: Stand) -> tuple[tuple[str, tuple[Point2, ...]], ...]:
-    """Return outlines from above of rails, bearers and plates right under the machine, from the datum."""
-    frame, layout = stand.frame, stand.solids.layout
-    shift = np.array([frame.length / 2, frame.depth / 2])
-    upright = {m.name for m in frame.members if abs(m.x_axis[2]) > 0.999}
-    names = [m.name for m in frame.members if m.role in UNDER and (m.name in upright or abs(m.x_axis[2]) < 0.001)]
-    names += [p.name for p in frame.plates if p.role in PLATES]
-    out = []
-    for name in names:
-        if name not in layout.parts:
-            continue
-        own = stand.solids.vertices[layout.vertex_part == layout.parts.index(name)]
-        # What lies far below the seat is not under the template: a base, a lower ring, a column's foot.
-        if own[:, 2].max() > frame.ring_top - 5.0:
-            points = _hull(own[:, :2] + shift)
-            out.append((name, tuple((float(x), float(y)) for x, y in points)))
-    return tuple(out)
-
-
-def _hull(points: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Convex hull, counter-clockwise (monotone chain)."""
-    ranked = sorted({(round(float(x), 4), round(float(y), 4)) for x, y in points})
-
-    def half(way: list[Point2]) -> list[Point2]:
-        chain: list[Point2] = []
-        for p in way:
-            while len(chain) > 1:
-                (ax, ay), (bx, by) = chain[-2], chain[-1]
-                if (bx - ax) * (p[1] - ay) - (by - ay) * (p[0] - ax) > 1e-9:
-                    break
-                chain.pop()
-            chain.append(p)
-        return chain[:-1]
-
-    return np.array(half(ranked) + half(ranked[::-1]))

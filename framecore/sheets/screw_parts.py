@@ -2,51 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from framecore.figures.words import quantity
 from framecore.seat.hardware import Hexagon
 from framecore.seat.turned import BoltSet, SeatParts, seat_parts
+from framecore.sheets.blocks import cell_around
 from framecore.sheets.dims import lanes_needed, stack
 from framecore.sheets.flow import Flow
-from framecore.sheets.model import Leader, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Box, Draft, drawing_space
-from framecore.sheets.pens import text_width
+from framecore.sheets.model import Leader, Primitive, Text, ViewPlacement
+from framecore.sheets.packing import room
+from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, drawing_space
+from framecore.sheets.plate_cells import Cell
 from framecore.sheets.seat_section import Section, clamped, extent, half_width, layers_of, section
-from framecore.sheets.turned_cells import Cell, best_scale, cell_of, exact_words, scale_words, shapes_of, shim_cell
+from framecore.sheets.turned_cells import Cell as Turned
+from framecore.sheets.turned_cells import best_scale, cell_of, exact_words, scale_words, shapes_of, shim_cell
 from framecore.sheets.words import length_words
 from framecore.stand.model import Stand
 
 EDGE, BETWEEN = 6.0, 10.0
+SECTION = "section"
+WORDS, WORDS_SMALL = 130.0, 108.0  # mm wide, of the words beside the section
 AIM, AIM_SMALL = 64.0, 60.0  # longest side of a part on paper, mm
 MARK, MARK_STEP, MARK_AWAY = 3.0, 7.6, 12.0
 HEAD = 17.0  # for the heading over the section
 TEXT_LEAST, COLUMN_LEAST = 2.5, 108.0
 
 
-def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
-    """Draw the section and the parts; none where the stand has neither bolts nor parts of this kind."""
+def cells(stand: Stand, paper: str) -> list[Cell]:
+    """Draw the section with its words, then the parts; none where the stand has neither bolts nor parts of this kind."""
     parts = seat_parts(stand.brief, stand.frame, stand.strength)
     if not parts.bolts and parts.boss is None:
-        return ()
+        return []
     marks = marks_of(stand, parts)
-    x0, y0, x1, y1 = drawing_space(paper)
-    whole = (x0 + EDGE, y0 + TITLE_HEIGHT + 4.0, x1 - EDGE, y1 - EDGE)
-    first: list[Primitive] = []
-    views: list[ViewPlacement] = []
-    room = whole
+    out: list[Cell] = []
     if parts.bolts:
         bolt = max(parts.bolts, key=lambda b: b.count)
-        drawn, view, right = _assembly(stand, parts, bolt, marks, paper)
-        first += drawn
-        views.append(view)
-        flow = Flow([(right + BETWEEN, whole[1], whole[2] - right - BETWEEN, whole[3])])
+        drawn, view = _assembly(stand, parts, bolt, marks, paper)
+        out.append(cell_around(SECTION, drawn, view))
+        wide = WORDS_SMALL if paper in SMALL else WORDS
+        flow = Flow([(0.0, -room(paper)[1], wide, 0.0)])
         _words(stand, parts, bolt, marks, flow)
-        first += flow.pages[0]
-        room = (right + BETWEEN, whole[1], whole[2], flow.y - 6.0)
-    cells = _cells(stand, parts, marks, paper)
-    placed = _set(cells, room, whole, fresh=not parts.bolts)
-    return _drafts(first, views, placed)
+        out += [cell_around(SECTION, page, None) for page in flow.pages]
+    for part in _parts(stand, parts, marks, paper):
+        view, drawn = part.draw((0.0, 0.0))
+        out.append(cell_around(part.mark, drawn, view))
+    return out
 
 
 def marks_of(stand: Stand, parts: SeatParts) -> dict[str, str]:
@@ -66,8 +65,8 @@ def marks_of(stand: Stand, parts: SeatParts) -> dict[str, str]:
 
 def _assembly(
     stand: Stand, parts: SeatParts, bolt: BoltSet, marks: dict[str, str], paper: str
-) -> tuple[list[Primitive], ViewPlacement, float]:
-    """Draw the section with sizes and marks; also returns how far right it reaches."""
+) -> tuple[list[Primitive], ViewPlacement]:
+    """Draw the section with sizes and marks."""
     brief, words = stand.brief, length_words(stand)
     mount = next(m for m in stand.frame.mounts if m.name == bolt.mounts[0])
     layers = layers_of(stand.frame, mount)
@@ -110,9 +109,7 @@ def _assembly(
     out += cut.primitives
     out += stack(cut.spans, "left", cut.box[0], words)
     out += _balloons(cut, cut.box[2] + MARK_AWAY)
-    right = max(cut.box[2] + MARK_AWAY + 2.2 * MARK, x0 + EDGE + max(text_width(line, 2.5) for line in lines))
-    box = (x0 + EDGE, cut.box[1], right, y1 - EDGE)
-    return out, ViewPlacement(name="section", at=at, scale=s, box=box), right
+    return out, ViewPlacement(name=SECTION, at=at, scale=s, box=cut.box)
 
 
 def _balloons(cut: Section, x: float) -> list[Primitive]:
@@ -211,52 +208,14 @@ def _shank(bolt: BoltSet) -> str:
     return "ISO 4014" if bolt.thread.system == "metric" else bolt.head.standard
 
 
-def _cells(stand: Stand, parts: SeatParts, marks: dict[str, str], paper: str) -> list[Cell]:
+def _parts(stand: Stand, parts: SeatParts, marks: dict[str, str], paper: str) -> list[Turned]:
     words, inch = exact_words(stand.brief.units), stand.brief.units != "metric"
     aim = AIM_SMALL if paper in SMALL else AIM
     # What is seen from the end stands at the right: in first angle it is the left end.
     flip = stand.brief.sheet.projection != "third angle"
-    cells = []
+    out = []
     for shape in shapes_of(parts, words, marks):
-        cells.append(cell_of(shape, best_scale(max(shape.length, shape.wide * 1.3), inch, aim), words, flip))
+        out.append(cell_of(shape, best_scale(max(shape.length, shape.wide * 1.3), inch, aim), words, flip))
     if parts.shim is not None:
-        cells.append(shim_cell(parts.shim, best_scale(parts.shim.side, inch, aim * 0.8), words, marks["shim"]))
-    return cells
-
-
-def _set(cells: Sequence[Cell], room: Box, whole: Box, fresh: bool) -> list[list[tuple[Cell, Point2]]]:
-    """Set the cells in rows, first into what is left of the first page, then on whole pages."""
-    out: list[list[tuple[Cell, Point2]]] = [[]]
-    box, x, y, high = room, room[0], room[3], 0.0
-    for cell in cells:
-        if x > box[0] and x + cell.size[0] > box[2] + 1e-6:
-            x, y, high = box[0], y - high - BETWEEN, 0.0
-        if (out[-1] or box is room) and (y - cell.size[1] < box[1] - 1e-6 or cell.size[0] > box[2] - box[0] + 1e-6) and not (
-            fresh and not out[-1]
-        ):
-            out.append([])
-            box, fresh = whole, True
-            x, y, high = box[0], box[3], 0.0
-        out[-1].append((cell, (x, y)))
-        x, high = x + cell.size[0] + BETWEEN, max(high, cell.size[1])
+        out.append(shim_cell(parts.shim, best_scale(parts.shim.side, inch, aim * 0.8), words, marks["shim"]))
     return out
-
-
-def _drafts(first: list[Primitive], views: list[ViewPlacement], placed: list[list[tuple[Cell, Point2]]]) -> tuple[Draft, ...]:
-    drafts = []
-    for n, page in enumerate(placed):
-        primitives: list[Primitive] = list(first) if n == 0 else []
-        seen = list(views) if n == 0 else []
-        for cell, at in page:
-            view, drawn = cell.draw(at)
-            primitives += drawn
-            seen.append(view)
-        scales = {round(v.scale, 6) for v in seen}
-        title = "section of the seat, small parts" if n == 0 and first else "small parts of the seat"
-        drafts.append(
-            Draft(title=title, kind="Part drawing", primitives=tuple(primitives), views=tuple(seen),
-                  scale_text=scale_words(scales.pop()) if len(scales) == 1 else "as noted")
-        )  # fmt: skip
-    return tuple(drafts)
-
-

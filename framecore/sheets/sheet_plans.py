@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 
 from framecore.catalogue import steel as find_steel
 from framecore.cutting.nest_model import Placement, SheetCut, SheetPlan
+from framecore.sheets.blocks import count_pages, page_of, scale_of
 from framecore.sheets.dims import text_box
 from framecore.sheets.flow import wrap
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
@@ -40,23 +41,14 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
         return ()
     groups.append([_caution_cell(stand)])
     places = pack([[c.size for c in g] for g in groups], paper, BETWEEN)
-    count = max(n for g in places for n, _ in g) + 1
+    count = count_pages(places)
     drafts = []
     for page in range(count):
-        primitives: list[Primitive] = []
-        views: list[ViewPlacement] = []
-        for cell, (n, at) in ((c, p) for g, q in zip(groups, places, strict=True) for c, p in zip(g, q, strict=True)):
-            if n == page:
-                view, drawn = cell.at(at)
-                primitives += drawn
-                views += [view] if view else []
-        scales = {f"1:{round(1 / v.scale)}" for v in views}
+        _, ink, views = page_of(groups, places, page)
+        title = "sheet plan" if count == 1 else f"sheet plan {page + 1}"
         drafts.append(
-            Draft(
-                title="sheet plan" if count == 1 else f"sheet plan {page + 1}", kind="Cut plan", views=tuple(views),
-                primitives=tuple(primitives), scale_text=scales.pop() if len(scales) == 1 else "as noted" if scales else "",
-            )
-        )  # fmt: skip
+            Draft(title=title, kind="Cut plan", views=tuple(views), primitives=tuple(ink), scale_text=scale_of(views))
+        )
     return tuple(drafts)
 
 

@@ -90,8 +90,7 @@ def template_pages(stand: Stand, paper: str = "A4") -> tuple[Sheet, ...]:
     -------
     tuple of Sheet
         how the tiles lie together, then every tile at 1:1, row by row from the operator's side; nothing where no
-        machine is bolted down. Each tile has one view: paper = ``at`` + place from the datum, the frame's outer
-        left front corner.
+        machine is bolted down. Each tile has one view: paper = ``at`` + place from the datum of the pattern.
 
     Raises
     ------
@@ -115,11 +114,11 @@ def _tile(stand: Stand, pattern: Pattern, tiles: Tiling, i: int, j: int) -> Shee
     name, window = tiles.names()[j][i], tiles.window(i, j)
     at = (LEFT - window[0], BELOW - window[1])
     ink = Ink(at=at, window=window)
-    _steel(stand, pattern, ink)
+    _steel(pattern, ink)
     _crosses(pattern, tiles, i, j, ink)
     _holes(stand, pattern, ink)
     _distances(stand, pattern, ink)
-    _edges(stand, pattern, tiles, i, j, ink)
+    _edges(pattern, tiles, i, j, ink)
     ink.write(free(ink, [Text(at=p, text=name, height=7.0, bold=True) for p in _grid(window)]))
     box = (LEFT, BELOW, tiles.size[0] - RIGHT, tiles.size[1] - ABOVE)
     page: list[Primitive] = [Line(points=_corners(box), closed=True, layer="thin")]
@@ -145,11 +144,11 @@ def _grid(window: Box) -> list[Point2]:
     ]
 
 
-def _steel(stand: Stand, pattern: Pattern, ink: Ink) -> None:
+def _steel(pattern: Pattern, ink: Ink) -> None:
     """Outlines of the steel underneath; the frame's middle lines where they are in sight."""
     for _, points in pattern.outlines:
         ink.lines += clip_path(points, ink.window, "thin")
-    middle = stand.frame.length / 2, stand.frame.depth / 2
+    middle = -pattern.datum.at[0], -pattern.datum.at[1]
     for k in (0, 1):
         low = (ink.window[0], middle[1]) if k else (middle[0], ink.window[1])
         high = (ink.window[2], middle[1]) if k else (middle[0], ink.window[3])
@@ -284,7 +283,7 @@ def _crosses(pattern: Pattern, tiles: Tiling, i: int, j: int, ink: Ink) -> None:
             ink.arcs.append(Arc(centre=(x, y), radius=CROSS / 2, layer="thin"))
 
 
-def _edges(stand: Stand, pattern: Pattern, tiles: Tiling, i: int, j: int, ink: Ink) -> None:
+def _edges(pattern: Pattern, tiles: Tiling, i: int, j: int, ink: Ink) -> None:
     """Glue strips and cutting lines, the front, the datum."""
     names, (x0, y0, x1, y1) = tiles.names(), ink.window
     lap = tiles.columns.lap, tiles.rows.lap
@@ -296,7 +295,7 @@ def _edges(stand: Stand, pattern: Pattern, tiles: Tiling, i: int, j: int, ink: I
         ink.lines.append(Line(points=((x0, y1 - lap[1]), (x1, y1 - lap[1])), layer="hidden"))
         line = ((x0, y1 - lap[1]), (x1, y1 - lap[1]))
         ink.write(free(ink, along(line, f"glue: {names[j + 1][i]} lies on here", 2.0, (1.8, lap[1] - 3.8))))
-    front = clip((x0, 0.0), (x1, 0.0), ink.window)
+    front = clip((x0, 0.0), (x1, 0.0), ink.window) if pattern.datum.of_frame else None
     if front:
         ink.lines.append(Line(points=front, layer="visible"))
         ink.write(free(ink, along(front, "front edge of the frame", 2.5)))
@@ -306,7 +305,7 @@ def _edges(stand: Stand, pattern: Pattern, tiles: Tiling, i: int, j: int, ink: I
         ]
         ink.write(free(ink, tries))
     for k in (0, 1):
-        at = stand.frame.depth / 2 if k else stand.frame.length / 2
+        at = -pattern.datum.at[k]
         part = clip((x0, at), (x1, at), ink.window) if k else clip((at, y0), (at, y1), ink.window)
         ink.write(free(ink, along(part, "middle of the frame", 2.0)) if part else ())
     for name, points in pattern.outlines:

@@ -17,7 +17,7 @@ LAYERS = (("HOLES", "Continuous", 1, 50), ("CENTRES", "CENTER", 3, 25), ("OUTLIN
 
 
 def write_template_dxf(stand: Stand, target: str | Path | IO[str]) -> bool:
-    """Write the machine's holes, in mm from the frame's outer left front corner; x to the right, y to the back.
+    """Write the machine's holes, in mm from the pattern's datum; x to the right, y to the back.
 
     Returns
     -------
@@ -61,9 +61,9 @@ def write_template_dxf(stand: Stand, target: str | Path | IO[str]) -> bool:
         space.add_line(a.at, b.at, dxfattribs={"layer": "CENTRES"})
         middle = ((a.at[0] + b.at[0]) / 2 + 1.0, (a.at[1] + b.at[1]) / 2 + 1.0)
         text(middle, f"{a.number} - {b.number}: {words(pattern.distance(i, j))}", 2.5)
-    length = stand.frame.length
-    space.add_line((0.0, 0.0), (length, 0.0), dxfattribs={"layer": "OUTLINE"})
-    text((2.0, -6.0), "datum x 0, y 0", 2.5)
-    text((length / 2, -8.0), "operator side", 3.5)
+    if pattern.datum.of_frame:
+        space.add_line((0.0, 0.0), (stand.frame.length, 0.0), dxfattribs={"layer": "OUTLINE"})
+    text((2.0, -6.0), f"datum x 0, y 0: {pattern.datum.words}", 2.5)
+    text((-pattern.datum.at[0], -12.0), "operator side", 3.5)
     save(doc, target)
     return True

@@ -69,7 +69,7 @@ def _words(stand: Stand, pattern: Pattern, windows: Windows, lap: float, flow: F
     )
     flow.note("Where the machine's own holes measure otherwise, the machine holds.")
     flow.heading("Holes")
-    flow.note("Datum: outer left front corner of the frame; x to the right, y to the back.")
+    flow.note(f"Datum: {pattern.datum.words}; x to the right, y to the back.")
     slots = any(h.cut.slot for h in pattern.holes)
     if slots:
         flow.note(SLOT_NOTE)

@@ -10,7 +10,7 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.seat.turned import seat_parts
-from framecore.sheets import overlaps, screw_parts
+from framecore.sheets import overlaps, screw_parts, seat_sheet
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
 from framecore.sheets.model import Arc, Dimension, Leader, Line, Text
@@ -36,7 +36,7 @@ def seat(sample="bench-lathe", seating="bolted down", units="", projection="firs
 
 
 def drawn(stand, paper="A3"):
-    return compose_with((screw_parts.pages,), stand, paper)
+    return compose_with((seat_sheet.pages,), stand, paper)
 
 
 def clear(sheets, paper):
@@ -79,6 +79,8 @@ def inside(view, p):
 def test_dimensions_say_what_they_span(seating):
     for paper in ("A3", "A4"):
         for sheet in drawn(seat("bench-lathe", seating), paper):
+            if [v.name for v in sheet.views] == ["top"]:
+                continue  # the hole sheet has running sizes
             sizes = [p for p in sheet.primitives if isinstance(p, Dimension)]
             assert sizes
             for d in sizes:
@@ -129,7 +131,8 @@ def test_a_hollow_screw_is_cut_on_one_side_only():
 def test_the_section_is_at_the_middle_setting_and_to_scale():
     stand = seat(seating="jacking screws")
     parts = seat_parts(stand.brief, stand.frame, stand.strength)
-    _, lines = view_lines(drawn(stand)[0], "section")
+    sheet = next(s for s in drawn(stand) if any(v.name == "section" for v in s.views))
+    _, lines = view_lines(sheet, "section")
     (bolt,), q = parts.bolts, parts.screw
     points = np.vstack(lines)
     under = 45.0 + bolt.foot + bolt.washer.thickness
