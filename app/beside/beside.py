@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import atexit
 import multiprocessing
+import weakref
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -19,7 +21,7 @@ class Beside(QObject):
 
     Parameters
     ----------
-    work : a function of a module, ``(question, stop) -> messages``; it looks at ``stop()`` from time to time
+    work : a function of a module, see ``serve.Work``
     alone : whether the process starts none of its own
 
     Signals
@@ -62,7 +64,12 @@ class Beside(QObject):
     def close(self) -> None:
         """End the process; it is given time to leave by itself."""
         self._timer.stop()
-        self.busy, self._next, self._sent = False, None, None
+        self.busy = False
+        self.leave()
+
+    def leave(self) -> None:
+        """End the process, without the toolkit: it may be gone already."""
+        self._next, self._sent = None, None
         process, line = self._process, self._line
         self._process = self._line = None
         if process is None:
@@ -89,6 +96,7 @@ class Beside(QObject):
         self._process = context.Process(target=serve, args=(theirs, self._work), daemon=self._alone)
         self._process.start()
         theirs.close()
+        atexit.register(_shut, weakref.ref(self))  # else the program waits for a process that waits for it
 
     def _flush(self) -> None:
         if self._next is not None and self._sent is None:
@@ -127,3 +135,9 @@ class Beside(QObject):
         self.close()
         if was:
             self.ended.emit(GONE)
+
+
+def _shut(beside: weakref.ref[Beside]) -> None:
+    found = beside()
+    if found is not None:
+        found.leave()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -34,17 +34,17 @@ class Hours:
     hours: float
 
 
-def try_changes(asked: Asked, _stop: Callable[[], bool]) -> Iterator[Any]:
-    """Yield ``Present``, every ``Tried``, ``Present`` with its hours, then ``Hours``, most helpful changes first."""
+def try_changes(asked: Asked, say: Callable[[Any], None], _stop: Callable[[], bool]) -> None:
+    """Say ``Present``, every ``Tried``, ``Present`` with its hours, then ``Hours``, most helpful changes first."""
     trial = Trial(asked.brief)
     present = trial.present()
-    yield Present(present, len(trial.changes))
+    say(Present(present, len(trial.changes)))
     tried = []
     for one in trial.run():
         tried.append(one)
-        yield one
-    yield Present(trial.present(hours=True), len(trial.changes))
+        say(one)
+    say(Present(trial.present(hours=True), len(trial.changes)))
     place = {t.change: k for k, t in enumerate(tried) if t.after is not None}
     first = [place[h.change] for h in ranked(present, tried, asked.measure, "mass")]
     for k in dict.fromkeys([*first, *place.values()]):
-        yield Hours(k, trial.hours(tried[k].change))
+        say(Hours(k, trial.hours(tried[k].change)))

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import Any
 
-Work = Callable[[Any, Callable[[], bool]], Iterator[Any]]
+# Takes the question, a way to say something (raises Stopped when nobody wants to hear more), and a way to ask for that.
+Work = Callable[[Any, Callable[[Any], None], Callable[[], bool]], None]
+
+
+class Stopped(Exception):  # noqa: N818  no fault: somebody wants something else
+    """The question at work has been dropped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +47,17 @@ def _answer(line: Connection, work: Work, number: int, question: Any) -> Ended:
     def stop() -> bool:
         return line.poll()  # a newer question, an order to stop, or the end of the line
 
+    def say(message: Any) -> None:
+        line.send((number, message))
+        if stop():
+            raise Stopped
+
     if question is None:
         return Ended()
     try:
-        for message in work(question, stop):
-            line.send((number, message))
-            if stop():
-                break
+        work(question, say, stop)
+    except Stopped:
+        return Ended()
     except FramecoreError as fault:
         found = getattr(fault, "findings", ())
         return Ended(str(found[0].message) if found else str(fault))

@@ -11,6 +11,7 @@ from app.numbers import length
 from app.panels.figures import tabular
 
 if TYPE_CHECKING:
+    from framecore.shop.model import ShopPiece
     from framecore.stand.model import Stand
 
 COLUMNS = ("Mark", "Qty", "What", "Length", "Ends or size")
@@ -50,7 +51,7 @@ class CutList(QTableWidget):
         """Show the pieces, plates and bought parts of ``stand``."""
         units = stand.brief.units
         rows = [
-            (p.mark, str(len(p.members)), p.profile.id, length(p.length, units), _ends(p.ends))
+            (p.mark, str(len(p.members)), p.profile.id, length(p.length, units), _cut(p, units))
             for p in stand.shop.pieces
         ]
         rows += [
@@ -109,6 +110,8 @@ class CutList(QTableWidget):
             self.chosen.emit(frozenset(self.item(r, 0).text() for r in rows))
 
 
-def _ends(ends: tuple[str, str]) -> str:
-    first, second = ends
-    return f"both {first}" if first == second else f"{first}; {second}"
+def _cut(piece: ShopPiece, units: str) -> str:
+    """How a piece is sawn: to which length, where its welds shrink it, and both ends."""
+    first, second = piece.ends
+    ends = f"both {first}" if first == second else f"{first}; {second}"
+    return f"{ends}; saw to {length(piece.sawn, units)}" if piece.longer else ends

@@ -66,6 +66,7 @@ class FigureRow(QAbstractButton):
         self.value = ""
         self.change = ""
         self.stale = False
+        self._told: tuple[object, ...] = ()  # what was last asked to be shown
         self.show_figure(figure, units, None, False)
 
     def sizeHint(self) -> QSize:
@@ -74,6 +75,11 @@ class FigureRow(QAbstractButton):
 
     def show_figure(self, figure: Figure, units: str, before: Figure | None, stale: bool) -> None:
         """Take a new value; repaint only when something a reader sees has changed."""
+        told = (figure.value, figure.unit, figure.verdict, figure.label, units, before and before.value, stale)
+        if told == self._told:
+            self.figure = figure
+            return
+        self._told = told
         value = quantity(figure.value, figure.unit, units)
         change = "" if before is None else difference(figure.value, before.value, figure.unit, units)
         if (value, change, stale, figure.verdict, figure.label) == (
@@ -274,6 +280,8 @@ class FiguresPanel(QWidget):
 
     def set_stale(self, stale: bool) -> None:
         """Grey the figures while they belong to an earlier brief."""
+        if stale == self.stale:
+            return
         self.stale = stale
         if self._stand is not None:
             self.show_stand(self._stand)

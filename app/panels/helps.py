@@ -67,6 +67,7 @@ class HelpsPanel(QWidget):
         self.take_button.setToolTip(tr("Make the change that is shown in the view; it can be undone"))
         self.take_button.setEnabled(False)
         self._lay_out()
+        self.setFocusProxy(self.table)
         self.beside = Beside(try_changes, self)
         self.beside.told.connect(self._hear)
         self.beside.ended.connect(self._ended)
@@ -105,7 +106,8 @@ class HelpsPanel(QWidget):
         column.addLayout(row)
         column.addWidget(self.table, 1)
         column.addWidget(self.told)
-        self.measure.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        for box in (self.measure, self.price):
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.now.setMinimumWidth(40)
 
     # -- the stand -------------------------------------------------------------------------------------
@@ -230,11 +232,11 @@ class HelpsPanel(QWidget):
     def _cells(self, row: Help, unit: str) -> tuple[str, ...]:
         assert self._stand is not None
         units = self._stand.brief.units
-        hours = "…" if row.hours is None else _signed(row.hours, "h", units)
+        hours = "…" if row.hours is None else tr("{n} min", n=f"{60 * row.hours:+.0f}".replace("-", "−"))
         live = self._stand.figures.live
         worse = [(Verdict.STOP, n) for n in row.new_stops] + [(Verdict.LOOK, n) for n in row.new_looks]
         said = "; ".join(f"{SHAPES[v]} {v.value}: {live[n].label if n in live else n}" for v, n in worse)
-        worth = "…" if row.worth is None else tr("free") if math.isinf(row.worth) else quantity(row.worth, unit, units)
+        worth = "…" if row.worth is None else tr("free") if math.isinf(row.worth) else _fine(row.worth, unit, units)
         return (
             row.change.words, _signed(row.after - row.before, unit, units), _signed(row.mass, "kg", units),
             shown(f"{row.cost:+.2f}".replace("-", "−")), hours, worth, said,
@@ -291,4 +293,9 @@ class HelpsPanel(QWidget):
 
 
 def _signed(value: float, unit: str, units: str) -> str:
-    return f"{'−' if value < 0 else '+'}{quantity(abs(value), unit, units)}"
+    return f"{'−' if value < 0 else '+'}{_fine(abs(value), unit, units)}"
+
+
+def _fine(value: float, unit: str, units: str) -> str:
+    """A ratio changes in its third figure, where a value itself is shown with two."""
+    return shown(f"{value:.3g}") if unit == "1" else quantity(value, unit, units)

@@ -92,7 +92,12 @@ class TriedTable(QTableWidget):
         """Show these rows; ``tried`` stays tried without asking anybody, -1 for none."""
         font = tabular(self.font())
         with QSignalBlocker(self):
-            self.setHorizontalHeaderLabels(list(heads))
+            for c, text in enumerate(heads):
+                head = self.horizontalHeaderItem(c) or QTableWidgetItem()
+                head.setText(text)
+                if 0 < c < self._last:
+                    head.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+                self.setHorizontalHeaderItem(c, head)
             self.setRowCount(len(rows))
             for r, cells in enumerate(rows):
                 for c, text in enumerate(cells):

@@ -54,6 +54,8 @@ class Better(QObject):
             window.places.show_below(self.panels[name], True)
             if window.live.stand is not None:
                 self.panels[name].show_stand(window.live.stand)
+            if name != MOTION:
+                self.panels[name].setFocus()
         self.opened.emit(self.open_below)
 
     def show_stand(self, stand: Stand, moving: bool) -> None:
@@ -89,6 +91,11 @@ class Better(QObject):
 
         return self._joined(HelpsPanel())
 
+    def _make_search(self) -> QWidget:
+        from app.panels.search.panel import SearchPanel
+
+        return self._joined(SearchPanel())
+
     def _joined(self, panel: Any) -> QWidget:
         panel.ghost.connect(self.show_ghost)
         panel.take.connect(self.take)
@@ -105,7 +112,7 @@ class Better(QObject):
                 ghosts.show_layer(GHOST, None)
             return
         stand = self._evaluated(brief)
-        ghosts.show_layer(GHOST, stand, tr("Tried: {what}. Enter takes it, Escape puts it away.", what=words))
+        ghosts.show_layer(GHOST, stand, tr("Tried: {what}", what=words))
 
     def take(self, values: dict[str, Any], words: str) -> None:
         """Make the changes of what is tried, as one step of the history."""
@@ -137,4 +144,6 @@ def _raised(fault: Exception) -> None:
     raise fault  # shown where all faults are shown
 
 
-_MAKERS: dict[str, Callable[[Better], QWidget]] = {MOTION: Better._make_motion, HELPS: Better._make_helps}
+_MAKERS: dict[str, Callable[[Better], QWidget]] = {
+    MOTION: Better._make_motion, HELPS: Better._make_helps, SEARCH: Better._make_search,
+}  # fmt: skip

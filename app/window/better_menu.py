@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
 
-from app.window.better import HELPS, MOTION
+from app.window.better import HELPS, MOTION, SEARCH
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ def build_better(window: MainWindow, motion: QAction, reference: QAction) -> lis
     better = window.better
     below = {
         HELPS: _toggle(window, tr("What one change &helps most"), "Ctrl+B", tr("Single changes, by what they gain and cost")),
+        SEARCH: _toggle(window, tr("&Search for better stands"), "Ctrl+Shift+B", tr("Lighter, cheaper, stiffer")),
         MOTION: motion,
     }
     for name, action in below.items():
@@ -29,7 +30,7 @@ def build_better(window: MainWindow, motion: QAction, reference: QAction) -> lis
             action.setChecked(name == opened)
 
     better.opened.connect(follow)
-    return [below[HELPS], reference]
+    return [below[HELPS], below[SEARCH], reference]
 
 
 def _toggle(window: MainWindow, text: str, keys: str, tip: str) -> QAction:

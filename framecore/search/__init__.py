@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecore.search.candidate import Candidate
+from framecore.search.candidate import Candidate, candidate
 from framecore.search.changes import Change
 from framecore.search.find import Found, Progress, search
 from framecore.search.helps import (
@@ -32,6 +32,7 @@ __all__ = [
     "Space",
     "Trial",
     "Tried",
+    "candidate",
     "measured",
     "ranked",
     "search",
