@@ -94,17 +94,17 @@ def tables(stand: Stand) -> Iterator[Table]:
     shop, money = stand.shop, stand.shop.currency
     yield Table(
         "Pieces",
-        (("Mark", "text"), ("Count", "count"), ("Profile or plate", "text"), (f"Length {mm}", length), (f"Short {mm}", length),
-         (f"Width {mm}", length), (f"Thick {mm}", length), ("End 1", "text"), ("End 2", "text"), ("Holes", "count"),
-         (f"Mass each {kg}", "mass"), ("Where", "text"), ("Note", "text")),
+        (("Mark", "text"), ("Count", "count"), ("Profile or plate", "text"), (f"Length {mm}", length), (f"Saw to {mm}", length),
+         (f"Short {mm}", length), (f"Width {mm}", length), (f"Thick {mm}", length), ("End 1", "text"),
+         ("End 2", "text"), ("Holes", "count"), (f"Mass each {kg}", "mass"), ("Where", "text"), ("Note", "text")),
         (
             *(
-                (p.mark, len(p.members), p.profile.id, size(p.length), size(p.short_length), "", "", *p.ends, p.holes,
-                 mass(p.mass), ", ".join(p.members), p.note)
+                (p.mark, len(p.members), p.profile.id, size(p.length), size(p.sawn), size(p.short_length), "", "", *p.ends,
+                 p.holes, mass(p.mass), ", ".join(p.members), p.note)
                 for p in shop.pieces
             ),
             *(
-                (q.mark, len(q.names), q.label, size(q.length), "", size(q.width), size(q.thickness), "", "", q.holes,
+                (q.mark, len(q.names), q.label, size(q.length), "", "", size(q.width), size(q.thickness), "", "", q.holes,
                  mass(q.mass), ", ".join(q.names), q.note)
                 for q in shop.plates
             ),

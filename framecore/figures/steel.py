@@ -24,7 +24,7 @@ def figures(answers: Answers) -> Iterator[Figure]:
         id="steel.pieces", label="Pieces to saw", value=float(pieces), unit="1", group="steel",
         work=lambda: Working(
             formula="n = Σ n_i", inputs=(_out("i", "marks", float(len(shop.pieces)), "1", "cut list"),),
-            steps=tuple(f"{p.mark}: {len(p.members)} x {p.profile.id}, {p.length:.1f} mm" for p in shop.pieces),
+            steps=tuple(f"{p.mark}: {len(p.members)} x {p.profile.id}, sawn {p.sawn:.1f} mm" for p in shop.pieces),
             source="the frame's members, alike pieces under one mark",
         ),
     )  # fmt: skip

@@ -8,7 +8,7 @@ from functools import partial
 
 from framecore.figures._judge import at_most, computed, given
 from framecore.figures.model import Answers, Figure, Input, Working
-from framecore.shop import filler, lifting, shrink, tolerance
+from framecore.shop import allowance, filler, lifting, tolerance
 from framecore.shop.work import Lift, Square, Weld, Work
 
 
@@ -97,17 +97,17 @@ def _shape(answers: Answers, work: Work) -> Iterator[Figure]:
         yield Figure(
             id="weld.shrinkage", label=f"Welding shortens {worst.name} by up to", value=worst.high, unit="mm", group="workshop",
             limit=worst.tolerance, limit_kind="max", verdict=at_most(worst.high, worst.tolerance), parts=worst.members,
-            note=f"cut {worst.leave:g} mm longer, then {worst.left:.1f} mm either way is left" if worst.leave else "",
+            note=f"sawn {worst.leave:g} mm longer, then {worst.left:.1f} mm either way is left" if worst.leave else "",
             work=lambda: Working(
                 formula="s = Σ s_j; s_j from 0.1 A / t to 0.8 mm a joint",
                 inputs=(
-                    computed("j", "joints in the row", float(worst.welds), "1", "weld map"),
+                    computed("j", "joints in the row", float(worst.welds), "1", "ends that butt"),
                     computed("l", "row over all", worst.length, "mm", "frame"),
-                    _table("s_j", "most a fillet takes", shrink.FILLET_MOST, "mm", "TWI"),
+                    _table("s_j", "most a fillet takes", allowance.FILLET_MOST, "mm", "TWI"),
                 ),
                 steps=(f"{worst.welds} joints: {worst.low:.2f} to {worst.high:.2f} mm",
                        f"allowed over {worst.length:.0f} mm: {worst.tolerance:g} mm"),
-                source=f"{shrink.SOURCE}; limit {tolerance.SOURCE}",
+                source=f"{allowance.SOURCE}; limit {tolerance.SOURCE}",
                 note="what a weld takes can hardly be foretold: measure it",
             ),
         )  # fmt: skip
@@ -124,7 +124,7 @@ def _square(s: Square) -> Figure:
             formula="ε = (s_most - s_least) / 2 / h",
             inputs=(computed("ε", "lean", s.lean, "mm/m", "shrinkage of two rows across from each other"),),
             steps=(s.text, f"ε = {s.lean:.2f} mm in a metre, class B allows {s.allowed:g}"),
-            source=f"{shrink.SOURCE}; limit ISO 13920 table 2, class B, from secondary copies",
+            source=f"{allowance.SOURCE}; limit ISO 13920 table 2, class B, from secondary copies",
         ),
     )  # fmt: skip
 

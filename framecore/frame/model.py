@@ -109,7 +109,7 @@ class Member:
     end: EndCut
     y_axis: Vector
     z_axis: Vector
-    length: float  # over all, longest fibre: what is sawn
+    length: float  # over all, longest fibre, when it is finished
     chamfer: float = 0.0  # 45 deg edge to grind so that it sits in an angle's root; 0 none
     note: str = ""
 

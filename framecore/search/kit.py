@@ -1,12 +1,8 @@
-"""A stand as one row of numbers, so that many stands alike in joints and members are added up, not built.
-
-A rail's place depends on the leg it meets and on itself, a leg's length on the rings: every number of the analysis
-model is a sum of what each choice does to it. So a family of stands is known from one stand and what each single option
-changes in it. Whether that holds is tried on a few stands of every family that are built whole (``Family.drift``).
-"""
+"""A stand as one row of numbers: the analysis model, what is sawn, and what plates cost; see ``rows`` for many of them."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -18,6 +14,7 @@ from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
+from framecore.catalogue.model import Profile
 from framecore.errors import Finding, LayoutError, Severity
 from framecore.fem import element
 from framecore.fem.assembled import Assembled
@@ -26,6 +23,10 @@ from framecore.frame import build_frame
 from framecore.frame.model import Frame
 from framecore.height import working_height
 from framecore.search.space import ROLE_KEYS, SECTIONS
+from framecore.shop.allowance import end_pulls, longer
+from framecore.shop.filler import section
+from framecore.shop.model import ShopPlate
+from framecore.shop.nests import on_sheets, sheets_for
 from framecore.shop.pieces import shop_pieces, shop_plates
 from framecore.solids import SolidsBuilder
 from framecore.strength._bed import RigidSeat, _on_rigid, _outer, bed_probe
@@ -37,7 +38,7 @@ Ints = NDArray[np.intp]
 # Name -> width of one row; the numbers of a stand in the order in which they stand side by side.
 FIELDS = (
     "nodes", "offsets", "y", "section", "shear_centre", "density", "reach", "mass", "mass_offset", "work_offset",
-    "length", "volume", "perimeter", "rest", "plates", "rigid",
+    "length", "longer", "volume", "seams", "rest", "plates", "rigid",
 )  # fmt: skip
 
 
@@ -48,7 +49,8 @@ class Shape:
     ``elements``, ``member``, ``springs`` (s,), ``stiffness`` (s, 6), ``mass_nodes``, ``ring``, ``mounts`` node numbers as
     in the analysis model; ``e``, ``g`` (m,); ``heart`` node of the machine's mass, -1 none; ``bed`` its two end nodes,
     ``jacks`` element rows of its mounts that count, empty without a bed; ``role_key`` per member the key of its profile;
-    ``plate_kg`` per kind of plate kg a mm2; ``widths`` of the fields of a row; ``machine_mass`` kg.
+    ``plate_rate`` per kind of plate its price a mm2, at its least where whole sheets are bought; ``widths`` of the fields
+    of a row.
     """
 
     elements: Ints
@@ -64,7 +66,7 @@ class Shape:
     bed: tuple[int, ...]
     jacks: Ints
     role_key: tuple[str, ...]
-    plate_kg: Floats
+    plate_rate: Floats
     widths: tuple[int, ...]
 
     def same(self, other: Shape) -> bool:
@@ -73,7 +75,7 @@ class Shape:
         return (
             (self.heart, self.bed, self.role_key, self.widths) == (other.heart, other.bed, other.role_key, other.widths)
             and all(np.array_equal(getattr(self, a), getattr(other, a)) for a in arrays)
-            and np.allclose(self.plate_kg, other.plate_kg)
+            and np.allclose(self.plate_rate, other.plate_rate)
         )
 
     def split(self, rows: Floats) -> dict[str, Floats]:
@@ -116,10 +118,12 @@ class Builder:
         stand = build_model(brief, frame, dict(zip(solids.layout.parts, solids.masses.tolist(), strict=True)))
         count = len(frame.members)
         _, marks = shop_pieces(frame, solids)
+        more = {n: longer(p) for n, p in end_pulls(brief, frame).items()}
         plates = [p for p in shop_plates(frame, solids, marks) if p.steel]
         return _row(
             brief, frame, stand, solids.masses[:count], solids.masses[count:],
-            [(p.length, p.width, p.thickness, len(p.names)) for p in plates], self._seat(frame, stand),
+            [(p.length, p.width, _rate(brief, p) * len(p.names)) for p in plates], self._seat(frame, stand),
+            [more.get(m.name, 0.0) for m in frame.members],
         )  # fmt: skip
 
     def _seat(self, frame: Frame, stand: StandModel) -> Seat | None:
@@ -149,7 +153,7 @@ class Seat:
 
 def _row(
     brief: Brief, frame: Frame, stand: StandModel, masses: Floats, rest: Floats,
-    plates: Sequence[tuple[float, float, float, int]], seat: Seat | None,
+    plates: Sequence[tuple[float, float, float]], seat: Seat | None, longer: Sequence[float],
 ) -> Built:  # fmt: skip
     model, member = stand.model, stand.map.element_member.astype(np.intp)
     profiles = [m.profile for m in frame.members]
@@ -160,15 +164,14 @@ def _row(
     numbers = ("area", "i_y", "i_z", "j", "shear_y", "shear_z")
     section = np.column_stack([*(model.per_element(n) for n in numbers), bend])
     jacks = seat.jacks if seat is not None else np.zeros(0, np.intp)
-    density = find_steel(brief.steel.grade).density * 1e-9
     sizes = np.array([p[:2] for p in plates]).reshape(-1, 2)
     values = {
         "nodes": model.nodes, "offsets": model.end_offsets, "y": model.axes[:, 1], "section": section,
         "shear_centre": model.shear_centres, "density": np.where(member >= 0, 0.0, model.per_element("density")),
         "reach": _reach(member, stand.map.stations, len(profiles)), "mass": model.mass, "mass_offset": model.mass_offset,
         "work_offset": stand.machine.work_offset if stand.machine else (0.0, 0.0, frame.seat),
-        "length": [m.length for m in frame.members], "volume": masses / area,
-        "perimeter": [2 * (p.height + p.width) for p in profiles], "rest": rest, "plates": sizes,
+        "length": [m.length for m in frame.members], "longer": longer, "volume": masses / area,
+        "seams": [_fillets(brief, p) for p in profiles], "rest": rest, "plates": sizes,
         "rigid": seat.rigid if seat is not None else (),
     }  # fmt: skip
     flat = [np.asarray(values[f], float).ravel() for f in FIELDS]
@@ -178,9 +181,22 @@ def _row(
         e=model.per_element("e"), g=model.per_element("g"), heart=stand.heart if stand.machine is not None else -1,
         bed=seat.ends if seat is not None else (), jacks=jacks,
         role_key=tuple(SECTIONS + ROLE_KEYS[m.role] if m.role in ROLE_KEYS else "" for m in frame.members),
-        plate_kg=np.array([t * n * density for _, _, t, n in plates]), widths=tuple(len(v) for v in flat),
+        plate_rate=np.array([p[2] for p in plates]), widths=tuple(len(v) for v in flat),
     )  # fmt: skip
     return Built(row=np.concatenate(flat), shape=shape, model=model, findings=frame.findings, frame=frame)
+
+
+def _rate(brief: Brief, plate: ShopPlate) -> float:
+    """Price of one plate a mm2: by mass, or the cheapest sheet that it may be cut from."""
+    if on_sheets(brief, plate):
+        return min(s.price / (s.length * s.width) for s in sheets_for(brief, plate.thickness))
+    return plate.thickness * find_steel(brief.steel.grade).density * 1e-9 * brief.steel.sheet_price_kg
+
+
+def _fillets(brief: Brief, profile: Profile) -> float:
+    """Metal of fillets all round both ends of a member, mm3."""
+    leg = min(brief.welding.leg, profile.wall)
+    return 4 * (profile.height + profile.width) * section("fillet", leg=leg, throat=leg / math.sqrt(2))
 
 
 def _reach(member: Ints, stations: Floats, count: int) -> Floats:

@@ -39,9 +39,9 @@ def put_words(stand: Stand, work: Work, kind: Kind, flow: Flow, height: float) -
         long = words(sum(w.length for w in seams))
         flow.line(f"{tacks} tacks, then {runs} seams, {long} in all, in the order of the weld map.", height)
     flow.gap(2.0)
-    rows = piece_rows(stand, work, a)
+    rows = piece_rows(stand, a)
     if rows:
-        flow.table(("Mark", "Off", "Piece", "Length", "Cut longer"), rows, "lclrr", height)
+        flow.table(("Mark", "Off", "Piece", "Finished", "Saw to"), rows, "lclrr", height)
         flow.gap(2.0)
     taken = [f"{x.name} ({mass_words(stand, x.mass)})" for x in work.assemblies if x.name in a.takes]
     if taken:
@@ -54,8 +54,8 @@ def put_words(stand: Stand, work: Work, kind: Kind, flow: Flow, height: float) -
         if len(chain.members) > 1 and chain.leave > 0:
             flow.gap(1.0)
             flow.line(
-                f"Row {chain.name}: welding takes {words(chain.low)} to {words(chain.high)} off it; share "
-                f"{words(chain.leave)} among its {len(chain.members)} pieces.", height,
+                f"Row {chain.name}: welding takes {words(chain.low)} to {words(chain.high)} off it; its {len(chain.members)} "
+                f"pieces are sawn {words(chain.leave)} longer together.", height,
             )  # fmt: skip
 
 
@@ -65,13 +65,8 @@ def rows_of(work: Work, assembly: Assembly) -> list[Chain]:
     return [c for c in work.chains if own & set(c.members)]
 
 
-def leave_of(work: Work, name: str) -> float:
-    """Return what one member is cut longer for shrinkage, mm: its share of its row's."""
-    return next((c.leave / len(c.members) for c in work.chains if name in c.members), 0.0)
-
-
-def piece_rows(stand: Stand, work: Work, assembly: Assembly) -> list[tuple[str, ...]]:
-    """Return mark, number off, profile, length, and what it is cut longer, of each piece of an assembly's own."""
+def piece_rows(stand: Stand, assembly: Assembly) -> list[tuple[str, ...]]:
+    """Return mark, number off, profile, finished length and length to saw of each piece of an assembly's own."""
     words, mark_of = length_words(stand), stand.shop.piece_of
     pieces = {p.mark: p for p in stand.shop.pieces}
     plates = {p.mark: p for p in stand.shop.plates}
@@ -83,9 +78,7 @@ def piece_rows(stand: Stand, work: Work, assembly: Assembly) -> list[tuple[str, 
     for mark, names in sorted(count.items(), key=lambda c: (c[0] in plates, _order(c[0]))):
         if mark in pieces:
             p = pieces[mark]
-            leave = sorted({round(leave_of(work, n), 2) for n in names})
-            more = " / ".join(f"{words(v)}" for v in leave if v > 0) or "–"
-            out.append((mark, str(len(names)), p.profile.id, words(p.length), more))
+            out.append((mark, str(len(names)), p.profile.id, words(p.length), words(p.sawn)))
         elif mark in plates:
             q = plates[mark]
             thick = words(q.thickness)

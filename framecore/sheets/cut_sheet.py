@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from framecore.cutting.model import FLUSH, CutBar, CutPlan
-from framecore.sheets.assembly_words import leave_of
 from framecore.sheets.columns import TICK, columns, drafts, text_size
 from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Line, Primitive, Text
@@ -16,13 +15,12 @@ from framecore.sheets.pens import text_width
 from framecore.sheets.words import length_words, mass_unit
 from framecore.shop.buying import Parted, long_bars
 from framecore.stand.model import Stand
-from framecore.stand.work import work_of
 
 BAR = 6.0  # mm high on paper
 DASHES = 3  # of a merchant's cut
 HATCH = 2.4  # mm from stroke to stroke over what is left
 ALIKE = 0.05  # mm; lengths nearer than this share a stop
-LEAVE_NOTE = "Leave more: welds shrink; set the stop longer by so much than the cut plan says"
+SAW_NOTE = "Saw to: what the stop is set to. Welds shrink and take the piece back to its finished length"
 Words = Callable[[float], str]
 
 
@@ -92,27 +90,26 @@ def plan_words(name: str, plan: CutPlan, words: Words, currency: str) -> str:
 
 
 def _pieces(stand: Stand, flow: Flow, size: float) -> None:
-    words, work = length_words(stand), work_of(stand)
+    words = length_words(stand)
     unit, called = mass_unit(stand)
     flow.heading("Cut list")
     rows = []
     for p in stand.shop.pieces:
         ends = f"both {p.ends[0]}" if p.ends[0] == p.ends[1] else " / ".join(p.ends)
         note = "; ".join(t for t in (f"chamfer {words(p.chamfer)} × 45°" if p.chamfer else "", p.note) if t)
-        long = words(p.length)
+        long, saw = words(p.length), words(p.sawn)
         if abs(p.length - p.short_length) > ALIKE:
             long += f" ({words(p.short_length)} short)"
-        more = " / ".join(words(v) if v > 0 else "–" for v in sorted({round(leave_of(work, n), 2) for n in p.members}))
+            saw += f" ({words(p.short_length + p.longer)} short)"
         where = names_words(p.members)
         told = (ends, str(p.holes or "–"), f"{p.mass / unit:.2f}", where, note)
-        rows.append([TICK, p.mark, str(len(p.members)), p.profile.id, long, more, *told])
-    heads = ["Cut", "Mark", "Qty", "Profile", "Length", "Leave more", "Ends", "Holes", f"{called} each", "Where", "Note"]
+        rows.append([TICK, p.mark, str(len(p.members)), p.profile.id, long, saw, *told])
+    heads = ["Cut", "Mark", "Qty", "Profile", "Finished", "Saw to", "Ends", "Holes", f"{called} each", "Where", "Note"]
     if not any(r[-1] for r in rows):
         heads, rows = heads[:-1], [r[:-1] for r in rows]
     flow.table(heads, rows, "llrlrrlrrll"[: len(heads)], size)
-    if any(c.leave > 0 for c in work.chains):
-        mixed = any(" / " in r[5] for r in rows)
-        flow.note(f"{LEAVE_NOTE}{'; where there are two, by the list of each assembly' if mixed else ''}.", size)
+    if any(p.longer > 0 for p in stand.shop.pieces):
+        flow.note(f"{SAW_NOTE}.", size)
 
 
 def names_words(names: Sequence[str]) -> str:
@@ -145,7 +142,7 @@ def _plans(stand: Stand, flow: Flow, size: float) -> None:
         return
     words = length_words(stand)
     high = [_height(b, flow.width, size, words) for _, plan in stand.shop.plans for b in plan.bars]
-    more = ", and longer by what the list leaves more" if any(c.leave > 0 for c in work_of(stand).chains) else ""
+    more = "; what welds take off is in it" if any(p.longer > 0 for p in stand.shop.pieces) else ""
     flow.heading("Cut plan, bar by bar", keep=14.0 + max(high[:1]))
     flow.line(
         "Cuts are numbered from the left, in the order they are made. Set the stop once for all pieces of one length, to the "

@@ -82,7 +82,7 @@ def _carry_words(stand: Stand) -> list[str]:
     mass = " ".join(format_quantity(shop.order_mass, "kg", units))
     out = [f"To carry home: {mass} in all."]
     bars = [b.bar.length for _, plan in shop.plans for b in plan.bars if not b.bar.rack]
-    pieces = [p.length for p in shop.pieces]
+    pieces = [p.sawn for p in shop.pieces]
     if bars and pieces:
         out[0] += f" Longest {words(longest(stand.brief, shop))}; longest piece when sawn {words(max(pieces))}."
     cut = merchant_words(stand.brief, shop, words)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from framecore.frame.model import Hole, Member
 from framecore.frame.vector import dot
-from framecore.sheets.assembly_words import leave_of
 from framecore.sheets.flow import wrap
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
@@ -17,9 +16,7 @@ from framecore.sheets.piece_views import aside_of, draw_face, draw_section, room
 from framecore.sheets.turned_cells import exact_words
 from framecore.sheets.words import length_words
 from framecore.shop.model import ShopPiece
-from framecore.shop.work import Work
 from framecore.stand.model import Stand
-from framecore.stand.work import work_of
 from framecore.units import POUND
 
 EDGE = 6.0  # mm kept to the frame
@@ -52,7 +49,6 @@ class _Cell:
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     """Draw every piece of the stand, column by column."""
-    work = work_of(stand)
     x0, y0, x1, y1 = drawing_space(paper)
     wide = (x1 - x0 - 2 * EDGE - GUTTER) / 2
     top, floor = y1 - EDGE, y0 + TITLE_HEIGHT + 4.0
@@ -60,7 +56,7 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     for left in (x0 + EDGE, x0 + EDGE + wide + GUTTER):
         aside = left + wide <= x1 - TITLE_WIDTH - 2.0
         columns.append((left, y0 + EDGE if aside else floor))
-    cells = [_cell(stand, work, p, wide) for p in stand.shop.pieces]
+    cells = [_cell(stand, p, wide) for p in stand.shop.pieces]
     out: list[list[tuple[_Cell, Point2]]] = [[]]
     column, y = 0, top
     for cell in cells:
@@ -88,7 +84,7 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     return tuple(drafts)
 
 
-def _cell(stand: Stand, work: Work, piece: ShopPiece, wide: float) -> _Cell:
+def _cell(stand: Stand, piece: ShopPiece, wide: float) -> _Cell:
     """A piece at the largest scale at which its section is no higher than ``TALLEST`` and its ends and holes fit."""
     m = stand.frame.member(piece.members[0])
     shape, words = shape_of(stand.frame, m), length_words(stand)
@@ -107,7 +103,7 @@ def _cell(stand: Stand, work: Work, piece: ShopPiece, wide: float) -> _Cell:
     n, z = found[0], tuple(z for z, _ in found[1])
     head = f"{piece.mark}   {len(piece.members)} off   {piece.profile.id}   1:{n}"
     chamfer = chamfer_of(stand, m)
-    rows = tuple(r for text in facts(stand, work, piece, m, chamfer) for r in wrap(text, wide, TEXT))
+    rows = tuple(r for text in facts(stand, piece, m, chamfer) for r in wrap(text, wide, TEXT))
     left, right = (f"{side} end: {text}" for side, text in zip(("left", "right"), end_words(piece), strict=True))
     low = 0.0 if text_width(left, TEXT) + text_width(right, TEXT) + 4.0 < wide else ROW
     high = HEAD + 2.5 + ROW + low
@@ -197,19 +193,15 @@ def end_words(piece: ShopPiece) -> tuple[str, str]:
     return piece.ends[0], piece.ends[1].replace(" parallel", ", parallel to the left one")
 
 
-def facts(stand: Stand, work: Work, piece: ShopPiece, m: Member, chamfer: float) -> list[str]:
+def facts(stand: Stand, piece: ShopPiece, m: Member, chamfer: float) -> list[str]:
     """Return what is to be known at the saw, the drill and the grinder, and what the piece becomes."""
     words = length_words(stand)
-    saw = f"Saw {words(piece.length)} long point to long point" if piece.short_length < piece.length - 0.05 else (
-        f"Saw {words(piece.length)}"
-    )
+    saw = f"Saw {words(piece.sawn)}"
     if piece.short_length < piece.length - 0.05:
-        saw += f", {words(piece.short_length)} along the shortest edge"
-    leave = sorted({round(leave_of(work, name), 2) for name in piece.members})
-    if any(v > 0 for v in leave):
-        more = " / ".join(words(v) for v in leave if v > 0)
-        saw += f"; leave {more} more for the shrinkage of its welds"
-        saw += "" if all(v > 0 for v in leave) else " where its assembly's list says so"
+        saw += f" long point to long point, {words(piece.short_length + piece.longer)} along the shortest edge"
+    if piece.longer > 0:
+        saw += f": {words(piece.longer)} more than drawn, which its welds take off again"
+        saw += "; measure its holes from the middle" if piece.holes else ""
     out = [saw + "."]
     if len(shape_of(stand.frame, m).faces) > 1:
         out[0] += " Second view: the piece rolled until its lower face is in front."

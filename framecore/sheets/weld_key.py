@@ -163,10 +163,11 @@ def _rows(stand: Stand, work: Work, flow: Flow, height: float) -> None:
         for c in work.chains:
             few = [few_words(mm, stand) for mm in (c.low, c.high, c.leave, c.tolerance)]
             rows.setdefault((str(c.welds), words(c.length), f"{few[0]} to {few[1]}", few[2], f"± {few[3]}"), []).append(c.name)
-        heads = ("Row", "Joints", "Length", "Shorter by", "Leave", "Class B")
+        heads = ("Row", "Joints", "Length", "Shorter by", "Sawn longer", "Class B")
         flow.table(heads, [(", ".join(names), *key) for key, names in rows.items()], "lrrrrr", height)
         flow.note(
-            "Nobody can foretell it closely. Weld one corner of scrap first and measure it; leave what your own welding takes.",
+            "Nobody can foretell it closely. Weld one corner of scrap first and measure it; saw longer by what your own "
+            "welding takes.",
             height,
         )
     if work.squares:

@@ -275,7 +275,7 @@ def pull_lines(stand: Stand, work: Work, one: Assembly) -> list[str]:
         if home_of(work, c.members) == one.name:
             marks = "+".join(dict.fromkeys(stand.shop.piece_of.get(m, m) for m in c.members))
             span, leave = f"{few_words(c.low, stand)} to {few_words(c.high, stand)}", few_words(c.leave, stand)
-            text = f"{span} {unit} shorter by {c.welds} joints; leave {leave} {unit}"
+            text = f"{span} {unit} shorter by {c.welds} joints; sawn {leave} {unit} longer"
             rows.setdefault(text, []).append(f"{c.name} ({marks})")
     out = [f"Shrinkage: {', '.join(names)}: {'each ' if len(names) > 1 else ''}{text}." for text, names in rows.items()]
     squares: dict[str, list[str]] = {}

@@ -15,7 +15,8 @@ class ShopPiece:
     """Members that are cut alike: same profile, length, end cuts, holes and chamfer.
 
     ``mark`` "A1"; ``members`` the names; ``ends`` sentences such as "square" or "mitre 45 deg, long face";
-    ``short_length`` shortest fibre (differs from ``length`` where an end is mitred); ``mass`` of one, kg.
+    ``length`` as it is in the finished stand, mm; ``longer`` what is sawn more, because its welds shrink, and ``sawn`` both;
+    ``short_length`` shortest fibre (differs from ``length`` where an end is mitred); ``mass`` of one, finished, kg.
     """
 
     mark: str
@@ -28,6 +29,12 @@ class ShopPiece:
     chamfer: float
     mass: float
     note: str = ""
+    longer: float = 0.0
+
+    @property
+    def sawn(self) -> float:
+        """Length to saw, mm: what the stop is set to and the cut plan lays out."""
+        return self.length + self.longer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -87,7 +94,7 @@ class Shop:
     """Everything the saw and the merchant need.
 
     ``plans``: one per profile id, in order; ``piece_of``: member or plate name -> mark.
-    ``yield_share`` net length over gross length of bars bought. ``bought``: what comes by the piece; ``bought_of``:
+    ``yield_share`` length sawn for pieces over gross length of bars bought. ``bought``: what comes by the piece; ``bought_of``:
     name of a foot, caster, screw or nut -> its mark there; ``seat`` the sizes behind its bolts and screws.
     ``cost`` and ``order_mass`` are of the order alone. ``nests``: thickness in mm and how its plates lie on whole
     sheets; empty where plates come cut to size.

@@ -11,6 +11,7 @@ from framecore.catalogue.model import Profile
 from framecore.cutting import Bar, CutPlan, Piece, plan_cuts
 from framecore.frame.model import Frame
 from framecore.seat.turned import SeatParts
+from framecore.shop.allowance import end_pulls, longer
 from framecore.shop.bought import bought
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
 from framecore.shop.nests import nests_of, on_sheets, sheet_lines
@@ -37,14 +38,14 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids, seat: SeatParts | Non
     CuttingError
         A piece is longer than every length that is sold or on the rack.
     """
-    pieces, marks = shop_pieces(frame, solids)
+    pieces, marks = shop_pieces(frame, solids, {n: longer(p) for n, p in end_pulls(brief, frame).items()})
     plates = shop_plates(frame, solids, marks)
     plans = []
     order: list[OrderLine] = []
     for profile_id in dict.fromkeys(p.profile.id for p in pieces):
         own = [p for p in pieces if p.profile.id == profile_id]
         plan = _planned(
-            tuple(Piece(mark=p.mark, length=p.length, count=len(p.members)) for p in own),
+            tuple(Piece(mark=p.mark, length=p.sawn, count=len(p.members)) for p in own),
             bars_for(brief, own[0].profile), brief.steel.kerf,
         )  # fmt: skip
         plans.append((profile_id, plan))

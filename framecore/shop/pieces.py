@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,8 +55,14 @@ def _letters(number: int) -> str:
     return text
 
 
-def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], dict[str, str]]:
+def shop_pieces(
+    frame: Frame, solids: Solids, longer: Mapping[str, float] | None = None
+) -> tuple[tuple[ShopPiece, ...], dict[str, str]]:
     """Group members that are cut alike; a letter a profile, a number a piece, longest first.
+
+    Parameters
+    ----------
+    longer : member name -> mm that it is sawn longer for shrinkage; none is where it has no name here
 
     Returns
     -------
@@ -64,15 +70,17 @@ def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], di
     marks : member name -> mark
     """
     groups: dict[Key, list[int]] = {}
+    more = longer or {}
     for k, m in enumerate(frame.members):
-        key = (m.profile.id, round(m.length / ALIKE), cut_form(m), _drilling(frame, m), m.chamfer, m.note)
+        key = (m.profile.id, round(m.length / ALIKE), cut_form(m), _drilling(frame, m), m.chamfer, m.note,
+               more.get(m.name, 0.0))  # fmt: skip
         groups.setdefault(key, []).append(k)
     profiles = list(dict.fromkeys(m.profile.id for m in frame.members))
     pieces: list[ShopPiece] = []
     marks: dict[str, str] = {}
     for p, profile_id in enumerate(profiles):
         own = [g for key, g in groups.items() if key[0] == profile_id]
-        own.sort(key=lambda g: -frame.members[g[0]].length)
+        own.sort(key=lambda g: (-frame.members[g[0]].length, -more.get(frame.members[g[0]].name, 0.0)))
         for n, group in enumerate(own):
             m = frame.members[group[0]]
             mark = f"{_letters(p)}{n + 1}"
@@ -83,7 +91,7 @@ def shop_pieces(frame: Frame, solids: Solids) -> tuple[tuple[ShopPiece, ...], di
                     mark=mark, profile=m.profile, length=m.length, short_length=_shortest(m),
                     members=tuple(frame.members[k].name for k in group), ends=end_texts(m),
                     holes=sum(h.owner == m.name for h in frame.holes), chamfer=m.chamfer,
-                    mass=float(solids.masses[group[0]]), note=m.note,
+                    mass=float(solids.masses[group[0]]), note=m.note, longer=more.get(m.name, 0.0),
                 )
             )  # fmt: skip
     return tuple(pieces), marks

@@ -1,51 +1,35 @@
-"""What welding takes off lengths, and how square a frame may then be expected.
+"""What welding takes off rows of pieces in one line, and how square a frame may then be expected.
 
-A bead pulls across itself as it cools. What it takes cannot be foretold closely; an interval can, and half of it is cut
-longer. Rows of pieces in one line add up what all their joints take.
+Rows add up what all their joints take, and what their pieces are sawn longer for it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 
-from framecore.frame.model import Frame, Member, Role
+from framecore.frame.model import Frame, Member
 from framecore.frame.vector import dot, minus
 from framecore.shop._say import within
-from framecore.shop.filler import section_of
+from framecore.shop.allowance import Pull, longer
 from framecore.shop.tolerance import ANGLE_ROWS, CLASSES, linear_tolerance
-from framecore.shop.work import Chain, Square, Weld
+from framecore.shop.work import Chain, Square
 
-BUTT = 0.1  # mm per (mm2 / mm): transverse shrinkage of a joint is about a tenth of its metal over its wall
-FILLET_MOST = 0.8  # mm a joint, legs up to three quarters of the wall
-SOURCE = "low: 0.1 A / t (Blodgett, Design of Welded Structures, from a copy); high: 0.8 mm a fillet (TWI)"
 _LINE = 5.0  # mm; pieces whose middles lie this near to one line stand in it
 _NEXT = 150.0  # mm; further apart, two pieces in one line are no row
 _UPRIGHT = 0.99
-ROWS = (Role.TOP_RAIL, Role.LOWER_RAIL, Role.STRETCHER, Role.BEARER, Role.BASE, Role.BEAM)
 
 
-def joint_shrinkage(welds: Iterable[Weld], wall: float) -> tuple[float, float]:
-    """Return the least and most that one joint's welds take off across themselves, mm.
-
-    Source: see ``SOURCE``. Welds of one joint pull together: the heaviest counts.
-    """
-    metal = max((section_of(w) for w in welds), default=0.0)
-    if metal <= 0:
-        return 0.0, 0.0
-    low = BUTT * metal / wall
-    return min(low, FILLET_MOST), max(low, FILLET_MOST)
-
-
-def chains(frame: Frame, welds: Sequence[Weld], units: str = "metric") -> tuple[Chain, ...]:
+def chains(frame: Frame, pulls: Mapping[str, Sequence[Pull]], units: str = "metric") -> tuple[Chain, ...]:
     """Return the rows of pieces that stand in one line between their outermost joints, longest first.
 
     Parameters
     ----------
+    pulls : of ``framecore.shop.allowance.end_pulls``
     units : of the words
     """
     rows: list[list[Member]] = []
-    for m in sorted((m for m in frame.members if m.role in ROWS), key=lambda m: (m.start.point, m.name)):
+    for m in sorted((m for m in frame.members if m.name in pulls), key=lambda m: (m.start.point, m.name)):
         row = next((r for r in rows if _in_line(r[0], m) and _gap(r[-1], m) < _NEXT), None)
         if row is None:
             rows.append([m])
@@ -53,17 +37,9 @@ def chains(frame: Frame, welds: Sequence[Weld], units: str = "metric") -> tuple[
             row.append(m)
     out = []
     for row in rows:
-        low = high = 0.0
-        count = 0
-        for m in row:
-            for joint in _end_joints(frame, m):
-                own = [w for w in welds if w.joint == joint and m.name in w.parts]
-                a, b = joint_shrinkage(own, m.profile.wall)
-                if b:
-                    low, high, count = low + a, high + b, count + 1
-        if not count:
-            continue
-        length, leave = _over_all(frame, row), _half_step((low + high) / 2)
+        own = [p for m in row for p in pulls[m.name]]
+        low, high, count = sum(p[0] for p in own), sum(p[1] for p in own), len(own)
+        length, leave = _over_all(frame, row), sum(longer(pulls[m.name]) for m in row)
         names = tuple(m.name for m in row)
         out.append(
             Chain(
@@ -105,34 +81,11 @@ def _over_all(frame: Frame, row: Sequence[Member]) -> float:
     return max(out) - min(out)
 
 
-def _half_step(value: float) -> float:
-    return round(value * 2) / 2
-
-
 def _in_line(a: Member, b: Member) -> bool:
     off = minus(b.start.point, a.start.point)
     along_ = dot(off, a.x_axis)
     aside = math.sqrt(max(dot(off, off) - along_ * along_, 0.0))
     return aside < _LINE and abs(dot(a.x_axis, b.x_axis)) > 1 - 1e-6 and a.profile.id == b.profile.id
-
-
-def _end_joints(frame: Frame, m: Member) -> list[str]:
-    """Names of the joints at the two ends of a member."""
-    reach = max(m.profile.width, m.profile.height) * 1.5
-    out = []
-    for end in (m.start.point, m.end.point):
-        near = [
-            j for j in frame.joints
-            if m.name in j.members and math.dist(j.point, end) < reach + _reach(frame, j.members, m)
-        ]  # fmt: skip
-        if near:
-            out.append(min(near, key=lambda j: math.dist(j.point, end)).name)
-    return out
-
-
-def _reach(frame: Frame, names: Sequence[str], own: Member) -> float:
-    sizes = [max(k.profile.width, k.profile.height) for k in frame.members if k.name in names and k is not own]
-    return max(sizes, default=0.0)
 
 
 def squareness(

@@ -12,7 +12,7 @@ from framecore.shop import cautions
 from framecore.shop._say import about, marks, mass, names, quantity, size, within
 from framecore.shop.buying import merchant_words
 from framecore.shop.model import Shop
-from framecore.shop.work import Assembly, Chain, Check, FinishPlan, Lift, Step, Weld
+from framecore.shop.work import Assembly, Check, FinishPlan, Lift, Step, Weld
 
 SAWN = 0.5  # mm either way that a stop on a saw holds (common practice)
 SAWN_SQUARE = 0.5  # mm over a section's width (common practice)
@@ -57,7 +57,6 @@ class Facts:
 
     assemblies: Sequence[Assembly]
     welds: Sequence[Weld]
-    chains: Sequence[Chain]
     finish: FinishPlan
     lifts: Sequence[Lift]
     torque: float  # N m, of the holding-down bolts; 0 where none
@@ -92,8 +91,8 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
         tolerance=f"within {about(u, '3 mm in any metre', '1/8 in in any 3 ft')}",
     )  # fmt: skip
     longer = ""
-    if any(c.leave > 0 for c in facts.chains):
-        longer = " Welds shrink: set the stop longer by what the cut list leaves more."
+    if any(p.longer > 0 for p in shop.pieces):
+        longer = " Welds shrink: the lengths to saw hold what they take off."
     alike = "; set a stop for pieces that are alike" if any(len(p.members) > 1 for p in shop.pieces) else ""
     yield _step(
         "saw", "Saw the pieces",

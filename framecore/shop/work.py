@@ -104,8 +104,8 @@ class Assembly:
 class Chain:
     """A row of pieces and welds along one line, and what welding takes off its length.
 
-    ``length`` over all, the legs that it stands between with it, mm; ``low`` .. ``high`` mm shorter; ``leave`` mm to cut
-    longer; ``left`` mm that it may then be off either way.
+    ``length`` over all, the legs that it stands between with it, mm; ``low`` .. ``high`` mm shorter; ``leave`` mm that
+    its pieces are sawn longer, together; ``left`` mm that it may then be off either way.
     """
 
     name: str

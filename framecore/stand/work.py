@@ -11,6 +11,7 @@ from framecore.figures.model import Answers, Figure
 from framecore.frame.model import Frame, Member, Role
 from framecore.seat.turned import seat_parts
 from framecore.shop._say import size
+from framecore.shop.allowance import end_pulls
 from framecore.shop.assemblies import STAND, assemblies, wholes
 from framecore.shop.filler import filler
 from framecore.shop.finish import finish_plan, painted_area
@@ -41,11 +42,11 @@ def make_work(answers: Answers, figures: Mapping[str, Figure]) -> Work:
     touching = contacts(frame, solids, wholes(parts))
     seat = seat_parts(brief, frame, answers.strength)
     seams = welds(brief, frame, touching, parts, seat.boss)
-    rows = chains(frame, seams, brief.units)
+    rows = chains(frame, end_pulls(brief, frame), brief.units)
     plan = finish_plan(brief, frame, solids, touching)
     lifts = _lifts(answers, parts)
     facts = Facts(
-        assemblies=parts, welds=seams, chains=rows, finish=plan, lifts=lifts, torque=_value(figures, "mount.torque"),
+        assemblies=parts, welds=seams, finish=plan, lifts=lifts, torque=_value(figures, "mount.torque"),
         turn_out=tuple((f.name, _value(figures, f"feet.turn_out.{f.name.removeprefix('foot ')}")) for f in frame.feet),
         twist=brief.limits.bed_twist, sleeves=("loose" if brief.mounting.slot else "fixed") if seat.sleeves else "",
     )  # fmt: skip

@@ -12,7 +12,7 @@ from framecore import evaluate, load_brief
 from framecore.frame.model import Role
 from framecore.sheets import assembly_sheets, overlaps
 from framecore.sheets.assembly_data import kinds, likeness, view_of
-from framecore.sheets.assembly_words import leave_of, piece_rows
+from framecore.sheets.assembly_words import piece_rows
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
 from framecore.sheets.model import Dimension, Leader, Line, Text
@@ -139,15 +139,14 @@ def shifted(point):
     return point[0], point[1], point[2] + 5.0
 
 
-def test_lists_count_the_pieces_and_what_they_are_cut_longer():
+def test_lists_count_the_pieces_and_tell_finished_and_saw_length():
     whole = stand("bench-lathe")
-    work = work_of(whole)
-    rows = {r[0]: r for r in piece_rows(whole, work, work.assemblies[0])}
+    rows = {r[0]: r for r in piece_rows(whole, work_of(whole).assemblies[0])}
     assert rows["A2"][1] == "2" and rows["A3"][1] == "1" and rows["P1"][1] == "2"
-    chain = next(c for c in work.chains if "top rail left" in c.members)
-    assert leave_of(work, "top rail left") == pytest.approx(chain.leave / len(chain.members))
-    assert rows["A3"][4] == f"{leave_of(work, 'top rail left'):g}"
-    assert rows["A2"][4] == "–"
+    chain = next(c for c in work_of(whole).chains if "top rail left" in c.members)
+    rail, leg = (next(p for p in whole.shop.pieces if p.mark == mark) for mark in ("A3", "A2"))
+    assert rows["A3"][3:] == (f"{rail.length:g}", f"{rail.length + chain.leave:g}")
+    assert rows["A2"][3:] == (f"{leg.length:g}", f"{leg.length:g}")
 
 
 def test_the_top_ring_is_seen_as_it_lies_upside_down():

@@ -10,12 +10,10 @@ import pytest
 
 from framecore.brief import load_brief
 from framecore.cutting.model import Bar, Cut, CutBar
-from framecore.sheets.assembly_words import leave_of
 from framecore.sheets.cut_sheet import merchant_line, names_words, pages, setting_words, settings
 from framecore.sheets.model import Line, Text
 from framecore.shop.buying import parted
 from framecore.stand import evaluate
-from framecore.stand.work import work_of
 
 SAMPLES = Path(__file__).parents[3] / "samples"
 
@@ -95,14 +93,15 @@ def test_names_say_once_what_they_begin_with():
 
 def test_the_list_and_the_plan_say_what_welding_takes():
     drawn = " ".join(p.text for d in pages(stand("bench-lathe"), "A3") for p in d.primitives if isinstance(p, Text))
-    assert "Leave more" in drawn and "set the stop longer by so much than the cut plan says" in drawn
-    assert "longer by what the list leaves more" in drawn and "where there are two" not in drawn
+    assert "Welds shrink and take the piece back to its finished length" in drawn
+    assert "what welds take off is in it" in drawn
     texts = [p for d in pages(stand("bench-lathe"), "A3") for p in d.primitives if isinstance(p, Text)]
     row = next(p.at[1] for p in texts if p.text == "A1")
     told = [p.text for p in sorted(texts, key=lambda p: p.at[0]) if abs(p.at[1] - row) < 0.1]
     piece = stand("bench-lathe").shop.pieces[0]
-    want = f"{leave_of(work_of(stand('bench-lathe')), piece.members[0]):g}"
-    assert want != "0" and told[4:6] == [f"{piece.length:g}", want]
+    assert piece.sawn > piece.length and told[4:6] == [f"{piece.length:g}", f"{piece.sawn:g}"]
+    sawn = {c.mark: c.length for _, plan in stand("bench-lathe").shop.plans for b in plan.bars for c in b.cuts}
+    assert f"stop at {sawn['A1']:g}" in drawn and sawn["A1"] == piece.sawn
 
 
 def test_masses_are_pounds_where_sizes_are_inches():

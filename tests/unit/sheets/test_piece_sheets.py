@@ -138,7 +138,7 @@ def test_what_is_done_to_a_piece_is_said_beside_it():
     texts = " ".join(p.text for p in sheets("bench-lathe")[0].primitives if isinstance(p, Text))
     assert "2 × ø11 through both walls, on the centre line: machine foot." in texts
     assert "Crush sleeve 18 outside, bore 11, 54 long" in texts
-    assert "leave 1 more for the shrinkage of its welds" in texts
+    assert "1 more than drawn, which its welds take off again; measure its holes from the middle." in texts
     assert "Vent hole" in texts
     ring = " ".join(p.text for p in sheets("bench-mill")[0].primitives if isinstance(p, Text))
     assert "Grind the outermost corner of both ends" in ring

@@ -248,7 +248,7 @@ def test_first_page_says_what_to_buy_and_what_hurts():
 
 def test_pages_say_what_shrinks_and_how_square_it_gets():
     words = " ".join(p.text for s in drawn()[1:] for p in s.primitives if isinstance(p, Text))
-    assert words.count("Shrinkage: ") == 2 and "leave 1.0 mm" in words and "class A of ISO 13920 holds" in words
+    assert words.count("Shrinkage: ") == 2 and "sawn 1.0 mm longer" in words and "class A of ISO 13920 holds" in words
 
 
 def test_nothing_welded_no_pages():

@@ -6,30 +6,14 @@ import math
 
 import pytest
 
-from framecore.shop.shrink import BUTT, FILLET_MOST, joint_shrinkage, squareness
+from framecore.shop.shrink import squareness
 from framecore.shop.tolerance import angular_tolerance, diagonal_tolerance, linear_tolerance
-from framecore.shop.work import Chain, Weld
+from framecore.shop.work import Chain
 from tests.unit.shop.work_samples import SAMPLES, stand, work
-
-
-def weld(area, length=100.0):
-    return Weld(
-        mark="", joint="j", parts=("a", "b"), kind="fillet", leg=3.0, throat=2.1, runs=(), length=length, faces=(),
-        metal=area * length,
-    )  # fmt: skip
 
 
 def chain(name, low, high, length=1000.0):
     return Chain(name=name, members=(name,), welds=2, length=length, low=low, high=high, leave=0.0, tolerance=3.0, text="")
-
-
-def test_one_joint():
-    assert joint_shrinkage([], 3.0) == (0.0, 0.0)
-    # 4.5 mm2 on a wall of 3 mm: 0.15 mm at least, 0.8 mm at most.
-    assert joint_shrinkage([weld(4.5)], 3.0) == pytest.approx((0.15, 0.8))
-    assert joint_shrinkage([weld(4.5), weld(9.0, 20.0)], 3.0) == pytest.approx((0.3, 0.8))
-    # More metal than the usual fillet takes more than that.
-    assert joint_shrinkage([weld(60.0)], 3.0) == pytest.approx((FILLET_MOST, BUTT * 20))
 
 
 @pytest.mark.parametrize("name", SAMPLES)
@@ -38,10 +22,12 @@ def test_rows(name):
     assert [c.length for c in rows] == sorted((c.length for c in rows), reverse=True)
     seen = [m for c in rows for m in c.members]
     assert len(seen) == len(set(seen))
+    sawn = {m: p.longer for p in stand(name).shop.pieces for m in p.members}
     for c in rows:
         assert 0 < c.low <= c.high
         assert c.high == pytest.approx(0.8 * c.welds) or c.high > 0.8 * c.welds
-        assert c.leave * 2 == round(c.leave * 2) and abs(c.leave - (c.low + c.high) / 2) <= 0.25
+        assert c.leave == pytest.approx(sum(sawn[m] for m in c.members))
+        assert abs(c.leave - (c.low + c.high) / 2) <= 0.25 * len(c.members) + 1e-9
         assert c.left == pytest.approx(max(c.high - c.leave, c.leave - c.low))
         assert c.tolerance == linear_tolerance(c.length)
 
