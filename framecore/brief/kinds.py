@@ -305,15 +305,14 @@ def _table(value: Any, needed: tuple[str, ...], optional: tuple[str, ...] = ()) 
 
 @dataclass(frozen=True, kw_only=True)
 class Point(Kind):
-    """Two or three lengths."""
+    """A place: ``count`` lengths."""
 
     unit: str = "mm"
+    count: int = 3
 
     def read(self, value: Any, system: str) -> tuple[float, ...]:
         """Read a point."""
-        if not isinstance(value, (list, tuple)) or len(value) not in (2, 3):
-            raise refuse(f"must be two or three lengths in brackets, not {_told(value)}", "lengths in brackets")
-        return _places(value, len(value), system)
+        return _places(value, self.count, system)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -65,7 +65,7 @@ class Machine:
     ] = ()
     bolt: Annotated[str, ThreadName(label="Holding-down bolt")] = "M10"
     at: Annotated[
-        tuple[float, float], Point(label="Pattern centre on the stand", help="x, y from the middle of the ring.")
+        tuple[float, float], Point(label="Pattern centre on the stand", help="x, y from the middle of the ring.", count=2)
     ] = (0.0, 0.0)
     outline: Annotated[tuple[OutlineBox, ...], Outline(label="Shape to draw")] = ()
     cutting_force: Annotated[float, Force(low=0, high=20000, label="Cutting force")] = 500.0

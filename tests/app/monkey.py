@@ -116,6 +116,8 @@ class Monkey:
         self.faults: list[str] = []
         self.samples: list[dict[str, int]] = []
         self.left: list[str] = []
+        self.first: Counter[str] | None = None
+        self.grown: list[tuple[str, int]] = []
         self.steps = self.packets = self.saved = 0
         self.window: MainWindow | None = None
         self._acting = False
@@ -402,6 +404,9 @@ class Monkey:
             self.left.append(f"file {odd.name}")
         for sample in SAMPLES:
             shutil.copy(sample, self.work)
+        kinds = Counter(type(o).__qualname__ for o in gc.get_objects())
+        self.first = self.first or (kinds if len(self.samples) == 1 else None)
+        self.grown = (kinds - self.first).most_common(12) if self.first else []
         self.samples.append(
             {
                 "step": self.steps, "kb": resident_kb(), "widgets": len(QApplication.allWidgets()),
@@ -457,6 +462,7 @@ class Monkey:
         return {
             "seed": self.seed, "steps": self.steps, "did": dict(self.did), "packets": self.packets, "faults": self.faults,
             "stalls": self.watch.stalls, "longest": self.watch.longest, "left": self.left, "samples": self.samples,
+            "grown": self.grown,
         }  # fmt: skip
 
 

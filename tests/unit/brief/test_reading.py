@@ -53,6 +53,8 @@ def test_pattern_by_rows_and_columns():
         ("frame = 3", "frame", 2, ""),
         ('[frame.sections]\nlegs = "SHS 51x50x3"', "frame.sections.legs", 3, "SHS 50x50x3"),
         ("[machine]\nholes = [[1, 2], [3]]", "machine.holes", 3, ""),
+        ("[machine]\nat = [1, 2, 3]", "machine.at", 3, ""),
+        ("[machine]\ncentre_of_mass = [1, 2]", "machine.centre_of_mass", 3, ""),
     ],
 )
 def test_refusals(text, field, line, nearest):
