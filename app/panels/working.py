@@ -7,9 +7,11 @@ from html import escape
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QTextBrowser, QVBoxLayout, QWidget
 
+from app.helping import figure_help
 from app.numbers import limit_words, quantity, shown
 from app.panels.words import SHAPES
 from app.theme import palette
+from app.words import tr
 from framecore.figures.model import Figure, Input, Verdict
 from framecore.figures.words import input_origin, input_value
 
@@ -34,6 +36,9 @@ def working_html(figure: Figure, units: str) -> str:
     limit = limit_words(figure, units)
     if limit:
         parts.append(f"<p>Good is {escape(limit)}.</p>")
+    told = figure_help(figure.id)
+    if told is not None:
+        parts.append(f"<p>{escape(tr(told.means))}</p><p>{escape(tr(told.good))}</p>")
     if work.formula:
         parts.append(f"<p style='color:{soft}'>Formula</p><p><code>{escape(work.formula)}</code></p>")
     if work.inputs:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
 
+from app.window.what import show_what
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
 # Page -> its title with the letter of the menu, what it is about.
 PAGES = {
     "tutorial.md": ("&From the machine to the packet", "A small lathe, from the first questions on"),
+    "figures.md": ("&Figures explained", "What each figure means, what is good, where it comes from"),
+    "inputs.md": ("&Settings explained", "What each setting means"),
     "levelling.md": ("&Levelling, a worked story", "From first reading to straight bed"),
     "validation.md": ("What was &checked", "Outside numbers, and how close"),
 }
@@ -27,7 +30,9 @@ def build_help(window: MainWindow) -> list[QAction]:
     ]
     keys = _action(window, "&Keys", "Everything that a key does", lambda: _show_keys(window))
     keys.setShortcut(QKeySequence.StandardKey.HelpContents)
-    return [*actions, keys, _action(window, "&About Standwright", "", lambda: _show_about(window))]
+    what = _action(window, "What is &this?", "Tells of the setting or figure that has the keys", lambda: show_what(window))
+    what.setShortcut(QKeySequence("Shift+F1"))
+    return [what, *actions, keys, _action(window, "&About Standwright", "", lambda: _show_about(window))]
 
 
 def _action(window: MainWindow, text: str, tip: str, do: Callable[[], None]) -> QAction:

@@ -1,0 +1,75 @@
+"""Help that teaches the trade: what a figure or a setting means, read from the pages the program ships."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fnmatch import fnmatchcase
+from functools import cache
+from importlib import resources
+from textwrap import wrap
+
+from app.words import tr
+
+_WIDTH = 64  # letters in a line of a tip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Help:
+    """What something ``means``, what is ``good``, and where that comes ``from``; the last two may be empty."""
+
+    means: str
+    good: str = ""
+    source: str = ""
+
+
+@cache
+def _page(name: str) -> Mapping[str, Help]:
+    """Sections of a page by their heading, which is an id or a pattern of ids."""
+    text = resources.files("resources.help").joinpath(name).read_text("utf-8")
+    found = {}
+    for section in text.split("\n## ")[1:]:
+        head, _, body = section.partition("\n")
+        means, _, source = " ".join(body.split()).partition(" From: ")
+        means, _, good = means.partition(" Good: ")
+        found[head.strip()] = Help(means=means, good=good, source=source)
+    return found
+
+
+def _of(name: str, wanted: str) -> Help | None:
+    page = _page(name)
+    if wanted in page:
+        return page[wanted]
+    fits = [head for head in page if "*" in head and fnmatchcase(wanted, head)]
+    return page[max(fits, key=len)] if fits else None
+
+
+@cache
+def figure_help(figure: str) -> Help | None:
+    """Return the help of a figure by its id."""
+    return _of("figures.md", figure)
+
+
+@cache
+def key_help(path: str) -> Help | None:
+    """Return the help of a setting by its dotted path."""
+    return _of("inputs.md", path)
+
+
+@cache
+def key_tip(path: str, short: str) -> str:
+    """Return what a setting says under the mouse: its short line, then what the trade knows of it."""
+    told = key_help(path)
+    return "\n".join(_lines(tr(t)) for t in (short, told.means if told else "") if t)
+
+
+@cache
+def figure_tip(figure: str) -> str:
+    """Return what a figure says of itself under the mouse, "" where there is nothing to say."""
+    told = figure_help(figure)
+    return _lines(tr(told.means)) if told else ""
+
+
+def _lines(text: str) -> str:
+    """A tip is one long line else."""
+    return "\n".join(wrap(text, _WIDTH))
