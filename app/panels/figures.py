@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.helping import figure_tip
 from app.numbers import limit_words, quantity
 from app.panels.words import difference
 from app.theme import palette
@@ -92,7 +93,7 @@ class FigureRow(QAbstractButton):
         self.setAccessibleName(f"{figure.label} {value} {figure.verdict.value}".strip())
         limit = limit_words(figure, units)
         self.setToolTip(
-            "\n".join(t for t in (figure.label, limit, figure.note, "Click for the working") if t)
+            "\n".join(t for t in (figure.label, figure_tip(figure.id), limit, figure.note, "Click for the working") if t)
         )
         if taller:
             self.updateGeometry()
