@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QWidget
 
+from app.helping import key_tip
 from app.inputs.editors import editor_for
 from app.inputs.fields import GROUPS, Key, resolved
 from framecore.errors import Finding, Severity
@@ -32,8 +33,9 @@ class Row(QWidget):
         label.setFixedWidth(124)
         self.label = label
         self.editor = editor or editor_for(key)
-        self.editor.setToolTip(key.kind.help)
-        label.setToolTip(key.kind.help)
+        tip = key_tip(key.path, key.kind.help)
+        self.editor.setToolTip(tip)
+        label.setToolTip(tip)
         label.setBuddy(self.editor)
         self.mark = QToolButton()
         self.mark.setObjectName("typical")
