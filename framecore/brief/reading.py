@@ -17,9 +17,12 @@ from pydantic import TypeAdapter, ValidationError
 from framecore.brief import model
 from framecore.brief.document import MOST_BYTES, BriefSource, parse_source
 from framecore.brief.model import Brief
+from framecore.brief.variants import VARIANTS, variant_findings
 from framecore.errors import BriefError, Finding, Severity
 
 FORMAT = 1
+_variants: list[tuple[Any, str, Any]] = []  # variants, machine and units read last, and what was wrong with them
+_variant_findings: list[Finding] = []
 _SECTIONS: dict[str, type] = {
     "machine": model.Machine, "operator": model.Operator, "floor": model.Floor, "frame": model.FrameBrief,
     "braces": model.Braces, "extras": model.Extras, "casters": model.Casters,
@@ -36,6 +39,19 @@ class Reading:
     source: BriefSource | None
     brief: Brief | None
     findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """A section as read last: typed table, typical values and units it was read from, and what came of it."""
+
+    asked: tuple[object, object, object]
+    part: Any
+    assumed: tuple[str, ...]
+
+
+_NONE: Mapping[str, Any] = {}
+_read: dict[str, _Read] = {}
 
 
 @cache
@@ -94,16 +110,28 @@ def resolve(source: BriefSource) -> Reading:
     parts: dict[str, Any] = {}
     assumed: list[str] = []
     for name, cls in _SECTIONS.items():
-        typed = values.get(name, {})
+        typed = values.get(name, _NONE)
+        asked = (typed, usual, system)
+        before = _read.get(name)
+        # An edit of one key leaves the other tables the same objects: a drag reads one section a picture.
+        if before is not None and all(a is b for a, b in zip(asked, before.asked, strict=True)):
+            parts[name] = before.part
+            assumed += before.assumed
+            continue
         if not isinstance(typed, Mapping):
             found.append(_finding("brief.type", name, f"{name} must be a table, not {typed!r:.40}.", "a table"))
             continue
         known = {k: v for k, v in typed.items() if k in _keys(cls)}
-        assumed += _not_given(name, cls, known)
+        left = tuple(_not_given(name, cls, known))
+        assumed += left
         try:
-            parts[name] = _adapter(name).validate_python(_over(usual.get(name, {}), known), context={"system": system})
+            part = _adapter(name).validate_python(_over(usual.get(name, {}), known), context={"system": system})
         except ValidationError as fault:
             found += _refusals(name, fault)
+        else:
+            parts[name] = part
+            _read[name] = _Read(asked, part, left)
+    found += _of_variants(values, kind if isinstance(kind, str) else "", system)
     head = dataclasses.fields(Brief)
     for field in head:
         if field.name in _PLAIN and field.name in values:
@@ -165,16 +193,43 @@ def _format(values: Mapping[str, Any]) -> Iterator[Finding]:
 
 
 def _unknown(values: Mapping[str, Any]) -> Iterator[Finding]:
-    top = ("format", *_PLAIN, *_SECTIONS)
+    top = ("format", *_PLAIN, *_SECTIONS, VARIANTS)
     yield from _strangers(values, top, "")
-    for name, cls in _SECTIONS.items():
+    for name in _SECTIONS:
         inner = values.get(name)
         if isinstance(inner, Mapping):
-            yield from _strangers(inner, sorted(_keys(cls)), f"{name}.")
-    frame = values.get("frame")
-    sections = frame.get("sections") if isinstance(frame, Mapping) else None
+            yield from _strange_keys(name, name, inner)
+
+
+def _strange_keys(section: str, path: str, typed: Mapping[str, Any]) -> Iterator[Finding]:
+    """Yield a finding for every key that a section has not; ``path`` is where it stands."""
+    yield from _strangers(typed, sorted(_keys(_SECTIONS[section])), f"{path}.")
+    sections = typed.get("sections") if section == "frame" else None
     if isinstance(sections, Mapping):
-        yield from _strangers(sections, sorted(_keys(model.Sections)), "frame.sections.")
+        yield from _strangers(sections, sorted(_keys(model.Sections)), f"{path}.sections.")
+
+
+def _of_variants(values: Mapping[str, Any], kind: str, system: Any) -> tuple[Finding, ...]:
+    """Return what is wrong with the variants; read again only when they are other ones."""
+    typed = values.get(VARIANTS)
+    if typed is None:
+        return ()
+    asked = (typed, kind, system)
+    if not _variants or _variants[0][0] is not typed or _variants[0][1:] != asked[1:]:
+
+        def check(section: str, path: str, own: Mapping[str, Any]) -> Iterator[Finding]:
+            yield from (dataclasses.replace(f, severity=Severity.LOOK) for f in _strange_keys(section, path, own))
+            layout = own.get("layout") if section == "frame" else None
+            usual = typical_for(kind, layout if isinstance(layout, str) else None)
+            known = {k: v for k, v in own.items() if k in _keys(_SECTIONS[section])}
+            try:
+                _adapter(section).validate_python(_over(usual.get(section, {}), known), context={"system": system})
+            except ValidationError as fault:
+                yield from (dataclasses.replace(f, severity=Severity.LOOK) for f in _refusals(path, fault))
+
+        _variants[:] = [asked]
+        _variant_findings[:] = variant_findings(values, check)
+    return tuple(_variant_findings)
 
 
 def _strangers(table: Mapping[str, Any], known: tuple[str, ...] | list[str], prefix: str) -> Iterator[Finding]:
