@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from operator import attrgetter
 from typing import Any
 
 from framecore.brief import FIELDS, kinds
@@ -58,7 +59,9 @@ def keys() -> tuple[Key, ...]:
 
 def resolved(brief: Brief, path: str) -> Any:
     """Value of ``path`` in a resolved brief, in core units."""
-    value: Any = brief
-    for name in path.split("."):
-        value = getattr(value, name)
-    return value
+    return _getter(path)(brief)
+
+
+@cache
+def _getter(path: str) -> attrgetter[Any]:
+    return attrgetter(path)

@@ -158,8 +158,10 @@ class InputsPanel(QWidget):
 
     def refresh(self) -> None:
         """Show the present brief."""
+        source, brief = self._document.source, self._document.reading.brief
+        units = str(source.value("units") or "metric")
         for row in self.rows.values():
-            row.refresh()
+            row.show_brief(source, brief, units)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Put each sentence under its field."""

@@ -13,6 +13,7 @@ from framecore.errors import Finding, Severity
 
 if TYPE_CHECKING:
     from app.document import Document
+    from framecore.brief import Brief, BriefSource
 
 
 class Row(QWidget):
@@ -59,6 +60,7 @@ class Row(QWidget):
         if hasattr(self.editor, "refused"):
             self.editor.refused.connect(self._refused)
         self._seen: tuple[Any, bool, str] | None = None
+        self._told: Finding | None = None  # what stands under the field
         self._doubt: Finding | None = None  # what stands in the field could be meant in two ways
         self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
 
@@ -77,15 +79,17 @@ class Row(QWidget):
 
     def refresh(self) -> None:
         """Show what the brief says now."""
-        reading = self._document.reading
-        raw = self._document.source.value(self.key.path)
-        typical = raw is None
-        value = raw
-        if reading.brief is not None and (typical or self.editor.shows_resolved):
-            value = resolved(reading.brief, self.key.path)
+        source = self._document.source
+        self.show_brief(source, self._document.reading.brief, str(source.value("units") or "metric"))
+
+    def show_brief(self, source: BriefSource, brief: Brief | None, units: str) -> None:
+        """Show what a brief says: as typed, resolved (None where it gives no stand), and its units."""
+        value = source.value(self.key.path)
+        typical = value is None
+        if brief is not None and (typical or self.editor.shows_resolved):
+            value = resolved(brief, self.key.path)
             if value is None and self.key.kind.word:
                 value = self.key.kind.word
-        units = str(self._document.source.value("units") or "metric")
         if (value, typical, units) == self._seen:
             return
         self._seen, self._doubt = (value, typical, units), None
@@ -108,6 +112,9 @@ class Row(QWidget):
     def show_finding(self, finding: Finding | None) -> None:
         """Put the sentence under the field, or take it away; one about what is being typed comes first."""
         finding = self._doubt or finding
+        if finding == self._told:
+            return
+        self._told = finding
         if finding is None:
             self.finding.hide()
             return

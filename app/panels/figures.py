@@ -239,12 +239,12 @@ class FiguresPanel(QWidget):
             self._column.insertWidget(at, group)
         return group
 
-    def show_stand(self, stand: Stand, *, moving: bool = False) -> None:
+    def show_stand(self, stand: Stand) -> None:
         """Show the figures of ``stand``; those that take longer follow when the hand rests, grey until then."""
         self._stand = stand
         figures, whole = stand.figures.at_hand, stand.figures.complete
-        if not moving and not whole:
-            self._later.start()
+        if not whole:
+            self._later.start()  # anew with every change: it ends when the hand rests
         late = () if whole else tuple(i for i in self.rows if i.startswith(LATE_IDS) and i not in figures)
         gone = [i for i in self.rows if i not in figures and i not in late]
         for name in gone:

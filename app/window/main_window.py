@@ -113,7 +113,7 @@ class MainWindow(QMainWindow):
         self.slider.set_stand(stand)
         self.figures.stale = False
         self.plan.stale = False
-        self.figures.show_stand(stand, moving=moving)
+        self.figures.show_stand(stand)
         self.plan.show_stand(stand)
         self.cut_list.show_stand(stand)
         self.choice.show_stand(stand)

@@ -45,7 +45,7 @@ class BriefSource:
         """Return what was typed at a dotted path, None when it is not given."""
         here: Any = self.values
         for key in path.split("."):
-            if not isinstance(here, Mapping) or key not in here:
+            if not isinstance(here, (dict, Mapping)) or key not in here:  # plain tables are told at once
                 return None
             here = here[key]
         return here
