@@ -12,6 +12,7 @@ from app.view3d.camera import Camera
 from app.view3d.canvas import Canvas, make_canvas
 from app.view3d.ghosts import Ghosts
 from app.view3d.grips import Grips
+from app.view3d.keys import moved, next_part, place_of
 from app.view3d.pick import pick
 from app.view3d.scene import Scene, build_scene
 from app.view3d.swing import Swing
@@ -41,7 +42,6 @@ class StandView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setAccessibleName("View of the stand")
-        self.setAccessibleDescription("Arrow keys turn, plus and minus come nearer or go away, Home shows it all.")
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         self._canvas = make_canvas(self)
@@ -181,12 +181,17 @@ class StandView(QWidget):
         if name != self._hovered:
             self._hovered = name
             self.part_hovered.emit(name)
+        self._name_part(name, at)
+
+    def _name_part(self, name: str, at: QPointF) -> None:
+        """Write a part's name beside a place, or nothing."""
+        if name != self._name.text():
             self._name.setText(name)
             self._name.adjustSize()
-            self._name.setVisible(bool(name))
+        self._name.setVisible(bool(name))
         if name:
             self._name.move(
-                min(int(at.x()) + 14, self.width() - self._name.width()), max(0, int(at.y()) - self._name.height() - 6)
+                max(0, min(int(at.x()) + 14, self.width() - self._name.width())), max(0, int(at.y()) - self._name.height() - 6)
             )
 
     # -- hands -------------------------------------------------------------------------------------------
@@ -250,22 +255,27 @@ class StandView(QWidget):
         event.accept()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Arrow keys turn, plus and minus come nearer or go away, Home shows it all."""
+        """Arrow keys turn or shift, plus and minus come and go, Home shows it all, Page Down lights the next part."""
         if self.grips.key(event):
             return
-        turns = {Qt.Key.Key_Left: (-25, 0), Qt.Key.Key_Right: (25, 0), Qt.Key.Key_Up: (0, -25), Qt.Key.Key_Down: (0, 25)}
-        key = Qt.Key(event.key())
-        if key in turns:
-            self._camera = self._camera.orbit(*turns[key])
-        elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal, Qt.Key.Key_Minus):
-            self._camera = self._camera.zoom(1 / 1.15 if key == Qt.Key.Key_Minus else 1.15)
-        elif key == Qt.Key.Key_Home:
+        part = next_part(self._scene, self._lit, event.key()) if self._scene is not None else None
+        if part is not None:
+            self._choose(part)
+            return
+        if event.key() == Qt.Key.Key_Home:
             self.fit()
             return
-        else:
+        camera = moved(self._sized(), event.key(), shift=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        if camera is None:
             super().keyPressEvent(event)
             return
+        self._camera = camera
         self._show()
+
+    def _choose(self, part: str) -> None:
+        """Light a part by the keys, and name it where it is seen."""
+        self.part_clicked.emit(part)
+        self._name_part(part, place_of(self._scene, self._sized(), part) if part and self._scene is not None else QPointF())
 
     def focusNextPrevChild(self, next: bool) -> bool:
         """Tab goes from grip to grip while there are any, then on."""

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QToolBar
 from app.window.better_menu import build_better
 from app.window.help_menu import build_help
 from app.window.picture import save_picture
+from app.window.walking import walk
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -151,4 +152,7 @@ def _panels(window: MainWindow) -> list[QAction]:
         toggle.setChecked(not places.panels[name].isHidden())
         toggles[name] = toggle
     places.opened.connect(lambda name, on: toggles[name].setChecked(on))
-    return [*toggles.values(), _action(window, "Panels as at fi&rst", places.as_at_first, None, "Sizes, places, open groups")]
+    first = _action(window, "Panels as at fi&rst", places.as_at_first, None, "Sizes, places, open groups")
+    forth = _action(window, "&Next part", lambda: walk(window, 1), "F6", "Gives the keys to the next part of the window")
+    back = _action(window, "Part &before", lambda: walk(window, -1), "Shift+F6", "Gives the keys to the part before")
+    return [*toggles.values(), first, forth, back]
