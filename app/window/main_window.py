@@ -22,6 +22,7 @@ from app.view3d import HeightSlider, StandView
 from app.view3d.editing import HandsOnView
 from app.window import actions
 from app.window.better import MOTION, Better
+from app.window.describing import Describing
 from app.window.keeping import Keeping
 from app.window.layout import Layout
 from app.window.links import Choice
@@ -77,6 +78,7 @@ class MainWindow(QMainWindow):
         self.better = Better(self)
         actions.build(self)
         self._connect()
+        self.describing = Describing(self)
         self._fill_recent()
         self.set_dark(self.settings.dark)
         self.dark_action.setChecked(self.settings.dark)
