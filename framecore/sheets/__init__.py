@@ -9,7 +9,6 @@ from framecore.sheets import (
     assembly_sheets,
     cover,
     cut_sheet,
-    finish_sheet,
     general,
     level_record,
     order_sheet,
@@ -17,8 +16,8 @@ from framecore.sheets import (
     plates,
     seat_sheet,
     sheet_plans,
-    steps_sheet,
     weld_map,
+    work_sheet,
     workings,
 )
 from framecore.sheets.compose import Pages, compose_with
@@ -40,8 +39,7 @@ SHEETS: tuple[Pages, ...] = (
     cut_sheet.pages,
     sheet_plans.pages,
     order_sheet.pages,
-    steps_sheet.pages,
-    finish_sheet.pages,
+    work_sheet.pages,
     level_record.pages,
     workings.pages,
 )

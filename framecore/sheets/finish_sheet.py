@@ -1,26 +1,12 @@
-"""Paint, lifting and carrying, notes: what is read after the steel is welded."""
+"""Paint: what is coated, how much of each coat is bought, what is kept bare."""
 
 from __future__ import annotations
 
-from framecore.sheets import carrying
-from framecore.sheets.columns import TICK, columns, drafts, text_size
+from framecore.sheets.columns import TICK
 from framecore.sheets.flow import Flow
-from framecore.sheets.paper import SMALL, Draft
-from framecore.sheets.words import notes
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 from framecore.units import format_quantity
-
-
-def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
-    """Compose finish, carrying and the notes."""
-    flow, size = Flow(columns(paper, 1 if paper in SMALL else 2)), text_size(paper)
-    fill(stand, flow, size)
-    carrying.fill(stand, flow, size)
-    flow.heading("Notes and cautions")
-    for text in notes(stand):
-        flow.note(text, size)
-    return drafts(flow, "finish, carrying and notes", "Work plan")
 
 
 def fill(stand: Stand, flow: Flow, size: float) -> None:

@@ -115,7 +115,8 @@ def _plan(stand: Stand, found: list[SeatHole], n: int) -> Cell:
         return p[0] * s, p[1] * s
 
     rims = _rims(stand)
-    out: list[Primitive] = [Line(points=tuple(place(p) for p in rim), closed=True, layer="thin") for _, rim in rims]
+    # The first corner again, so that what looks for crossings sees every side.
+    out: list[Primitive] = [Line(points=tuple(place(p) for p in (*rim, rim[0])), layer="thin") for _, rim in rims]
     for h in found:
         small = Cut(diameter=max(h.cut.diameter * s, 1.0), slot=h.cut.slot * s, way=h.cut.way)
         out += small.rims(place(h.at))

@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import groupby
 
-from framecore.sheets.columns import columns, drafts, text_size
 from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Primitive, Text
-from framecore.sheets.paper import SMALL, Draft
 from framecore.sheets.pens import text_width
 from framecore.sheets.signs import caution_sign, tick_box
 from framecore.shop.work import Step
@@ -24,18 +22,13 @@ INDENT = 7.0
 READ = "I read: ____________"
 
 
-def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
-    """Compose the steps; as many pages as they need."""
-    steps = work_of(stand).steps
-    if not steps:
-        return ()
-    flow, size = Flow(columns(paper, 1 if paper in SMALL else 2)), text_size(paper)
-    for stage, run in groupby(steps, key=lambda s: s.stage):
+def fill(stand: Stand, flow: Flow, size: float) -> None:
+    """Put the steps, stage by stage."""
+    for stage, run in groupby(work_of(stand).steps, key=lambda s: s.stage):
         own = list(run)
         flow.heading(STAGES.get(stage, stage.capitalize()), keep=_high(own[0], flow.width, size))
         for step in own:
             _step(flow, step, size)
-    return drafts(flow, "build steps", "Work plan")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +55,8 @@ def _rows(step: Step, wide: float, size: float) -> list[Row]:
     ]
     if step.measure or step.tolerance:
         left = INDENT + label
-        rows = wrap("; ".join(t for t in (step.measure, step.tolerance) if t), wide - left - 2.0, size)
+        told = "; ".join(t for t in (step.measure, step.tolerance) if t)
+        rows = wrap(told[:1].upper() + told[1:], wide - left - 2.0, size)
         if any(c.isdigit() for c in step.tolerance):
             fits = text_width(f"{rows[-1]}.   {READ}", size) <= wide - left - 2.0
             rows = [*rows[:-1], f"{rows[-1]}.   {READ}"] if fits else [*rows, READ]

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from framecore.brief import load_brief
 from framecore.sheets.carrying import SLING, facts
-from framecore.sheets.finish_sheet import pages
 from framecore.sheets.model import Text
 from framecore.sheets.words import notes
+from framecore.sheets.work_sheet import pages
 from framecore.stand import evaluate
 
 SAMPLES = Path(__file__).parents[3] / "samples"

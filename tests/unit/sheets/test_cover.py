@@ -76,7 +76,7 @@ def test_the_list_of_sheets_tells_the_truth(paper):
             beside = [p.text for s in front for p in s.primitives if isinstance(p, Text) and p.at[1] == row.at[1]]
             assert entry.pages in beside
             assert made[entry.first - 1].title.startswith(entry.title)
-    assert ("Build steps" in rows and "General arrangement" in rows) or paper == "A4"
+    assert ("Build steps, finish, carrying" in rows and "General arrangement" in rows) or paper == "A4"
 
 
 def test_long_lists_join_and_stay_in_their_box():

@@ -10,7 +10,9 @@ import pytest
 from framecore.brief import load_brief
 from framecore.sheets.model import Line, Text
 from framecore.sheets.signs import caution_sign
-from framecore.sheets.steps_sheet import BOX, INDENT, STAGES, pages
+from framecore.sheets.steps_sheet import BOX, INDENT, STAGES
+from framecore.sheets.words import cautions
+from framecore.sheets.work_sheet import pages
 from framecore.stand import evaluate
 
 SAMPLES = Path(__file__).parents[3] / "samples"
@@ -46,10 +48,11 @@ def test_every_step_has_a_box_beside_its_number(paper):
 @pytest.mark.parametrize("paper", ["A3", "A4"])
 def test_every_caution_has_its_sign_and_its_words(paper):
     steps = stand().work().steps
-    assert sum(len(parts(page)[1]) for page in pages(stand(), paper)) == sum(bool(s.caution) for s in steps)
+    signs = sum(len(parts(page)[1]) for page in pages(stand(), paper))
+    assert signs == sum(bool(s.caution) for s in steps) + len(cautions(stand()))
     said = " ".join(p.text for page in pages(stand(), paper) for p in page.primitives if isinstance(p, Text))
     for s in steps:
-        for text in (s.title, s.text, s.measure, s.caution):
+        for text in (s.title, s.text, s.measure[:1].upper() + s.measure[1:], s.caution):
             assert set(text.split()) <= set(said.replace(";", "; ").split()) | {w for w in text.split() if w in said}
 
 
@@ -61,4 +64,4 @@ def test_stages_stand_over_their_steps_in_order():
     said = [p.text for page in pages(stand(), "A4") for p in page.primitives if isinstance(p, Text) and p.height == 3.5]
     stages = [s.stage for s in stand().work().steps]
     runs = [s for k, s in enumerate(stages) if k == 0 or stages[k - 1] != s]
-    assert said == [STAGES[s] for s in runs]
+    assert said == [*(STAGES[s] for s in runs), "Finish", "Lifting and carrying", "Notes and cautions"]
