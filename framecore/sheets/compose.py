@@ -21,10 +21,15 @@ def compose_with(sheets: Sequence[Pages], stand: Stand, paper: str | None = None
     ValueError
         ``paper`` is none of the known sizes.
     """
+    return compose_drafts(lambda size: [draft for pages in sheets for draft in pages(stand, size)], stand, paper)
+
+
+def compose_drafts(draw: Callable[[str], Sequence[Draft]], stand: Stand, paper: str | None = None) -> tuple[Sheet, ...]:
+    """Compose what ``draw`` makes for a paper, under the titles of ``stand``; raises as ``compose_with``."""
     paper = paper or stand.brief.sheet.paper
     if paper not in SIZES:
         raise ValueError(f"There is no paper “{paper}”; the sizes are {', '.join(SIZES)}.")
-    drafts = [draft for pages in sheets for draft in pages(stand, paper)]
+    drafts = draw(paper)
     titles = titles_of(stand)
     listed = entries([d.title for d in drafts])
 
