@@ -67,6 +67,13 @@ def test_a_verdict_that_turned_bad_in_either_is_listed(both):
     assert listed == {(a or b).id for a, b in told_apart(other, stand)}
 
 
+def test_a_figure_that_one_stand_has_not_is_told_where_it_is_bad():
+    one, two = (evaluate(load_brief(SAMPLES / f"{n}.toml")) for n in ("surface-plate", "drill-press"))
+    assert "modes.clear" not in one.figures and two.figures["modes.clear"].verdict == "stop"
+    assert (None, "modes.clear") in [(a and a.id, b and b.id) for a, b in told_apart(one, two)]
+    assert texts(compare_sheets(one, two, paper="A3"))
+
+
 def test_what_differs_in_the_brief_is_exactly_that(both):
     stand, other = both
     found = differences(stand.brief, other.brief)
@@ -102,9 +109,10 @@ def test_pictures_have_one_scale_and_stand_on_one_line(both):
     assert 30 < high < 60
 
 
+@pytest.mark.parametrize("names", [NAMES, ("what was drawn first of all and then", "the other one with a shelf that is low")])
 @pytest.mark.parametrize("paper", SIZES)
-def test_no_text_lies_on_another_or_off_the_page(both, paper):
-    for sheet in compare_sheets(*both, paper=paper):
+def test_no_text_lies_on_another_or_off_the_page(both, paper, names):
+    for sheet in compare_sheets(*both, names, paper=paper):
         x0, y0, x1, y1 = drawing_space(paper)
         boxes = []
         for t in [p for p in sheet.primitives if isinstance(p, Text) and p.text.strip()]:
