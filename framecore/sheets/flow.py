@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.pens import text_width
-from framecore.words import say
+from framecore.words import Said, say
 
 Draw = Callable[[float, float, float], tuple[Primitive, ...]]  # left, top, width
 PAD = 1.4
@@ -151,19 +151,21 @@ def _high(cells: Sequence[Sequence[str]], height: float) -> float:
 
 def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str]:
     """Break at spaces so that every line fits ``width`` mm; a single longer word is broken too."""
-    lines, line = [], ""
-    for word in say(text).split():
-        trial = f"{line} {word}".strip()
+    lines: list[str] = []
+    line: str = ""
+    for plain in say(text).split():
+        word = Said(plain)  # a part of a text that was said
+        trial = Said(f"{line} {word}".strip())
         if text_width(trial, height, bold) <= width:
             line = trial
             continue
         if line:
             lines.append(line)
         while text_width(word, height, bold) > width and len(word) > 1:
-            fits = (n for n in range(len(word) - 1, 1, -1) if text_width(word[:n], height, bold) <= width)
+            fits = (n for n in range(len(word) - 1, 1, -1) if text_width(Said(word[:n]), height, bold) <= width)
             cut = next(fits, 1)
-            lines.append(word[:cut])
-            word = word[cut:]
+            lines.append(Said(word[:cut]))
+            word = Said(word[cut:])
         line = word
     return [*lines, line] if line or not lines else lines
 

@@ -15,9 +15,12 @@ from framecore.words.template import GAP, Template, words
 
 ENGLISH = "en"
 _NUMBER = re.compile(r"(?<![\w.,])(\d+)\.(\d+)(?!\w|\.\d)")
-_JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+")
+_JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
-_DEEP = 12  # sentences that may follow each other in one text
+_DEEP = 40  # joints of a text that is still taken apart
+_TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
+_LONGEST = 9  # tokens of a name, spaces counted
+_SHORT, _SHARE = 60, 0.25
 
 
 class Language:
@@ -36,6 +39,7 @@ class Language:
                 made = Template(text, translation or text)
                 self._by_word[made.keyword].append(made)
         self._found = lru_cache(maxsize=30_000)(self._find)
+        self._alone = lru_cache(maxsize=30_000)(self._find_alone)
 
     def say(self, text: str) -> str:
         """Return ``text`` in this language; what has no translation stays as it is."""
@@ -69,11 +73,14 @@ class Language:
             if filled and filled[1]:
                 return back(filled[0]), True
             best = best or (filled and (back(filled[0]), False))
-        return self._joined(core, _DEEP) or best or (self.number(core), False)
+        pieced = self._joined(core) or self._pieced(core)
+        return pieced or best or (self.number(core), False)
 
     def _fill(self, text: str) -> tuple[str, bool] | None:
         """Return the heaviest template that fits, one whose gaps are all known before one whose gaps are not."""
-        near = [t for word in {*words(text), ""} for t in self._by_word.get(word, ())]
+        # In a long text a template of a few letters fits by chance alone.
+        least = 0.0 if len(text) < _SHORT else _SHARE * len(text)
+        near = [t for word in {*words(text), ""} for t in self._by_word.get(word, ()) if t.weight >= least]
         first: tuple[str, bool] | None = None
         for template in sorted(near, key=lambda t: -t.weight):
             found = template.pattern.fullmatch(text)
@@ -86,27 +93,43 @@ class Language:
             first = first or filled
         return first
 
-    def _joined(self, core: str, deep: int) -> tuple[str, bool] | None:
+    def _joined(self, core: str) -> tuple[str, bool] | None:
         """Return what is said for texts that follow each other, where all of them are known."""
-        whole = self._alone(core)
-        if whole[1]:
-            return whole
-        cuts = list(_JOINT.finditer(core)) if deep else []
-        for cut in reversed(cuts):
-            head, known = self._alone(core[: cut.start()])
-            if not known:
-                continue
-            rest = core[cut.end() :]
-            tail, known = self._alone(rest)
-            if not known:
-                more = self._joined(rest, deep - 1)
-                if more is None:
+        cuts = [(0, 0), *(c.span() for c in _JOINT.finditer(core))]
+        if not 1 < len(cuts) <= _DEEP:
+            return None
+        ends = [*(start for start, _ in cuts[1:]), len(core)]
+        rests: list[str | None] = [None] * len(cuts) + [""]  # said from each cut to the end
+        for i in reversed(range(len(cuts))):
+            for j in reversed(range(i, len(cuts))):
+                rest = rests[j + 1]
+                if rest is None or (i == 0 and j == len(cuts) - 1):
                     continue
-                tail = more[0]
-            return head + cut.group() + tail, True
-        return None
+                said, known = self._alone(core[cuts[i][1] : ends[j]])
+                if known:
+                    between = core[slice(*cuts[j + 1])] if j + 1 < len(cuts) else ""
+                    rests[i] = said + between + rest
+                    break
+        return None if rests[0] is None else (rests[0], True)
 
-    def _alone(self, text: str) -> tuple[str, bool]:
+    def _pieced(self, core: str) -> tuple[str, bool] | None:
+        """Return what is said for names and numbers in a row, as "1 x SHS 40x40x3 square tube", where every name is known."""
+        tokens = _TOKENS.findall(core)
+        out: list[str] = []
+        at = 0
+        while at < len(tokens):
+            for end in range(min(len(tokens), at + _LONGEST), at, -1):
+                phrase = "".join(tokens[at:end])
+                said = self._whole.get(phrase) or self._whole.get(_lower(phrase))
+                if said is not None or not words(phrase):
+                    out.append(self.number(phrase) if said is None else said if phrase in self._whole else _upper(said))
+                    at = end
+                    break
+            else:
+                return None
+        return "".join(out), True
+
+    def _find_alone(self, text: str) -> tuple[str, bool]:
         """As :meth:`_find`, without taking ``text`` apart."""
         for form, back in ((text, _same), (_lower(text), _upper)):
             if form in self._whole:
@@ -141,9 +164,21 @@ _heard: Callable[[str], None] | None = None
 _language: Language | None = None
 
 
+class Said(str):
+    """A text that was said already; it and what is put before or behind it is not said again."""
+
+    __slots__ = ()
+
+    def __add__(self, other: str) -> Said:
+        return Said(str.__add__(self, other))
+
+    def __radd__(self, other: str) -> Said:
+        return Said(str.__add__(other, self))
+
+
 def say(text: str) -> str:
     """Return ``text``, made in English, in the language that is spoken now."""
-    return text if _language is None else _language.say(text)
+    return text if _language is None or type(text) is Said else Said(_language.say(text))
 
 
 def current() -> str:
