@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QSignalBlocker, Signal
 from PySide6.QtWidgets import QWidget
 
 from app.view3d.ghosts import GHOST, REFERENCE
@@ -13,6 +13,7 @@ from app.words import tr
 from framecore.errors import FramecoreError
 
 if TYPE_CHECKING:
+    from app.dialogs.compare import CompareDialog
     from app.window.main_window import MainWindow
     from framecore.brief.model import Brief
     from framecore.stand.model import Stand
@@ -37,6 +38,7 @@ class Better(QObject):
         self.panels: dict[str, QWidget] = {}
         self.open_below = ""
         self.reference: Stand | None = None
+        self._compare: CompareDialog | None = None
 
     # -- the panels below ------------------------------------------------------------------------------
 
@@ -61,6 +63,8 @@ class Better(QObject):
     def show_stand(self, stand: Stand, moving: bool) -> None:
         """Follow the stand. What is tried was over another one."""
         self.show_ghost(None)
+        if self._compare is not None and self._compare.isVisible() and not moving:
+            self._compare.show_stand(stand)
         panel = self.panels.get(self.open_below)
         if panel is None:
             return
@@ -133,11 +137,28 @@ class Better(QObject):
     # -- the reference ---------------------------------------------------------------------------------
 
     def keep_reference(self, stand: Stand | None, words: str = "") -> None:
-        """Keep a stand to compare with, or forget it."""
+        """Keep a stand to compare with, or forget it; every panel that shows figures shows the differences."""
         window = self._window
         self.reference = stand
+        action = window.reference_action
+        with QSignalBlocker(action):
+            action.setChecked(stand is not None)
         window.figures.set_reference(stand)
         window.view.ghosts.show_layer(REFERENCE, stand, words or tr("Reference"))
+
+    def compare(self) -> None:
+        """Open the side-by-side sheet and the variants."""
+        from app.dialogs.compare import CompareDialog
+
+        window = self._window
+        if window.live.stand is None:
+            window.questions.tell(window, tr("Compare"), tr("There is no stand to compare yet; see the findings."))
+            return
+        if self._compare is None:
+            self._compare = CompareDialog(self, window.document, window)
+        self._compare.show()
+        self._compare.show_stand(window.live.stand)
+        self._compare.raise_()
 
 
 def _raised(fault: Exception) -> None:

@@ -30,7 +30,11 @@ def build_better(window: MainWindow, motion: QAction, reference: QAction) -> lis
             action.setChecked(name == opened)
 
     better.opened.connect(follow)
-    return [below[HELPS], below[SEARCH], reference]
+    compare = QAction(tr("&Compare and variants …"), window)
+    compare.setShortcut(QKeySequence("Ctrl+R"))
+    compare.setToolTip(tr("Side by side with the reference, a variant or another brief; keep variants"))
+    compare.triggered.connect(lambda _on=False: better.compare())
+    return [below[HELPS], below[SEARCH], reference, compare]
 
 
 def _toggle(window: MainWindow, text: str, keys: str, tip: str) -> QAction:
