@@ -34,7 +34,8 @@ UNITS = frozenset(
         "mrad",
     ]
 )
-_TOKEN = re.compile(r"\w+")
+SHORT = frozenset(["of", "to", "by", "at", "or", "no", "is", "as", "it", "on", "if", "up", "be", "we", "so", "an", "do", "go"])
+_TOKEN = re.compile(r"(?<![\w.])\w+(?!\w|\.\w)")  # no part of a key as feet.rating
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,5 +74,9 @@ class Template:
 
 
 def words(text: str) -> list[str]:
-    """Return what reads as a word: two letters and more, no digit among them, not all capitals (as ISO, TIG) nor a unit."""
-    return [w for w in _TOKEN.findall(text) if len(w) > 1 and w.isalpha() and not w.isupper() and w not in UNITS]
+    """Return what reads as a word: letters alone, neither all capitals (as ISO, TIG) nor a unit, nor a symbol of two letters."""
+    return [
+        w
+        for w in _TOKEN.findall(text)
+        if w.isalpha() and (len(w) > 2 or w.lower() in SHORT) and not w.isupper() and w not in UNITS
+    ]

@@ -20,7 +20,6 @@ QUIET = {
     "fromString", "replace",
     "property", "findChild", "startswith", "endswith",
 }  # fmt: skip
-SHORT = {"of", "to", "by", "at", "or", "no", "is", "as", "it", "on", "if", "up"}  # else two letters are a symbol's
 QUIET_FILES = {"app/window/style.py", "framecore/sheets/svg.py"}
 
 
@@ -98,7 +97,7 @@ def _numbered(text: str) -> str:
 
 def _shown(text: str) -> bool:
     fixed = re.sub(r"\{\d+\}", " \0 ", text)
-    if not any(len(w) > 2 or w.lower() in SHORT for w in words(fixed)) or re.search(r"://|\\|[{}<>]|__|\.py\b|^[#-]|=$", fixed):
+    if not words(fixed) or re.search(r"://|\\|[{}<>]|__|\.py\b|^[#-]|=$", fixed):
         return False
     bare = text.replace("{", "").replace("}", "")
     if " " in bare:
