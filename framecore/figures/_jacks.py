@@ -201,36 +201,40 @@ def _screw(answers: Answers, j: Jacks) -> Iterator[Figure]:
                 note="bored in the lathe from a bolt; burrs off, so that bolt and screw turn by themselves",
             ),
         )  # fmt: skip
-    yield Figure(
-        id="jack.stress", label=f"Stress in {screw.id}", value=j.stress, unit="MPa", group="seat", limit=j.stress_limit,
-        limit_kind="max", verdict=at_most(j.stress, j.stress_limit),
-        work=lambda: Working(
-            formula="σ = (F + G) / (n A), A = π (d3² - D²) / 4 <= f_y / S",
-            inputs=(*loads, given(brief, "limits.yield_margin", "S")),
-            steps=(load, f"σ = {j.load:.0f} / {j.area:.1f} = {j.stress:.0f} MPa; {j.stress_limit:.0f} allowed"),
-            source=CLASS_SOURCE + "; screw of the bolts' class",
-        ),
-    )  # fmt: skip
-    yield Figure(
-        id="jack.pressure", label="Screw on the machine's foot", value=j.end_pressure, unit="MPa", group="seat",
-        limit=FOOT_PRESSURE, limit_kind="max", verdict=look(at_most(j.end_pressure, FOOT_PRESSURE)),
-        work=lambda: Working(
-            formula="q = (F + G) / (n A_end)", inputs=loads,
-            steps=(load, f"q = {j.end_pressure:.0f} MPa on cast iron, {FOOT_PRESSURE:g} taken as the most"),
-            source="VDI 2230 table A9, 850 MPa for GJL-250, from memory; half of it",
-            note="flat end, edges broken; a hardened washer under it spares the foot",
-        ),
-    )  # fmt: skip
+    # Where no steel is left there is no stress to tell; the wall, the land and the block say stop then.
+    if j.area > 0:
+        yield Figure(
+            id="jack.stress", label=f"Stress in {screw.id}", value=j.stress, unit="MPa", group="seat", limit=j.stress_limit,
+            limit_kind="max", verdict=at_most(j.stress, j.stress_limit),
+            work=lambda: Working(
+                formula="σ = (F + G) / (n A), A = π (d3² - D²) / 4 <= f_y / S",
+                inputs=(*loads, given(brief, "limits.yield_margin", "S")),
+                steps=(load, f"σ = {j.load:.0f} / {j.area:.1f} = {j.stress:.0f} MPa; {j.stress_limit:.0f} allowed"),
+                source=CLASS_SOURCE + "; screw of the bolts' class",
+            ),
+        )  # fmt: skip
+    if math.isfinite(j.end_pressure):
+        yield Figure(
+            id="jack.pressure", label="Screw on the machine's foot", value=j.end_pressure, unit="MPa", group="seat",
+            limit=FOOT_PRESSURE, limit_kind="max", verdict=look(at_most(j.end_pressure, FOOT_PRESSURE)),
+            work=lambda: Working(
+                formula="q = (F + G) / (n A_end)", inputs=loads,
+                steps=(load, f"q = {j.end_pressure:.0f} MPa on cast iron, {FOOT_PRESSURE:g} taken as the most"),
+                source="VDI 2230 table A9, 850 MPa for GJL-250, from memory; half of it",
+                note="flat end, edges broken; a hardened washer under it spares the foot",
+            ),
+        )  # fmt: skip
     fy = find_steel(brief.steel.grade).fy
-    yield Figure(
-        id="jack.block_pressure", label="Block on its rail", value=j.block_pressure, unit="MPa", group="seat", limit=fy,
-        limit_kind="max", verdict=at_most(j.block_pressure, fy),
-        work=lambda: Working(
-            formula="q = (F + G) / (b² - π d0² / 4)", inputs=(*loads[:2], given(brief, "mounting.block", "b")),
-            steps=(f"q = ({j.clamp:.0f} + {j.weight:.0f}) / area = {j.block_pressure:.1f} MPa, f_y = {fy:g} MPa",),
-            source="statics", note="in a tube the crush sleeve under the bolt takes it on",
-        ),
-    )  # fmt: skip
+    if math.isfinite(j.block_pressure):
+        yield Figure(
+            id="jack.block_pressure", label="Block on its rail", value=j.block_pressure, unit="MPa", group="seat", limit=fy,
+            limit_kind="max", verdict=at_most(j.block_pressure, fy),
+            work=lambda: Working(
+                formula="q = (F + G) / (b² - π d0² / 4)", inputs=(*loads[:2], given(brief, "mounting.block", "b")),
+                steps=(f"q = ({j.clamp:.0f} + {j.weight:.0f}) / area = {j.block_pressure:.1f} MPa, f_y = {fy:g} MPa",),
+                source="statics", note="in a tube the crush sleeve under the bolt takes it on",
+            ),
+        )  # fmt: skip
 
 
 def _sideways(answers: Answers, j: Jacks, bolt: Thread) -> Figure:
