@@ -168,6 +168,12 @@ def _four(d: Draft) -> None:
         _left_out(d, f"the feet of the {d.layout} layout stand under a plate, where no bracket fits beside them",
                   "move it on skates, or choose a cross as base")  # fmt: skip
         return
+    begins = max(min(e.point[2] for e in (m.start, m.end)) for m in (members[f.leg] for f in feet))
+    if LIFT + MOUNT_HEIGHT * wheel < begins - _NEAR and all(abs(members[f.leg].x_axis[2]) > 0.5 for f in feet):
+        need = (begins - LIFT) / MOUNT_HEIGHT
+        _left_out(d, f"brackets for {wheel:.0f} mm wheels would hang lower than the legs begin",
+                  f"take wheels of at least {math.ceil(need)} mm, or lower feet", "casters.wheel")  # fmt: skip
+        return
     around = [(m.name, member_box(m)) for m in d.members] + [(p.name, plate_box(p)) for p in d.plates]
     top = max(LIFT + MOUNT_HEIGHT * wheel, *(f.top[2] + d.brief.feet.pad_thickness for f in feet)) + 200.0
     around = [(name, b) for name, b in around if b[2] < top]  # nothing higher up is near a wheel

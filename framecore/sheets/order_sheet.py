@@ -106,6 +106,8 @@ def _bought(stand: Stand, flow: Flow, size: float) -> None:
         for b in stand.shop.bought
     ]
     flow.table(("Had", "Mark", "Qty", "What", "Size", "Where and note", "Price"), rows, "llrlllr", size)
+    if stand.shop.unbolted:
+        flow.note(f"Without fasteners: {' '.join(stand.shop.unbolted)}", size)
 
 
 def _used_up(stand: Stand, flow: Flow, size: float) -> None:

@@ -20,6 +20,12 @@ TOP_BOLT, TOP_PITCH = "M8", 400.0  # of a wooden top on its rails (common practi
 BACKSTOP_SCREW, BACKSTOP_PITCH = "5 x 40, flat under the head", 300.0  # sheet on a board's edge (common practice)
 # Self-drilling screws: size, most steel they drill through, length, mm. ISO 15480, from memory.
 _SELF_DRILLING = (("4.8 x 19", 4.4), ("5.5 x 22", 5.25), ("6.3 x 25", 6.0))
+# Of a usual bench vice with jaws of 125 to 150 mm (common practice).
+VICE_PLATE, VICE_BOLT, VICE_BOLTS, VICE_FOOT = "vice plate", "M12", 4, 15.0
+BEARER_BOLT = "M10"  # one through each crossing of a bearer over a tray (common practice)
+TRAY_SCREWS = 4  # one at each corner (common practice)
+TOUCH = 0.5  # mm; parts that lie this near touch
+RIVET_NUT, TAPPED = "rivet nut", "screw into a tapped hole"
 THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (common practice)
 
 
@@ -27,6 +33,9 @@ def fixings(brief: Brief, frame: Frame) -> Iterator[Bought]:
     """Yield what holds panels, top, motor and switch box, and the drain's tail."""
     yield from _sheets(frame)
     yield from _wooden_top(brief, frame)
+    yield from _vice(frame)
+    yield from _bearers_in_tray(frame)
+    yield from _loose_tray(frame)
     motor = sum(h.purpose.startswith("motor foot") for h in frame.holes)
     if motor:
         yield from _through(
@@ -47,11 +56,13 @@ def short(mm: float, units: str) -> str:
     return format_length(mm, units).replace(".0 mm", " mm")
 
 
-def _through(what: str, thread_id: str, grip: float, count: int, where: str, note: str) -> Iterator[Bought]:
+def _through(
+    what: str, thread_id: str, grip: float, count: int, where: str, note: str, parts: tuple[str, ...] = ()
+) -> Iterator[Bought]:
     """Through bolts with a nut and two washers each."""
     thread = find_thread(thread_id)
     length = sold_length(thread, grip + 2 * washer(thread_id).thickness + full_nut(thread_id).height + 2 * thread.pitch)
-    yield Bought(what=what, size=f"{thread_id} x {length:g}, class 8.8", count=count, where=where, note=note)
+    yield Bought(what=what, size=f"{thread_id} x {length:g}, class 8.8", count=count, where=where, note=note, parts=parts)
     yield Bought(what="nut", size=f"{thread_id}, class 8", count=count, where=where)
     yield Bought(what="washer", size=f"for {thread_id}", count=2 * count, where=where)
 
@@ -74,7 +85,7 @@ def _sheets(frame: Frame) -> Iterator[Bought]:
         count = sum(n for _, n in found)
         yield Bought(what=what, size=size, count=count, where=where, parts=tuple(plate for plate, _ in found))
         if what == "panel screw":
-            yield Bought(what="rivet nut", size="M6, steel", count=count, where=where, note="thin wall: set them in the frame")
+            yield Bought(what=RIVET_NUT, size="M6, steel", count=count, where=where, note="thin wall: set them in the frame")
 
 
 def _screw(sheet: float, wall: float) -> tuple[str, str]:
@@ -83,7 +94,7 @@ def _screw(sheet: float, wall: float) -> tuple[str, str]:
     for size, most in _SELF_DRILLING:
         if sheet + wall <= most + 1e-9:
             return "self-drilling screw", f"{size}, hexagon head with washer"
-    return "screw into a tapped hole", "M6 x 16, with a washer"
+    return TAPPED, "M6 x 16, with a washer"
 
 
 def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
@@ -117,6 +128,65 @@ def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
         )  # fmt: skip
 
 
+def _vice(frame: Frame) -> Iterator[Bought]:
+    """Bolts of a vice on its corner, down through the board and the plate under it; the vice gives their places."""
+    plate = next((p for p in frame.plates if p.name == VICE_PLATE), None)
+    if plate is None:
+        return
+    board = next((p.thickness for p in frame.plates if p.name == "top"), 0.0)
+    yield from _through(
+        "vice bolt", VICE_BOLT, VICE_FOOT + board + plate.thickness, VICE_BOLTS, "vice on its corner",
+        f"{VICE_BOLTS} holes in a vice's foot {VICE_FOOT:g} mm thick, assumed: measure the vice before you buy", (VICE_PLATE,),
+    )  # fmt: skip
+
+
+def _bearers_in_tray(frame: Frame) -> Iterator[Bought]:
+    """Bolts of bearers over the ring with a tray between: where no weld is laid, one through each crossing."""
+    tray = next((p.thickness for p in frame.plates if p.role is PlateRole.TRAY), 0.0)
+    members = {m.name: m for m in frame.members}
+    crossings = [
+        (members[j.members[0]], members[j.members[1]]) for j in frame.joints
+        if tray and j.kind == "bearer on rail" and in_tray(members[j.members[0]], members[j.members[1]], tray)
+    ]  # fmt: skip
+    if not crossings:
+        return
+    grip = max(rail.profile.height + bearer.profile.height for rail, bearer in crossings) + tray
+    names = dict.fromkeys(bearer.name for _, bearer in crossings)
+    yield from _through(
+        "bearer bolt", BEARER_BOLT, grip, len(crossings), f"{', '.join(names)} on the rails, through the tray",
+        "seal them in the tray; drill bearer, tray and rail together", tuple(names),
+    )  # fmt: skip
+
+
+def _loose_tray(frame: Frame) -> Iterator[Bought]:
+    """Screws of a tray that no bolt goes through, into the rails it lies on."""
+    tray = next((p for p in frame.plates if p.role is PlateRole.TRAY), None)
+    if tray is None or through_tray(frame):
+        return
+    under = _carriers(frame, tray)
+    wall = min((m.profile.wall for m in under), default=0.0)
+    what, size = _screw(tray.thickness, wall)
+    yield Bought(what=what, size=size, count=TRAY_SCREWS, where="corners of the tray, into what it lies on", note="sealed",
+                 parts=(tray.name,))  # fmt: skip
+    if what == "panel screw":
+        yield Bought(what=RIVET_NUT, size="M6, steel", count=TRAY_SCREWS, where="under the tray", note="set them in the frame")
+
+
+def through_tray(frame: Frame) -> bool:
+    """Return whether bolts of the machine or of bearers go through a tray and hold it."""
+    tray = next((p for p in frame.plates if p.role is PlateRole.TRAY), None)
+    if tray is None:
+        return False
+    return any(h.owner == tray.name and h.purpose.startswith("machine foot") for h in frame.holes) or any(
+        True for _ in _bearers_in_tray(frame)
+    )
+
+
+def in_tray(rail: Member, bearer: Member, tray: float) -> bool:
+    """Return whether a bearer lies over a rail with a tray's sheet between them."""
+    return abs(member_box(bearer)[2] - member_box(rail)[5] - tray) < TOUCH
+
+
 def _sides(plate: Plate) -> tuple[float, float]:
     """Length and width of a plate's outline, mm."""
     us, vs = zip(*plate.outline, strict=True)
@@ -125,6 +195,6 @@ def _sides(plate: Plate) -> tuple[float, float]:
 
 def _carriers(frame: Frame, top: Plate) -> list[Member]:
     """The rails a top lies on; where it lies on none, the bearers."""
-    touching = [m for m in frame.members if abs(m.x_axis[2]) < 1e-6 and abs(member_box(m)[5] - top.origin[2]) < 0.5]
+    touching = [m for m in frame.members if abs(m.x_axis[2]) < 1e-6 and abs(member_box(m)[5] - top.origin[2]) < TOUCH]
     rails = [m for m in touching if m.role is Role.TOP_RAIL]
     return rails or [m for m in touching if m.role is Role.BEARER]

@@ -97,7 +97,7 @@ class Shop:
     ``yield_share`` length sawn for pieces over gross length of bars bought. ``bought``: what comes by the piece; ``bought_of``:
     name of a foot, caster, screw or nut -> its mark there; ``seat`` the sizes behind its bolts and screws.
     ``cost`` and ``order_mass`` are of the order alone. ``nests``: thickness in mm and how its plates lie on whole
-    sheets; empty where plates come cut to size.
+    sheets; empty where plates come cut to size. ``unbolted``: sentences on what no fastener is bought for, and why.
     """
 
     pieces: tuple[ShopPiece, ...]
@@ -113,6 +113,7 @@ class Shop:
     bought_of: dict[str, str] = field(default_factory=dict)
     seat: SeatParts | None = None
     nests: tuple[tuple[float, SheetPlan], ...] = ()
+    unbolted: tuple[str, ...] = ()
 
     def plan(self, profile_id: str) -> CutPlan:
         """Return the cut plan of one profile."""

@@ -16,6 +16,7 @@ from framecore.shop.bought import bought
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
 from framecore.shop.nests import nests_of, on_sheets, sheet_lines
 from framecore.shop.pieces import shop_pieces, shop_plates
+from framecore.shop.unbolted import unbolted
 from framecore.solids.model import Solids
 
 # What merchants stock when the brief names no lengths, mm: 6 m bars, 20 ft in inch countries (common practice).
@@ -60,6 +61,7 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids, seat: SeatParts | Non
         pieces=pieces, plates=plates, plans=tuple(plans), order=tuple(order), piece_of=marks,
         cost=sum(line.cost for line in order), order_mass=sum(line.mass for line in order),
         yield_share=net / gross if gross else 1.0, currency=brief.steel.currency, bought=small, nests=nests,
+        unbolted=unbolted(brief, frame),
         bought_of={name: line.mark for line in small for name in line.parts}, seat=seat,
     )  # fmt: skip
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
 from framecore.frame.model import Frame, PlateRole
 from framecore.shop import cautions
-from framecore.shop._say import about, marks, mass, names, quantity, size, within
+from framecore.shop._fixings import RIVET_NUT, TAPPED, VICE_BOLT, VICE_PLATE
+from framecore.shop._say import about, marks, names, quantity, size, within
+from framecore.shop._set_up import level, set_up
+from framecore.shop._step import Facts, step
 from framecore.shop.buying import merchant_words
 from framecore.shop.model import Shop
-from framecore.shop.work import Assembly, Check, FinishPlan, Lift, Step, Weld
+from framecore.shop.work import Check, Step, Weld
 
 SAWN = 0.5  # mm either way that a stop on a saw holds (common practice)
 SAWN_SQUARE = 0.5  # mm over a section's width (common practice)
@@ -38,44 +41,15 @@ METHODS = {
     ),
 }
 EARLY = ("measure and drill", "punch through the template")
-SEATING = {
-    "bolted down": "",
-    "jacking screws": " Bring all jacking screws up to the feet evenly first.",
-    "hollow jacking screws": " Bring all jacking screws up to the feet evenly first.",
-    "shims": " Fill every gap under a foot with shims first: no foot is drawn down.",
-}
-READ = {
-    "surface plate": ("Level the plate", "Level along, across and corner to corner"),
-    "lathe": ("Level it and take the twist out", "Level across the bed at both ends"),
-    "mill": ("Level it and take the twist out", "Level on the table, along and across"),
-}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
-    """What the steps are told from besides brief, frame and shop."""
-
-    assemblies: Sequence[Assembly]
-    welds: Sequence[Weld]
-    finish: FinishPlan
-    lifts: Sequence[Lift]
-    torque: float  # N m, of the holding-down bolts; 0 where none
-    turn_out: Sequence[tuple[str, float]]  # foot, mm out from mid travel
-    twist: float  # most bed twist, mm/m
-    sleeves: str = ""  # crush sleeves: "" none, "fixed", "loose"
 
 
 def build_steps(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> tuple[Step, ...]:
     """Return the steps in order, numbered from 1."""
     told = (
-        *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, facts), *_after(brief, frame, facts),
-        *_paint(brief, facts), *_set_up(brief, frame, facts), *_level(brief, frame, facts),
+        *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, facts),
+        *_after(brief, frame, shop, facts), *_paint(brief, facts), *set_up(brief, frame, facts), *level(brief, frame, facts),
     )  # fmt: skip
     return tuple(replace(s, number=k) for k, s in enumerate(told, 1))
-
-
-def _step(stage: str, title: str, text: str, **more: str) -> Step:
-    return Step(number=0, stage=stage, title=title, text=text, **more)  # type: ignore[arg-type]
 
 
 def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]:
@@ -83,8 +57,8 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     legs = " Mark the straightest for the legs." if any(m.name.startswith("leg") for m in frame.members) else ""
     at_merchant = merchant_words(brief, shop, lambda v: size(brief.units, v))
     if at_merchant:
-        yield _step("saw", "Have the long bars cut at the merchant", at_merchant)
-    yield _step(
+        yield step("saw", "Have the long bars cut at the merchant", at_merchant)
+    yield step(
         "saw", "Check the steel as it comes",
         f"Measure the section, wall and squareness of every bar; set aside what is bent.{legs}",
         measure="Straightness against a string",
@@ -94,7 +68,7 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     if any(p.longer > 0 for p in shop.pieces):
         longer = " Welds shrink: the lengths to saw hold what they take off."
     alike = "; set a stop for pieces that are alike" if any(len(p.members) > 1 for p in shop.pieces) else ""
-    yield _step(
+    yield step(
         "saw", "Saw the pieces",
         f"By the cut plan, bar by bar, longest piece first{alike} and mark each as it falls.{longer}",
         measure="Length of every piece; a square on both ends",
@@ -112,7 +86,7 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     if drilled:
         text += " Drill them" + ("; countersink every hole that is tapped." if tapped else ".")
     text += _notches(facts.welds)
-    yield _step(
+    yield step(
         "saw", "Cut and drill the plates" if drilled else "Cut the plates", text,
         measure="Hole places on one plate of each kind" if drilled else "",
         tolerance=f"{within(u, 0.5)} either way" if drilled else "",
@@ -140,7 +114,7 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     ground = any(m.chamfer for m in frame.members) or any(
         f.kind == "angle root" and f.chamfer > 0 for j in frame.joints for f in j.fit_ups
     )
-    yield _step(
+    yield step(
         "fit", "Clean the ends bright",
         f"Take rust, scale and oil off to {about(u, '25 mm', '1 in')} from every weld, inside the ends too"
         + ("; grind the chamfers where the sheet of pieces asks for them" if ground else "")
@@ -148,7 +122,7 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         caution=f"{cautions.SOLVENT} {cautions.GRINDING}",
     )  # fmt: skip
     if any(m.profile.closed for m in frame.members):
-        yield _step(
+        yield step(
             "fit", "Vent the closed pieces",
             f"Drill a {about(u, '3 mm', '1/8 in')} hole into every hollow piece that welding closes at both ends, where it "
             "does not show: into the face that the neighbour covers, or low at the back.",
@@ -156,7 +130,7 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         )  # fmt: skip
     if any(m.hole for m in frame.mounts) and brief.mounting.method in EARLY:
         sleeve = {"fixed": " Set the crush sleeves while the ends are open.", "loose": " Put the crush sleeves in, left loose."}
-        yield _step(
+        yield step(
             "drill", "The machine's holes", METHODS[brief.mounting.method] + sleeve.get(facts.sleeves, ""),
             measure="Distance between every pair of holes", tolerance=f"{within(u, brief.mounting.marking)} either way",
             caution=cautions.DRILLING,
@@ -184,7 +158,8 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
 def _ground(own: Sequence[Weld]) -> str:
     """What is dressed before the next assembly goes on."""
     under = [w for w in own if w.under]
-    return f" Grind {_welds(w.mark for w in under)} flush: {names(w.why for w in under)} later." if under else ""
+    told = (why.removesuffix("it") + marks(w.mark for w in under if w.why == why) for why in dict.fromkeys(w.why for w in under))
+    return f" Grind flush what is covered next: {names(told)}." if under else ""
 
 
 def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
@@ -213,11 +188,11 @@ def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
     return "; ".join(parts), "; ".join(off)
 
 
-def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
+def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]:
     u = brief.units
     flush = [w for w in facts.welds if w.flush and not w.under]
     if flush:
-        yield _step(
+        yield step(
             "fit", "Dress what must be flat",
             f"Grind {_welds(w.mark for w in flush)} flush with the face: {names(w.why for w in flush)}. Leave all others as "
             "they are.",
@@ -229,20 +204,20 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     held = [n for n in sheets if any(w.joint == n for w in stitched)]
     if stitched:
         what = names([*held, *sorted(w.joint for w in stitched)])
-        yield _step(
+        yield step(
             "weld", f"Stitch on the {what}",
             f"Clamp it flat, then short stitches only, as the weld map has them ({marks(w.mark for w in stitched)}), from end "
             "to end in turn, and let it cool between: a long bead would buckle it.",
             caution=cautions.FUME,
         )  # fmt: skip
     if brief.mounting.method not in EARLY and any(m.hole for m in frame.mounts):
-        yield _step(
+        yield step(
             "drill", "The machine as its own jig", METHODS[brief.mounting.method],
             measure="Every bolt drops in by hand", caution=f"{cautions.SLING} {cautions.DRILLING}",
         )  # fmt: skip
     tapped = [h for h in frame.holes if h.tapped]
     if tapped:
-        yield _step(
+        yield step(
             "drill", "Run the taps through",
             f"Welding draws tapped holes out of round: run the tap of {names(h.tapped for h in tapped)} through every one.",
             measure="Each stud and screw turns in by hand",
@@ -255,9 +230,35 @@ def _after(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
             "" if all(sheets[n].steel for n in loose)
             else "Drill the board and the rails under it for the coach bolts of the order list, the steel a little wider. "
         )
-        yield _step(
-            "fit", f"Fit the {names(words)}", f"{board}Try what is screwed or laid on; take off again what is painted apart.",
+        drilled = board + _screwed(frame, shop, loose)
+        yield step(
+            "fit", f"Fit the {names(words)}",
+            f"{drilled}Try what is screwed or laid on; take off again what is painted apart.",
+            caution=cautions.DRILLING if drilled else "",
         )  # fmt: skip
+    if any(p.name == VICE_PLATE for p in frame.plates):
+        what = "board and plate" if any(p.name == "top" for p in frame.plates) else "the plate"
+        yield step(
+            "drill", "The vice as its own jig",
+            "Set the vice over its plate so that its fixed jaw stands just past the front edge, mark through its own holes, "
+            f"take it off and drill {what} {size(u, find_thread(VICE_BOLT).medium)} for the bolts of the order list.",
+            measure="Every bolt drops in by hand", caution=cautions.DRILLING,
+        )  # fmt: skip
+
+
+def _screwed(frame: Frame, shop: Shop, loose: Sequence[str]) -> str:
+    """How what is screwed on the frame gets its holes: panels by the thickness they go into, a backstop on its board."""
+    bought = {b.what for b in shop.bought}
+    out = ""
+    if RIVET_NUT in bought:
+        out += "Drill sheet and frame together for the panel screws, open the frame's holes up and set the rivet nuts. "
+    if TAPPED in bought:
+        out += "Drill sheet and frame together for the panel screws, tap the frame, open the sheet's holes up. "
+    if "wood screw" in bought and any(p.role is PlateRole.BACKSTOP and p.name in loose for p in frame.plates):
+        out += "Drill the backstop and screw it to the board's edge, lead holes first. "
+    if "bearer bolt" in bought:
+        out += "Drill bearers, tray and rails together and bolt them, sealed in the tray. "
+    return out
 
 
 def _paint(brief: Brief, facts: Facts) -> Iterator[Step]:
@@ -267,95 +268,8 @@ def _paint(brief: Brief, facts: Facts) -> Iterator[Step]:
     masked = names(name for name, _ in plan.masked)
     coats = "; ".join(f"{c.name} {quantity(brief.units, c.litres, 'l')}" for c in plan.coats)
     plug = " Plug the tapped holes." if "tapped" in masked else ""
-    yield _step(
+    yield step(
         "finish", "Clean, mask and paint",
         f"Wash off all grease, key the surface{f', mask {masked}' if masked else ''}. {coats}.{plug}",
         measure="Each coat dry as the tin says before the next", caution=f"{cautions.PAINT} {cautions.SOLVENT}",
-    )  # fmt: skip
-
-
-def _lifted(brief: Brief, what: str, lift: Lift) -> str:
-    own = mass(brief.units, lift.mass)
-    return f"The {what}: {lift.text}." if lift.text.startswith(own) else f"The {what} is {own}: {lift.text}."
-
-
-def _roll(brief: Brief) -> str:
-    """How it is moved: on casters whose stems carry it, or tilted on to two wheels."""
-    bare = "without the machine if it can be"
-    if "tilt" in brief.casters.kind:
-        return f"Put the wheels on, lift the other end until it runs on them and push it, {bare}; let it down on its feet."
-    return (
-        f"Put the casters on, screw their stems down evenly until the feet are off the floor, lock them and roll it, {bare}; "
-        "then screw the stems up until the wheels hang free."
-    )
-
-
-def _set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
-    u = brief.units
-    whole = next((x for x in facts.lifts if x.name == "stand"), None)
-    if frame.casters:
-        yield _step(
-            "set up", "Roll it to its place", _roll(brief), caution=cautions.LIFT,
-        )  # fmt: skip
-    elif whole is not None:
-        yield _step("set up", "Bring it to its place", _lifted(brief, "stand", whole), caution=cautions.LIFT)
-    if frame.feet:
-        yield _step(
-            "set up", "Feet on the floor",
-            f"Set all feet to mid travel{_turned(u, facts.turn_out)}. Then turn each until it bears and none can be turned "
-            "by hand; lock the nuts.",
-            measure="Level both ways on the seat", tolerance=f"{about(u, '1 mm in a metre', '1/64 in to the foot')} does here",
-        )  # fmt: skip
-    if brief.floor.anchor != "none" and frame.feet:
-        wood = brief.floor.kind == "wood"
-        yield _step(
-            "set up", "Anchor it",
-            f"{'Screw it to the joists' if wood else f'Drill for {brief.floor.anchor} anchors'} beside the feet"
-            + ("" if wood else ", blow the holes clean, set and tighten as their maker says")
-            + "; find cables and pipes in the floor first.", caution=cautions.DRILLING,
-        )  # fmt: skip
-
-
-def _turned(units: str, turn_out: Sequence[tuple[str, float]]) -> str:
-    """From mid travel: which feet are turned out and in, alike ones together."""
-    out = []
-    for way, sign in (("out", 1), ("back in", -1)):
-        own = [(n.removeprefix("foot "), within(units, abs(v))) for n, v in turn_out if v * sign > 0.05]
-        for amount in dict.fromkeys(a for _, a in own):
-            out.append(f"{names(n for n, a in own if a == amount)} {amount} {way}")
-    return f"; from there, for the fall of the floor, turn {', '.join(out)}" if out else ""
-
-
-def _level(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
-    if not frame.mounts:
-        return
-    machine = next((x for x in facts.lifts if x.name == "machine"), None)
-    bolted = any(m.hole for m in frame.mounts)
-    if machine is not None:
-        yield _step(
-            "set up", "Set the machine on", f"{_lifted(brief, 'machine', machine)} Lower it centred on its places.",
-            caution=f"{cautions.SLING if bolted else cautions.REST} {cautions.LIFT}",
-        )  # fmt: skip
-    if bolted:
-        seating = brief.mounting.seating
-        most = f"{quantity(brief.units, facts.torque, 'N m')} at most" if facts.torque else ""
-        half = "; half is plenty on screws or shims" if most and seating != "bolted down" else ""
-        yield _step(
-            "level", "Bolt it down",
-            f"Draw the {find_thread(brief.machine.bolt).id} bolts up crosswise in two rounds.{SEATING[seating]}",
-            measure="Torque" if most else "", tolerance=most + half, caution=cautions.PLUG,
-        )  # fmt: skip
-    if brief.machine.kind in READ:
-        title, measure = READ[brief.machine.kind]
-        twist = ", then the twist" if "twist" in title else ""
-        yield _step(
-            "level", title,
-            f"All feet bearing, then level enough{twist}, by the levelling record; read again after each move.",
-            measure=measure, tolerance=f"readings alike within {quantity(brief.units, facts.twist, 'mm/m')}",
-        )  # fmt: skip
-    yield _step(
-        "level", "Look again after a week",
-        f"{'Feet, bolts and level' if bolted else 'Feet and level'} once more: paint and floor settle. Write it into the "
-        "record.",
-        caution=cautions.MANUAL,
     )  # fmt: skip

@@ -73,13 +73,14 @@ def welds(
     seams: dict[tuple[str, str], list[Seam]] = defaultdict(list)
     for contact in touching:
         seams[contact.one, contact.other] += contact.seams
+    board = any(not p.steel for p in frame.plates if p.role is PlateRole.TOP)
     found: list[Weld] = []
     stitched: dict[str, list[Weld]] = defaultdict(list)
     for pair, own in seams.items():
         two = (parts[pair[0]], parts[pair[1]])
         plates = [p for p in two if isinstance(p, Plate)]
-        how = _plate_how(brief, two) if plates else "round" if frozenset(pair) in joints else ""
-        joint = plates[0].name if plates else joints.get(frozenset(pair), "")
+        how = _plate_how(brief, two, board) if plates else "round" if frozenset(pair) in joints else ""
+        joint = min(plates, key=lambda p: p.role is not PlateRole.BACKSTOP).name if plates else joints.get(frozenset(pair), "")
         if how == "stitch":
             stitched[joint] += _stitching(brief, pair, own, two, joint)
         elif how:
@@ -92,12 +93,14 @@ def welds(
     return _marked(in_order(placed, [a.name for a in assemblies]), parts)
 
 
-def _plate_how(brief: Brief, parts: Sequence[Member | Plate]) -> str:
-    """Return "round", "stitch" or "" for a contact with a plate in it."""
+def _plate_how(brief: Brief, parts: Sequence[Member | Plate], board: bool) -> str:
+    """Return "round", "stitch" or "" for a contact with a plate in it; ``board``: a backstop is screwed to a wooden top."""
     plates = [p for p in parts if isinstance(p, Plate)]
     roles = {p.role for p in plates}
-    if not all(p.steel for p in plates) or PlateRole.BACKSTOP in roles:
+    if not all(p.steel for p in plates):
         return ""
+    if PlateRole.BACKSTOP in roles:
+        return "" if board else "stitch"
     if len(plates) == 2:
         one, other = plates
         if one.sheet and one.sheet == other.sheet:

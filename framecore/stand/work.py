@@ -11,13 +11,14 @@ from framecore.figures.model import Answers, Figure
 from framecore.frame.model import Frame, Member, Role
 from framecore.seat.turned import seat_parts
 from framecore.shop._say import size
+from framecore.shop._step import Facts
 from framecore.shop.allowance import end_pulls
 from framecore.shop.assemblies import STAND, assemblies, wholes
 from framecore.shop.filler import filler
 from framecore.shop.finish import finish_plan, painted_area
 from framecore.shop.lifting import HOISTED, hook_height, lift, passage
 from framecore.shop.shrink import chains, squareness
-from framecore.shop.steps import Facts, build_steps
+from framecore.shop.steps import build_steps
 from framecore.shop.welds import welds
 from framecore.shop.work import Assembly, Lift, Weld, Work
 from framecore.solids.contacts import contacts

@@ -60,7 +60,10 @@ def test_a_step_for_every_assembly_that_is_welded_and_every_mark_told(name):
         under = {x.mark for x in w.welds if x.assembly == a.name and x.under}
         ground = [s for s in w.steps if s.assembly == a.name and " Grind " in s.text]
         assert len(ground) == bool(under)
-        assert not under or marks(under) in ground[0].text.partition(" Grind ")[2]
+        for mark in under:
+            why = next(x.why for x in w.welds if x.mark == mark)
+            told = ground[0].text.partition(" Grind flush what is covered next: ")[2]
+            assert mark in told and why.removesuffix(" it") in told
     if dress and stitched:
         assert dress[0].number < stitched[0].number
 
