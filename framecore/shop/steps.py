@@ -158,7 +158,8 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
 def _ground(own: Sequence[Weld]) -> str:
     """What is dressed before the next assembly goes on."""
     under = [w for w in own if w.under]
-    told = (why.removesuffix("it") + marks(w.mark for w in under if w.why == why) for why in dict.fromkeys(w.why for w in under))
+    whys = dict.fromkeys(w.why for w in under)
+    told = (why.removesuffix("it") + marks(w.mark for w in under if w.why == why) for why in whys)
     return f" Grind flush what is covered next: {names(told)}." if under else ""
 
 
