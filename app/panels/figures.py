@@ -90,7 +90,8 @@ class FigureRow(QAbstractButton):
             return
         taller = bool(change) != bool(self.change)
         self.figure, self.value, self.change, self.stale = figure, value, change, stale
-        self.setAccessibleName(f"{figure.label} {value} {figure.verdict.value}".strip())
+        told_change = f", {change} to the reference" if change else ""
+        self.setAccessibleName(f"{figure.label} {value} {figure.verdict.value}".strip() + told_change)
         limit = limit_words(figure, units)
         self.setToolTip(
             "\n".join(t for t in (figure.label, figure_tip(figure.id), limit, figure.note, "Click for the working") if t)
@@ -226,6 +227,7 @@ class FiguresPanel(QWidget):
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self._inner)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the rows inside take the keys
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
         page.addWidget(scroll)

@@ -18,7 +18,9 @@ from PySide6.QtWidgets import (
 )
 
 from app.panels.speeds import SpeedsPlot
+from app.panels.words import difference
 from app.view3d.swing import make_swing
+from app.words import tr
 
 if TYPE_CHECKING:
     from app.view3d import StandView
@@ -63,6 +65,7 @@ class ModesPanel(QWidget):
         self.setAccessibleName("Motion")
         self.view = view
         self._stand: Stand | None = None
+        self._reference: Stand | None = None
         self._found: tuple[Sensitivity, ...] | None = None
         self._work: _Work | None = None
         head = QLabel("Motion")
@@ -118,6 +121,7 @@ class ModesPanel(QWidget):
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self.moves)
+        scroll.setAccessibleName("What would move the modes")
         head.setContentsMargins(14, 8, 0, 4)
         left = QVBoxLayout()
         left.setSpacing(0)
@@ -150,7 +154,8 @@ class ModesPanel(QWidget):
         self._stand, self._found = stand, None
         s = stand.strength
         said = [
-            f"{k + 1}  {name}  {hz:.1f} Hz" for k, (name, hz) in enumerate(zip(s.motion.names, s.modes_hz, strict=True))
+            f"{k + 1}  {name}  {hz:.1f} Hz" + self._change(k, hz)
+            for k, (name, hz) in enumerate(zip(s.motion.names, s.modes_hz.tolist(), strict=True))
         ]
         self.modes.blockSignals(True)
         if self.modes.count() != len(said):
@@ -167,6 +172,19 @@ class ModesPanel(QWidget):
         self._timer.start()
         if self.show_button.isChecked():
             self._send()
+
+    def set_reference(self, stand: Stand | None) -> None:
+        """Compare with ``stand`` from now on."""
+        self._reference = stand
+        if self._stand is not None:
+            self.show_stand(self._stand)
+
+    def _change(self, mode: int, hz: float) -> str:
+        """The difference to the mode of the same number of the reference."""
+        if self._reference is None or mode >= len(self._reference.strength.modes_hz):
+            return ""
+        change = difference(hz, float(self._reference.strength.modes_hz[mode]), "Hz", "metric")
+        return tr(", {change} to the reference", change=change) if change else ""
 
     def recolour(self) -> None:
         """Take the colours of the present palette."""

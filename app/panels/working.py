@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from html import escape
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QTextBrowser, QVBoxLayout, QWidget
 
 from app.helping import figure_help
 from app.numbers import limit_words, quantity, shown
-from app.panels.words import SHAPES
+from app.panels.words import SHAPES, difference
 from app.theme import palette
 from app.words import tr
 from framecore.figures.model import Figure, Input, Verdict
 from framecore.figures.words import input_origin, input_value
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
 
 
 def _origin(item: Input) -> str:
@@ -24,8 +28,8 @@ def _origin(item: Input) -> str:
     return words.replace(escape(item.key), f"<a href='{escape(item.key)}'>{escape(item.key)}</a>", 1)
 
 
-def working_html(figure: Figure, units: str) -> str:
-    """Return the working as a page."""
+def working_html(figure: Figure, units: str, before: Figure | None = None) -> str:
+    """Return the working as a page; ``before`` the same figure of the reference."""
     soft = palette().soft
     work = figure.working
     verdict = ""
@@ -33,6 +37,10 @@ def working_html(figure: Figure, units: str) -> str:
         verdict = f" &nbsp; {SHAPES[figure.verdict]} {figure.verdict.value}"
     parts = [f"<h3>{escape(figure.label)}</h3>"]
     parts.append(f"<p><b>{escape(quantity(figure.value, figure.unit, units))}</b>{verdict}</p>")
+    if before is not None:
+        change = difference(figure.value, before.value, figure.unit, units)
+        was = quantity(before.value, before.unit, units)
+        parts.append(f"<p>{escape(tr('Reference: {value}', value=was))}, {escape(change or tr('the same'))}</p>")
     limit = limit_words(figure, units)
     if limit:
         parts.append(f"<p>Good is {escape(limit)}.</p>")
@@ -82,6 +90,8 @@ class WorkingPanel(QWidget):
         self.text.setOpenLinks(False)
         self.text.anchorClicked.connect(lambda url: self.asked.emit(url.toString()))
         self.chosen = ""
+        self._shown: tuple[Figure, str] | None = None
+        self._reference: Stand | None = None
         title = QLabel("Working")
         title.setObjectName("heading")
         title.setContentsMargins(14, 8, 0, 2)
@@ -91,9 +101,17 @@ class WorkingPanel(QWidget):
         page.addWidget(title)
         page.addWidget(self.text)
 
+    def set_reference(self, stand: Stand | None) -> None:
+        """Compare with ``stand`` from now on."""
+        self._reference = stand
+        if self._shown is not None:
+            self.show_figure(*self._shown)
+
     def show_figure(self, figure: Figure, units: str) -> None:
         """Show how ``figure`` came about."""
         bar = self.text.verticalScrollBar().value() if figure.id == self.chosen else 0
         self.chosen = figure.id
-        self.text.setHtml(working_html(figure, units))
+        self._shown = (figure, units)
+        before = self._reference.figures.at_hand.get(figure.id) if self._reference is not None else None
+        self.text.setHtml(working_html(figure, units, before))
         self.text.verticalScrollBar().setValue(bar)

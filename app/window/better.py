@@ -88,7 +88,9 @@ class Better(QObject):
     def _make_motion(self) -> QWidget:
         from app.panels.modes import ModesPanel
 
-        return ModesPanel(self._window.view)
+        panel = ModesPanel(self._window.view)
+        panel.set_reference(self.reference)
+        return panel
 
     def _make_helps(self) -> QWidget:
         from app.panels.helps import HelpsPanel
@@ -143,7 +145,9 @@ class Better(QObject):
         action = window.reference_action
         with QSignalBlocker(action):
             action.setChecked(stand is not None)
-        window.figures.set_reference(stand)
+        for panel in (window.figures, window.working, self.panels.get(MOTION)):
+            if panel is not None:
+                panel.set_reference(stand)
         window.view.ghosts.show_layer(REFERENCE, stand, words or tr("Reference"))
 
     def compare(self) -> None:

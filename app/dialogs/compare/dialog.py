@@ -199,8 +199,7 @@ class CompareDialog(QDialog):
         if other is None or other.stand is None or stand is None:
             self.sheets = ()
         else:
-            own = present_name(self._document.source)
-            names = (own or tr("present stand"), other.name)
+            names = (tr("present stand"), other.name)
             self.sheets = compare_sheets(stand, other.stand, names, self.paper.currentText())
         at = max(self.pages.currentIndex(), 0)
         self.pages.blockSignals(True)

@@ -299,8 +299,7 @@ class SearchPanel(QWidget):
 
     def _cells(self, c: Candidate, units: str) -> tuple[str, ...]:
         return (
-            self._words(c), shown(f"{c.cost:.2f}"), *(_number(c, n, units) for n in ("mass", "sway", "twist", "bed", "first_mode")),
-            _verdicts(c),
+            self._words(c), shown(f"{c.cost:.2f}"), *(_number(c, n, units) for n in _UNITS), _verdicts(c),
         )  # fmt: skip
 
     def _words(self, c: Candidate) -> str:
