@@ -116,6 +116,7 @@ class InputsPanel(QWidget):
         self.scroll.setWidgetResizable(True)
         self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.scroll.setWidget(inner)
+        self.scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the rows inside take the keys
         head = QHBoxLayout()
         head.setContentsMargins(12, 10, 12, 6)
         head.addWidget(self.search)

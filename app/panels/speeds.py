@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,7 +12,9 @@ from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QGraphicsRectItem
 
+from app.numbers import shown
 from app.theme import palette
+from app.words import tr
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -38,7 +41,9 @@ class SpeedsPlot(pg.PlotWidget):
         self.setMenuEnabled(False)
         self.hideButtons()
         self.setMouseEnabled(False, False)
-        self.setAccessibleName("Frequencies and running speeds")
+        self.setAccessibleName(tr("Frequencies and running speeds"))
+        for part in (self, self.viewport()):
+            part.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the list of modes beside it does by keys what a click does here
         self.stems = pg.PlotDataItem(connect="pairs")
         self.heads = pg.ScatterPlotItem(size=11, pxMode=True)
         self.least = pg.InfiniteLine(angle=90)
@@ -95,6 +100,7 @@ class SpeedsPlot(pg.PlotWidget):
                 for k in range(len(hz))
             ]
         )  # fmt: skip
+        self.setAccessibleDescription(_told(motion.names, hz, inside, [s.rpm for s in motion.speeds]))
         for k, name in enumerate(motion.names):
             text = pg.TextItem(f"{k + 1} {name}" + (", near a speed" if inside[k] else ""), anchor=(0, 0.5))
             text.setColor(QColor(c.accent if k == self.mode else c.ink))
@@ -138,3 +144,13 @@ class SpeedsPlot(pg.PlotWidget):
     def _clicked(self, _item: object, spots: list[pg.SpotItem]) -> None:
         if len(spots):
             self.chosen.emit(int(spots[0].data()))
+
+
+def _told(names: Sequence[str], hz: np.ndarray, inside: Sequence[bool], speeds: Sequence[float]) -> str:
+    """What the plot shows, in words."""
+    modes = "; ".join(
+        tr("mode {number}, {name}, {hz} Hz, {near}", number=k + 1, name=name, hz=shown(f"{f:.1f}"),
+           near=tr("near a speed") if near else tr("clear"))
+        for k, (name, f, near) in enumerate(zip(names, hz.tolist(), inside, strict=True))
+    )  # fmt: skip
+    return modes + "; " + tr("speeds {speeds} turns a minute", speeds=", ".join(f"{s:.0f}" for s in speeds)) + "."

@@ -115,7 +115,7 @@ def build(window: MainWindow) -> None:
     look.addActions([plot, dark])
     look.addSeparator()
     look.addActions(_panels(window))
-    bar.addMenu(tr("&Better")).addActions(build_better(window, plot, reference))
+    bar.addMenu(tr("B&etter")).addActions(build_better(window, plot, reference))
     bar.addMenu(tr("&Help")).addActions(build_help(window))
 
     strip = QToolBar("Tools")

@@ -19,8 +19,9 @@ def stand_words(stand: Stand) -> str:
     brief, units = stand.brief, stand.brief.units
     size = tr(
         "{layout} stand, {long} long, {deep} deep, seat {seat} above the floor, {count} pieces.",
-        layout=tr(brief.frame.layout).capitalize(), long=length(stand.frame.length, units), deep=length(stand.frame.depth, units),
-        seat=length(stand.frame.seat, units), count=sum(len(p.members) for p in stand.shop.pieces),
+        layout=tr(brief.frame.layout).capitalize(), long=length(stand.frame.length, units),
+        deep=length(stand.frame.depth, units), seat=length(stand.frame.seat, units),
+        count=sum(len(p.members) for p in stand.shop.pieces),
     )  # fmt: skip
     if not brief.machine.mass:
         return size
@@ -75,10 +76,10 @@ class Describing(QObject):
         self._view()
         window.plan.setAccessibleDescription(plan_words(stand))
         low, high = window.slider.band
-        window.slider.setAccessibleDescription(
-            tr("Seat {seat} above the floor.", seat=length(stand.frame.seat, units))
-            + (" " + tr("The elbow asks for {low} to {high}.", low=length(low, units), high=length(high, units)) if high > low else "")
-        )  # fmt: skip
+        words = tr("Seat {seat} above the floor.", seat=length(stand.frame.seat, units))
+        if high > low:
+            words += " " + tr("The elbow asks for {low} to {high}.", low=length(low, units), high=length(high, units))
+        window.slider.setAccessibleDescription(words)
         window.cut_list.setAccessibleDescription(
             tr("{count} rows: mark, how many, what, length, ends or size.", count=window.cut_list.rowCount())
         )

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 # Page -> its title with the letter of the menu, what it is about.
 PAGES = {
-    "tutorial.md": ("&From the machine to the packet", "A small lathe, from the first questions on"),
+    "tutorial.md": ("From the machine &to the packet", "A small lathe, from the first questions on"),
     "figures.md": ("&Figures explained", "What each figure means, what is good, where it comes from"),
     "inputs.md": ("&Settings explained", "What each setting means"),
     "levelling.md": ("&Levelling, a worked story", "From first reading to straight bed"),
