@@ -82,6 +82,7 @@ class PatternDialog(QDialog):
 
     def _lay_out(self) -> None:
         self.tabs = QTabWidget()
+        self.tabs.setAccessibleName("Ways to give the pattern")
         for one, name in zip(self.ways, WAYS, strict=True):
             self.tabs.addTab(one, name)
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
