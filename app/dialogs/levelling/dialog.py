@@ -119,6 +119,7 @@ class LevelDialog(QDialog):
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self.pages)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the fields inside take the keys
         self.work = QPushButton("What to turn")
         self.work.setDefault(True)
         self.answer = QPlainTextEdit()
@@ -138,6 +139,7 @@ class LevelDialog(QDialog):
         left.addWidget(self.answer)
         left.setSizes([460, 170])
         self.below = QTabWidget()
+        self.below.setAccessibleName("Readings to come and rounds so far")
         self.below.addTab(self.then, "What you should read then")
         self.below.addTab(self.rounds, "Rounds so far")
         right = QSplitter(Qt.Orientation.Vertical)
