@@ -458,6 +458,7 @@ class Monkey:
         QTimer.singleShot(0, self.step)
         QApplication.exec()
         faulthandler.cancel_dump_traceback_later()
+        self.hub.remove()
         qInstallMessageHandler(None)
         return {
             "seed": self.seed, "steps": self.steps, "did": dict(self.did), "packets": self.packets, "faults": self.faults,

@@ -1,0 +1,90 @@
+"""A monkey at the window: no fault, no stall, nothing left behind, whatever is clicked, dragged and typed.
+
+Some twenty seconds here. ``STANDWRIGHT_MONKEY=3600 pytest -s tests/app/test_monkey.py`` lets it play for an hour, and
+``STANDWRIGHT_MONKEY_SEED=7`` makes it another monkey; what it met is printed.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.app.conftest import HAS_SCREEN
+
+SECONDS = float(os.environ.get("STANDWRIGHT_MONKEY", "20"))
+SEED = int(os.environ.get("STANDWRIGHT_MONKEY_SEED", "20261"))
+# Rounds that load the toolkits and fill the caches; memory is compared from then on.
+WARM = 2
+GROWTH_KB_A_MINUTE = 12_000
+
+pytestmark = [pytest.mark.gui, pytest.mark.skipif(not (HAS_SCREEN or os.environ.get("QT_QPA_PLATFORM")), reason="no screen")]
+
+
+@pytest.mark.skipif(not Path("/proc/self/statm").exists(), reason="memory is read from /proc")
+@pytest.mark.timeout(SECONDS + 300)
+def test_a_monkey_finds_nothing(tmp_path):
+    surroundings = {**os.environ, **{f"XDG_{k}_HOME": str(tmp_path / k) for k in ("DATA", "STATE", "CONFIG")}}
+    words = [sys.executable, "-X", "faulthandler", "-m", "tests.app.monkey", str(SEED), str(SECONDS), str(tmp_path / "scratch")]
+    done = subprocess.run(
+        words, capture_output=True, text=True, env=surroundings, cwd=Path(__file__).parents[2], check=False
+    )
+    assert done.returncode == 0, done.stderr[-4000:]
+    met = json.loads(done.stdout.splitlines()[-1])
+    print(f"\n{met['steps']} strokes, seed {SEED}: {met['did']}; the longest took {met['longest']}; {met['samples'][-1]}")
+    assert not met["faults"], f"{len(met['faults'])} faults, the first:\n{met['faults'][0]}"
+    assert not met["stalls"], f"{len(met['stalls'])} stalls, the first:\n{met['stalls'][0]}"
+    assert not met["left"], met["left"]
+    assert met["steps"] > SECONDS and len(met["did"]) > 9, "it did next to nothing"
+    first, last = met["samples"][0], met["samples"][-1]
+    assert last["widgets"] <= first["widgets"] + 20, "windows stay"
+    assert last["threads"] <= first["threads"] + 3 and last["files"] <= first["files"] + 3
+    warm = met["samples"][WARM:]
+    if len(warm) > 3:
+        grown = (warm[-1]["kb"] - warm[0]["kb"]) / (len(warm) - 1)
+        assert grown < GROWTH_KB_A_MINUTE, f"{grown:.0f} kB a minute: {met['grown']}"
+
+
+def test_the_monkey_tells_a_fault_a_stall_and_what_is_left(tmp_path):
+    """The monkey itself can fail: with a fault, a stall and a forgotten window put in, it names all three."""
+    program = f"""
+import sys, time
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QWidget
+from app.view3d.view import StandView
+from tests.app import monkey
+monkey.STALL_S = 0.3
+forgotten = []
+def wheel(self, event):
+    until = time.process_time() + 1.2
+    while time.process_time() < until:
+        pass
+    if not forgotten:
+        forgotten.append(QWidget())
+        forgotten[0].show()
+    QTimer.singleShot(0, lambda: dict()["put in"])
+StandView.wheelEvent = wheel
+class Quick(monkey.Monkey):
+    def _act(self):
+        self._wheel(self.window) if self.window else self._open()
+    def _spot(self, top):
+        return self.window.view.mapTo(self.window, self.window.view.rect().center()), "view"
+application = QApplication([])
+quick = Quick(1, 12, Path({str(tmp_path / "scratch")!r}))
+quick.round_s = 12
+met = quick.run()
+assert any("put in" in f for f in met["faults"]), met
+assert any("wheel" in s for s in met["stalls"]), met
+assert any("visible QWidget" in s for s in met["left"]), met
+"""
+    surroundings = {**os.environ, **{f"XDG_{k}_HOME": str(tmp_path / k) for k in ("DATA", "STATE", "CONFIG")}}
+    done = subprocess.run(
+        [sys.executable, "-X", "faulthandler", "-c", program], capture_output=True, text=True, env=surroundings,
+        cwd=Path(__file__).parents[2], check=False,
+    )
+    assert done.returncode == 0, done.stderr[-3000:]
