@@ -107,6 +107,7 @@ def _bought(stand: Stand, flow: Flow, size: float) -> None:
     ]
     flow.table(("Had", "Mark", "Qty", "What", "Size", "Where and note", "Price"), rows, "llrlllr", size)
     if stand.shop.unbolted:
+        flow.gap(1.0)
         flow.note(f"Without fasteners: {' '.join(stand.shop.unbolted)}", size)
 
 
