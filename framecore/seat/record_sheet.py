@@ -7,6 +7,8 @@ from framecore.catalogue import thread as find_thread
 from framecore.seat.influence import FOOT, KIND_OF_SEATING, SHIM
 
 BLANK = "________"
+WAYS = ("lathe", "mill")  # kinds whose ways show a twist of the bed
+CORNERS = ("FL to BR", "FR to BL")
 _WORDS = {FOOT: "levelling foot", "screw": "jacking screw", SHIM: "shims"}
 
 
@@ -25,6 +27,24 @@ def moved_thread(brief: Brief) -> str:
 def readings_heads(stations: tuple[str, ...]) -> tuple[str, ...]:
     """Return the heads of the table of twist readings."""
     return ("Round", *(f"{s}, {way}" for s in stations for way in ("as laid", "turned", "mean")), "twist")
+
+
+def has_ways(brief: Brief) -> bool:
+    """Return whether the machine has ways on which a level shows a twist."""
+    return brief.machine.kind in WAYS
+
+
+def level_ways(brief: Brief) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of ways a level is laid besides the twist, one table each; none on a lathe."""
+    if brief.machine.kind == "lathe":
+        return ()
+    plain = ("along", "across")
+    return (plain, CORNERS) if brief.machine.kind == "surface plate" else (plain,)
+
+
+def level_heads(ways: tuple[str, str]) -> tuple[str, ...]:
+    """Return the heads of a table of level readings."""
+    return ("Round", *(f"{w}, {how}" for w in ways for how in ("as laid", "turned", "mean")))
 
 
 def record_sheet(
@@ -47,15 +67,22 @@ def record_sheet(
         ("Level: one division is", BLANK, "reads + where the bubble goes to the back"),
         ("1  All feet bear: none can be turned by hand", *(f"{name} [ ]" for name in screws)),
         ("2  Level enough, mm/m: across", BLANK, "along", BLANK),
-        ("3  Twist: level on the ways across the bed, then turned end for end",),
-        readings_heads(stations),
     ]
-    rows += [(str(k), *(BLANK,) * (3 * len(stations) + 1)) for k in range(1, rounds + 1)]
+    for ways in level_ways(brief):
+        heads = level_heads(ways)
+        rows += [heads, *((str(k), *(BLANK,) * (len(heads) - 1)) for k in range(1, rounds + 1))]
+    if has_ways(brief):
+        rows += [("3  Twist: level on the ways across the bed, then turned end for end",), readings_heads(stations)]
+        rows += [(str(k), *(BLANK,) * (3 * len(stations) + 1)) for k in range(1, rounds + 1)]
+    else:
+        rows.append(("3  Load it as it will be used, read again, and again after a day",))
     rows.append(("Moved, mm: + raises", *screws))
     rows += [(str(k), *(BLANK,) * len(screws)) for k in range(1, rounds + 1)]
-    rows += [
-        ("Turning test, no tailstock: diameter at the chuck", BLANK, "at the free end", BLANK),
-        ("Between the collars", BLANK, "jaws to the free collar", BLANK, "bar", BLANK),
-        ("Holding-down bolts drawn tight and read again", BLANK, "after a week", BLANK),
-    ]
+    if brief.machine.kind == "lathe":
+        rows += [
+            ("Turning test, no tailstock: diameter at the chuck", BLANK, "at the free end", BLANK),
+            ("Between the collars", BLANK, "jaws to the free collar", BLANK, "bar", BLANK),
+        ]
+    first = "Holding-down bolts drawn tight and read again" if brief.machine.holes else "Read again under its load"
+    rows.append((first, BLANK, "after a week", BLANK))
     return rows

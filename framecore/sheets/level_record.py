@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from framecore.catalogue import thread as find_thread
@@ -10,31 +11,31 @@ from framecore.figures.words import quantity
 from framecore.seat.influence import FOOT, KIND_OF_SEATING
 from framecore.seat.jacking import SHIMS, rise
 from framecore.seat.level import LEVEL_ENOUGH
-from framecore.seat.record_sheet import moved_thread, moved_words, readings_heads
+from framecore.seat.record_sheet import level_heads, level_ways, moved_thread, moved_words, readings_heads
+from framecore.sheets.blocks import scale_of
+from framecore.sheets.columns import drafts
 from framecore.sheets.flow import Flow, wrap
-from framecore.sheets.model import Arc, Line, Primitive, Text, ViewPlacement
+from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import (
     SMALL,
     TITLE_HEIGHT,
     TITLE_WIDTH,
     Draft,
-    choose_scale,
     drawing_space,
     rectangle,
 )
 from framecore.sheets.pens import text_width
+from framecore.sheets.record_plan import SIZE, STATIONS, plan, twists
 from framecore.stand.model import Stand
 from framecore.units import INCH
 
 EDGE, GUTTER = 6.0, 9.0
 WRITE = 9.0  # mm high: room for a hand with a pencil
-SIZE = 2.5
-ROUNDS, ROUNDS_SMALL = 5, 4
+ROUNDS = (5, 4, 3, 2)
 FIRST = 17.0  # mm, the column of the round
-STATIONS = ("left", "right")
+ON = {"lathe": "on the ways across the bed", "mill": "across the table, over its ways,"}
 TICK = 4.5
 PLAN_HIGH, PLAN_SMALL = 112.0, 60.0  # mm that the plan may be high
-MARK = 1.7  # radius of a screw on the plan, mm
 Box = tuple[str, float]  # label and share of the width
 
 
@@ -43,9 +44,23 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     names, points = screws_of(stand)
     if not names:
         return ()
+    # As many rounds as one page has room for; with less than two nothing is levelled.
+    tries = (_filled(stand, names, points, paper, rounds) for rounds in ROUNDS)
+    flow, views = next((t for t in tries if len(t[0].pages) == 1), None) or _filled(stand, names, points, paper, ROUNDS[1])
+    out = []
+    for n, draft in enumerate(drafts(flow, "levelling record", "Record"), 1):
+        seen = tuple(v for v, on in views if on == n)
+        out.append(replace(draft, views=seen, scale_text=scale_of(seen)))
+    return tuple(out)
+
+
+def _filled(
+    stand: Stand, names: Sequence[str], points: Sequence[Point2], paper: str, count: int
+) -> tuple[Flow, list[tuple[ViewPlacement, int]]]:
+    """The record with room for ``count`` rounds, and its views with their pages."""
     flow, views = Flow(_columns(paper)), []
     brief = stand.brief
-    rounds = [str(k) for k in range(1, 1 + (ROUNDS_SMALL if paper in SMALL else ROUNDS))]
+    rounds = [str(k) for k in range(1, count + 1)]
     unit = quantity(1.0, "mm/m", brief.units).rsplit(" ", 1)[-1]
     flow.heading("Levelling record", keep=30.0)
     flow.line(brief.machine.name or brief.title, SIZE)
@@ -53,28 +68,25 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     since = "Machine warm since" if "mount.torque" in stand.figures else "Loaded since"
     _boxes(flow, (("Level: 1 division", 1.0), ("+ means bubble to", 1.0), (since, 1.2)))
     flow.gap(2.0)
-    views.append(_plan(stand, names, points, flow, PLAN_SMALL if paper in SMALL else PLAN_HIGH))
+    # On small paper the plan is better large than its names long.
+    short = [n.removeprefix("foot ") for n in names] if paper in SMALL else names
+    views.append(plan(stand, short, points, flow, PLAN_SMALL if paper in SMALL else PLAN_HIGH))
     _rise(stand, flow)
     _steps(stand, names, flow)
     if flow.column == 0:
         flow.next_column()
     high = WRITE * (len(rounds) + 1) + 4.0
-    if stand.strength is not None and stand.strength.bed is not None:
+    ways = level_ways(brief)
+    for pair in ways:
+        flow.heading(f"Readings {'corner to corner' if pair is not ways[0] else 'of the level'}, {unit}", keep=high)
+        _table(flow, level_heads(pair), rounds)
+    if twists(stand):
         flow.heading(f"Readings of the twist, {unit}", keep=high)
         _table(flow, readings_heads(STATIONS), rounds)
-    called = "mm" if stand.brief.units == "metric" else "in"
-    flow.heading(f"Moved: {called} or flats, + raises the machine", keep=high)
+    flow.heading(f"Moved: {'mm' if brief.units == 'metric' else 'in'} or flats, + raises the machine", keep=high)
     _table(flow, ("Round", *names), rounds)
     _after(stand, flow)
-    title = "levelling record"
-    out = []
-    for n, page in enumerate(flow.pages, 1):
-        seen = tuple(v for v, on in views if on == n)
-        out.append(
-            Draft(title=title if len(flow.pages) == 1 else f"{title} {n}", kind="Record", primitives=tuple(page), views=seen,
-                  scale_text=f"1:{round(1 / seen[0].scale)}" if seen else "")
-        )  # fmt: skip
-    return tuple(out)
+    return flow, views
 
 
 def screws_of(stand: Stand) -> tuple[tuple[str, ...], tuple[tuple[float, float], ...]]:
@@ -118,110 +130,6 @@ def _fit(text: str, room: float) -> str:
     return wrap(text, room, SIZE)[0]
 
 
-def _plan(
-    stand: Stand, names: Sequence[str], points: Sequence[tuple[float, float]], flow: Flow, high: float
-) -> tuple[ViewPlacement, int]:
-    """The stand from above with the machine, what is turned, and where the level is laid; also its page."""
-    frame, brief = stand.frame, stand.brief
-    boxes = _machine(stand)
-    xs = [-frame.length / 2, frame.length / 2, *(p[0] for p in points), *(b[k] for b in boxes for k in (0, 2))]
-    ys = [-frame.depth / 2, frame.depth / 2, *(p[1] for p in points), *(b[k] for b in boxes for k in (1, 3))]
-    inch = brief.units != "metric"
-    over, under = 15.0, 14.0
-    n = choose_scale(max((max(xs) - min(xs)) / (flow.width - 24.0), (max(ys) - min(ys)) / (high - over - under)), inch)
-    s, middle = 1 / n, ((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2)
-    tall = (max(ys) - min(ys)) * s
-    at: list[tuple[float, float]] = []
-
-    def draw(x: float, y: float, wide: float) -> tuple[Primitive, ...]:
-        ox, oy = x + wide / 2 - middle[0] * s, y - over - tall / 2 - middle[1] * s
-        at.append((ox, oy))
-
-        def to(px: float, py: float) -> tuple[float, float]:
-            return ox + px * s, oy + py * s
-
-        def box(b: tuple[float, float, float, float], layer: str) -> Line:
-            (x0, y0), (x1, y1) = to(b[0], b[1]), to(b[2], b[3])
-            return rectangle((x0, y0, x1, y1), layer)
-
-        half = (frame.length / 2, frame.depth / 2)
-        out: list[Primitive] = [box((-half[0], -half[1], half[0], half[1]), "visible"), *(box(b, "thin") for b in boxes)]
-        out.append(Text(at=(x, y - 4.0), text=f"From above, 1:{n}; the operator stands at the front", height=SIZE))
-        for px, py in points:
-            cx, cy = to(px, py)
-            out.append(Arc(centre=(cx, cy), radius=MARK))
-            out += [Line(points=((cx - 1.4 * MARK, cy), (cx + 1.4 * MARK, cy)), layer="thin"),
-                    Line(points=((cx, cy - 1.4 * MARK), (cx, cy + 1.4 * MARK)), layer="thin")]  # fmt: skip
-        edges = [*((to(b[0], b[1]), to(b[2], b[3])) for b in (*boxes, (-half[0], -half[1], half[0], half[1])))]
-        edges += [(to(sx, min(ys) - 99.0), to(sx, max(ys) + 99.0)) for _, sx in _stations(stand)]
-        out += _names(names, [to(*p) for p in points], edges)
-        low = y - over - tall - 3.5
-        for word, sx in _stations(stand):
-            top, foot = to(sx, max(ys)), to(sx, min(ys))
-            out.append(Line(points=((top[0], top[1] + 2.0), (foot[0], low - 3.0)), layer="centre"))
-            side = "right" if word == STATIONS[0] else "left"
-            out.append(Text(at=(foot[0], low - 6.5), text=f"station {word}", height=SIZE, align=side))
-        return tuple(out)
-
-    flow.put(over + tall + under, draw)
-    (ox, oy), (left, _, wide, _) = at[0], flow.columns[flow.column]
-    view = ViewPlacement(name="plan", at=(ox, oy), scale=s, box=(left, flow.y, left + wide, flow.y + over + tall + under))
-    return view, len(flow.pages)
-
-
-Corners = tuple[tuple[float, float], tuple[float, float]]
-Room = tuple[float, float, float, float]
-
-
-def _names(names: Sequence[str], places: Sequence[tuple[float, float]], edges: Sequence[Corners]) -> list[Primitive]:
-    """Each name beside its screw, where it meets no other and the fewest ``edges`` of rectangles run through it."""
-    middle = sum(p[0] for p in places) / len(places)
-    r = 1.4 * MARK
-    taken = [(x - r, y - r, x + r, y + r) for x, y in places]
-    out: list[Primitive] = []
-    for name, (x, y) in zip(names, places, strict=True):
-        wide = text_width(name, SIZE)
-        sides = [x - wide - r - 0.8, x + r + 0.8]
-        sides = sides if x < middle else sides[::-1]
-        above, below = y + r + 1.0, y - r - 1.0 - SIZE
-        tries = [(sides[0], y - SIZE / 2), (x - wide / 2, below), (x - wide / 2, above), (sides[1], y - SIZE / 2)]
-        tries += [(side, level) for side in sides for level in (above, below)]
-        rooms = [(a, b - 0.6, a + wide, b + SIZE) for a, b in tries]
-        free = [q for q in rooms if not any(_meet(q, t) for t in taken)] or rooms[:1]
-        room = min(free, key=lambda q: _crossed(q, edges))
-        taken.append(room)
-        out.append(Text(at=(room[0], room[1] + 0.6), text=name, height=SIZE))
-    return out
-
-
-def _meet(a: Room, b: Room) -> bool:
-    return a[0] < b[2] + 0.3 and b[0] < a[2] + 0.3 and a[1] < b[3] + 0.3 and b[1] < a[3] + 0.3
-
-
-def _crossed(room: Room, edges: Sequence[Corners]) -> int:
-    """How many sides of the rectangles run through a room."""
-    sides = [(x, y0, x, y1) for (x0, y0), (x1, y1) in edges for x in (x0, x1)]
-    sides += [(x0, y, x1, y) for (x0, y0), (x1, y1) in edges for y in (y0, y1)]
-    return sum(_meet(room, side) for side in sides)
-
-
-def _stations(stand: Stand) -> list[tuple[str, float]]:
-    """Where the level is laid across the bed: over the end rows of the machine's feet."""
-    if stand.strength is None or stand.strength.bed is None:
-        return []
-    xs = [m.point[0] for m in stand.frame.mounts]
-    return [(STATIONS[0], min(xs)), (STATIONS[1], max(xs))]
-
-
-def _machine(stand: Stand) -> list[tuple[float, float, float, float]]:
-    """The machine's boxes from above, on the stand."""
-    machine, mounts = stand.brief.machine, stand.frame.mounts
-    if not mounts or not machine.holes or not machine.outline:
-        return []
-    dx, dy = mounts[0].point[0] - machine.holes[0][0], mounts[0].point[1] - machine.holes[0][1]
-    return [(b.at[0] + dx, b.at[1] + dy, b.at[0] + b.size[0] + dx, b.at[1] + b.size[1] + dy) for b in machine.outline]
-
-
 def _rise(stand: Stand, flow: Flow) -> None:
     """What a turn does."""
     brief = stand.brief
@@ -243,12 +151,17 @@ def _steps(stand: Stand, names: Sequence[str], flow: Flow) -> None:
     flow.heading("Three steps", keep=3 * WRITE)
     flow.line("1  All bear: none can be turned or pulled out by hand. Tick:", SIZE)
     _ticks(flow, names)
-    flow.line(f"2  Level enough: within {quantity(LEVEL_ENOUGH, 'mm/m', units)}. What was left:", SIZE)
-    _boxes(flow, (("across", 1.0), ("along", 1.0)), WRITE)
-    flow.gap(1.5)
-    if stand.strength is not None and stand.strength.bed is not None:
+    enough = f"2  Level enough: within {quantity(LEVEL_ENOUGH, 'mm/m', units)}."
+    if level_ways(stand.brief):
+        alike = f"; corner to corner alike within {quantity(limit, 'mm/m', units)}" if len(level_ways(stand.brief)) > 1 else ""
+        flow.line(f"{enough} As laid and turned end for end; the mean of both counts{alike}.", SIZE)
+    else:
+        flow.line(f"{enough} What was left:", SIZE, keep=WRITE)
+        _boxes(flow, (("across", 1.0), ("along", 1.0)), WRITE)
+        flow.gap(1.5)
+    if twists(stand):
         flow.line(
-            "3  Twist: the level on the ways across the bed at each station, as laid and turned end for end; twist is the "
+            f"3  Twist: the level {ON[stand.brief.machine.kind]} at each station, as laid and turned end for end; twist is the "
             f"mean at the right less the mean at the left. Good within {quantity(limit, 'mm/m', units)}.", SIZE,
         )  # fmt: skip
     else:
@@ -314,5 +227,5 @@ def _after(stand: Stand, flow: Flow) -> None:
         words = quantity(torque.value, torque.unit, stand.brief.units)
         flow.line(f"Holding-down bolts: up to {words}; held on screws or shims, half is plenty.", SIZE)
     # What lies unscrewed has no bolts that could twist it.
-    first = "Twist, bolts tight" if torque is not None else "Level under its load"
+    first = f"{'Twist' if twists(stand) else 'Level'}, bolts tight" if torque is not None else "Level under its load"
     _boxes(flow, ((first, 1.0), ("after a week", 1.0), ("Signature", 1.2)))

@@ -13,6 +13,7 @@ from framecore.sheets.screw_parts import SECTION, cells
 from framecore.stand.model import Stand
 
 BETWEEN = 8.0
+LEAST = 95.0  # mm; a plan whose longer side is drawn shorter hides its small holes: rather one page more
 TITLES = (
     ({HOLES, SECTION, ""}, "holes and section of the seat, small parts"), ({HOLES, SECTION}, "holes and section of the seat"),
     ({HOLES, ""}, "holes in the seat, small parts"), ({HOLES}, "holes in the seat"),

@@ -9,11 +9,13 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.seat.influence import influence
+from framecore.seat.record_sheet import record_sheet
 from framecore.sheets import SHEETS, level_record, overlaps, workings
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
+from framecore.sheets.dims import crossings, outside, text_box
 from framecore.sheets.model import Arc, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space, title_box
+from framecore.sheets.record_plan import MARK
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))
 
@@ -78,7 +80,7 @@ def test_what_is_turned_is_named_as_the_answers_name_it_and_drawn_where_it_stand
     for name in asked.names:
         assert texts([sheet]).count(name) == 3, "on the plan, to tick, over its column"
     (view,) = sheet.views
-    dots = [p.centre for p in sheet.primitives if isinstance(p, Arc) and p.radius == level_record.MARK]
+    dots = [p.centre for p in sheet.primitives if isinstance(p, Arc) and p.radius == MARK]
     places = (np.array(dots) - view.at) / view.scale
     assert places == pytest.approx(asked.points, abs=1e-6)
     # The name nearest to a screw is its own.
@@ -150,3 +152,50 @@ def test_nothing_to_level_no_sheet():
     bare = replace(stand, brief=replace(stand.brief, machine=replace(stand.brief.machine, mass=0.0)),
                    frame=replace(stand.frame, mounts=()))  # fmt: skip
     assert record(bare) == ()
+
+
+@pytest.mark.parametrize(
+    ("sample", "tables"),
+    [
+        ("bench-lathe", ["left, as laid"]), ("bench-mill", ["along, as laid", "left, as laid"]),
+        ("surface-plate", ["along, as laid", "FL to BR, as laid"]), ("grinder-column", ["along, as laid"]),
+    ],
+)  # fmt: skip
+def test_each_kind_has_the_readings_its_step_asks_for(sample, tables):
+    stand = stand_of(sample)
+    said = " ".join(texts(record(stand)))
+    heads = {"left, as laid", "along, as laid", "FL to BR, as laid"}
+    found = {h for h in heads if h in said or h.rpartition(" ")[0] + " laid" in said.replace("as laid", "laid")}
+    assert found == set(tables)
+    step = " ".join(s.measure for s in stand.work().steps if s.stage == "level")
+    for word, head in (("across the bed", "left, as laid"), ("corner to corner", "FL to BR, as laid")):
+        assert (word in step) <= (head in tables)
+    plain = [r for row in record_sheet(stand.brief, ("foot FL",)) for r in row]
+    assert {h for h in heads if h in plain} == set(tables), "the sheet of the command line has the same tables"
+    assert ("Twist, bolts tight" in said) == ("left, as laid" in tables)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda p: p.stem)
+def test_no_line_runs_through_the_name_of_a_screw(path, paper):
+    for sheet in record(stand_of(path.stem), paper):
+        for view in sheet.views:
+            lines = [p for p in sheet.primitives if isinstance(p, Line) and p.layer != "frame"]
+            names = {n.removeprefix("foot ") for n in level_record.screws_of(stand_of(path.stem))[0]}
+            told = [p for p in sheet.primitives if isinstance(p, Text) and p.text.removeprefix("foot ") in names]
+            assert sum(view.box[1] < p.at[1] < view.box[3] for p in told) >= len(names)
+            for text in told:
+                if view.box[1] < text.at[1] < view.box[3] and view.box[0] < text.at[0] < view.box[2]:
+                    sides = [(*p.points, p.points[0]) if p.closed else p.points for p in lines]
+                    assert crossings(text_box(text), [Line(points=s) for s in sides]) == 0, text.text
+
+
+def test_a_tripod_is_drawn_as_its_feet_stand_under_its_plate():
+    (sheet,) = record(stand_of("surface-plate"))
+    (view,) = sheet.views
+    inside = [p for p in sheet.primitives if isinstance(p, Line) and p.closed and view.box[1] < p.points[0][1] < view.box[3]]
+    feet = sorted((f.base[0], f.base[1]) for f in stand_of("surface-plate").frame.feet)
+    spans = [sorted(((x - view.at[0]) / view.scale, (y - view.at[1]) / view.scale) for x, y in p.points) for p in inside]
+    assert any(np.allclose(s, feet) for s in spans if len(s) == 3)
+    plate = [s for s in spans if len(s) == 4 and np.isclose(np.ptp([x for x, _ in s]), 750.0)]
+    assert plate and np.isclose(np.ptp([y for _, y in plate[0]]), 500.0)
