@@ -41,21 +41,27 @@ def box_bar(
     x = cross(y_axis, z_axis)
     back = (-x[0], -x[1], -x[2])
     b, c = profile.box_centre
+    if start_normal is None and end_normal is None:
+        first, last = _centroid(start, b, c, y_axis, z_axis), _centroid(end, b, c, y_axis, z_axis)
+        return Member(
+            name=name, role=role, profile=profile, start=EndCut(point=first, normal=back, kind=SQUARE, angle=0.0),
+            end=EndCut(point=last, normal=x, kind=SQUARE, angle=0.0), y_axis=y_axis, z_axis=z_axis,
+            length=dot(end, x) - dot(start, x), chamfer=chamfer, note=note,
+        )  # fmt: skip
     w, h = profile.width / 2, profile.height / 2
-    mitred = start_normal is not None or end_normal is not None
-    signs = ((-1, -1), (-1, 1), (1, -1), (1, 1)) if mitred else ()
+    signs = ((-1, -1), (-1, 1), (1, -1), (1, 1))
     corners = [along(along((0.0, 0.0, 0.0), i * w, y_axis), j * h, z_axis) for i, j in signs]
     ends = []
     reach = []
     for where, given, outward in ((start, start_normal, back), (end, end_normal, x)):
         if given is None:
-            ends.append(EndCut(point=along(along(where, -b, y_axis), -c, z_axis), normal=outward, kind=SQUARE, angle=0.0))
+            ends.append(EndCut(point=_centroid(where, b, c, y_axis, z_axis), normal=outward, kind=SQUARE, angle=0.0))
             reach.append([dot(where, x)])
             continue
         normal = given
         lean = dot(x, normal)
         # Slide along the member until the centroid line meets the plane through the box line's end.
-        point = along(along(where, -b, y_axis), -c, z_axis)
+        point = _centroid(where, b, c, y_axis, z_axis)
         point = along(point, dot(minus(where, point), normal) / lean, x)
         angle = math.acos(min(1.0, abs(dot(normal, outward))))
         kind = SQUARE if angle < 1e-9 else MITRE
@@ -75,6 +81,11 @@ def box_bar(
         chamfer=chamfer,
         note=note,
     )
+
+
+def _centroid(p: Vector, b: float, c: float, y: Vector, z: Vector) -> Vector:
+    """Return the point of the centroid line beside a point of the box's line, whose middle lies at ``b``, ``c``."""
+    return (p[0] - b * y[0] - c * z[0], p[1] - b * y[1] - c * z[1], p[2] - b * y[2] - c * z[2])
 
 
 def rectangle(length: float, width: float) -> NDArray[np.float64]:

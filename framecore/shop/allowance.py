@@ -9,6 +9,7 @@ plan can have it at once.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,7 +64,8 @@ def end_pulls(brief: Brief, frame: Frame) -> dict[str, tuple[Pull, ...]]:
     for k, o, ends, edges in zip(own.tolist(), other.tolist(), hits.tolist(), rounded.tolist(), strict=True):
         for end, (hit, edge) in enumerate(zip(ends, edges, strict=True)):
             if hit:
-                metal = _metal(brief, frame.members[k], frame.members[o], edge)
+                one, second, welding = frame.members[k].profile, frame.members[o].profile, brief.welding
+                metal = _metal(welding.process, welding.leg, min(one.wall, second.wall), second.corner if edge else 0.0)
                 found[k, end] = max(found.get((k, end), 0.0), metal)
     out: dict[str, tuple[Pull, ...]] = {}
     for (k, _), metal in found.items():
@@ -77,14 +79,16 @@ def longer(pulls: Sequence[Pull]) -> float:
     return round(sum(low + high for low, high in pulls) / 2 / _STEP) * _STEP
 
 
-def _metal(brief: Brief, one: Member, other: Member, rounded: bool) -> float:
-    """Cross-section of the heaviest weld at an end, mm2: a fillet, which a butt equals, or a flare-bevel on a rounded edge."""
-    thin = min(one.profile.wall, other.profile.wall)
-    fillet = section("fillet", leg=min(brief.welding.leg, thin), throat=0.0)
-    if not rounded:
+@lru_cache(maxsize=256)
+def _metal(process: str, leg: float, thin: float, radius: float) -> float:
+    """Cross-section of the heaviest weld at an end, mm2: a fillet, which a butt equals, or a flare-bevel on a rounded edge.
+
+    ``thin``: the thinner wall; ``radius`` of the edge, 0 where the end lies on a flat wall.
+    """
+    fillet = section("fillet", leg=min(leg, thin), throat=0.0)
+    if radius <= 0:
         return fillet
-    radius = other.profile.corner
-    throat = min(flare_share(brief.welding.process) * radius, thin)
+    throat = min(flare_share(process) * radius, thin)
     return max(fillet, section("flare-bevel", leg=0.0, throat=throat, flare=radius))
 
 

@@ -20,13 +20,14 @@ Key = tuple[object, ...]
 ALIKE = 0.05
 
 
-def _drilling(frame: Frame, member: Member) -> Key:
+def _drilling(member: Member, holes: Sequence[Hole]) -> Key:
     """Where holes sit along a member, seen from whichever end makes the smaller list: turned pieces match."""
+    if not holes:
+        return ()
     x = member.x_axis
     at = [
         (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter, _slot(h, x, member.y_axis, member.z_axis))
-        for h in frame.holes
-        if h.owner == member.name
+        for h in holes
     ]
     whole = dot(minus(member.end.point, member.start.point), x)
     forwards = tuple(sorted(at))
@@ -71,8 +72,11 @@ def shop_pieces(
     """
     groups: dict[Key, list[int]] = {}
     more = longer or {}
+    drilled: dict[str, list[Hole]] = {}
+    for h in frame.holes:
+        drilled.setdefault(h.owner, []).append(h)
     for k, m in enumerate(frame.members):
-        key = (m.profile.id, round(m.length / ALIKE), cut_form(m), _drilling(frame, m), m.chamfer, m.note,
+        key = (m.profile.id, round(m.length / ALIKE), cut_form(m), _drilling(m, drilled.get(m.name, ())), m.chamfer, m.note,
                more.get(m.name, 0.0))  # fmt: skip
         groups.setdefault(key, []).append(k)
     profiles = list(dict.fromkeys(m.profile.id for m in frame.members))
@@ -90,7 +94,7 @@ def shop_pieces(
                 ShopPiece(
                     mark=mark, profile=m.profile, length=m.length, short_length=_shortest(m),
                     members=tuple(frame.members[k].name for k in group), ends=end_texts(m),
-                    holes=sum(h.owner == m.name for h in frame.holes), chamfer=m.chamfer,
+                    holes=len(drilled.get(m.name, ())), chamfer=m.chamfer,
                     mass=float(solids.masses[group[0]]), note=m.note, longer=more.get(m.name, 0.0),
                 )
             )  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.catalogue.model import Profile
 from framecore.frame.model import Frame
 from framecore.solids.model import MeshLayout
 
@@ -25,11 +26,14 @@ class Template:
     ----------
     part_of : part name -> index
     point_part : (v,) part index of each section point; vertex ``i`` of the start end has its twin at ``i + v``
+    before, after : (k, 2) section points of members, and of feet and casters: those that no height changes
     """
 
     layout: MeshLayout
     point_part: Ints
     part_of: dict[str, int]
+    before: Floats
+    after: Floats
 
 
 def cap(rings: tuple[Floats, ...]) -> Ints:
@@ -55,9 +59,9 @@ def _circle(kind: str) -> Floats:
     return np.column_stack([np.cos(a), np.sin(a)])
 
 
-def section_points(frame: Frame) -> Floats:
+def section_points(frame: Frame, template: Template) -> Floats:
     """(v, 2): section points of every part in local y, z (members) or u, v (plates), in the template's order."""
-    return np.concatenate([loop for rings in part_rings(frame) for loop in rings])
+    return np.concatenate([template.before, *(p.outline for p in frame.plates), template.after])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,8 +81,11 @@ def _pattern(loops: tuple[Floats, ...], round_part: bool) -> _Pattern:
     tri = cap(loops)
     # Cap faces that own each outline edge, to know silhouettes: edge (i, j) of the start and end caps.
     owner = {e: t for t, (i, j, k) in enumerate(tri.tolist()) for e in ((i, j), (j, k), (k, i))}
-    faces, tops = [tri[:, ::-1], tri], [np.zeros_like(tri), np.ones_like(tri)]
-    edges, edge_tops, edge_faces = [], [], []
+    faces: list[NDArray[Any]] = [tri[:, ::-1], tri]
+    tops: list[NDArray[Any]] = [np.zeros_like(tri), np.ones_like(tri)]
+    edges: list[NDArray[Any]] = []
+    edge_tops: list[NDArray[Any]] = []
+    edge_faces: list[NDArray[Any]] = []
     side_start, offset = 2 * len(tri), 0
     for loop in loops:
         n = len(loop)
@@ -156,4 +163,9 @@ def make_template(frame: Frame) -> Template:
         layout=layout,
         point_part=owner_of,
         part_of={name: k for k, name in enumerate(names)},
+        before=_stacked(rings[: len(frame.members)]), after=_stacked(rings[len(frame.members) + len(frame.plates) :]),
     )
+
+
+def _stacked(rings: tuple[tuple[Floats, ...], ...]) -> Floats:
+    return np.concatenate([np.zeros((0, 2)), *(loop for loops in rings for loop in loops)])

@@ -116,7 +116,7 @@ def _vertices(frame: Frame, template: Template) -> Floats:
     w = np.cross(y, z)
     w /= np.linalg.norm(w, axis=1)[:, None]
     k = template.point_part
-    points = section_points(frame)  # plates change their outlines with the stand's sizes
+    points = section_points(frame, template)  # plates change their outlines with the stand's sizes
     off = points[:, :1] * y[k] + points[:, 1:] * z[k]
     low = -(off * n0[k]).sum(1) / (w * n0).sum(1)[k]
     high = -(off * n1[k]).sum(1) / (w * n1).sum(1)[k]
@@ -130,7 +130,8 @@ def _volumes(vertices: Floats, template: Template) -> tuple[Floats, Floats]:
     six = np.einsum("ij,ij->i", a, np.cross(b, c))
     n = len(layout.parts)
     volume = np.bincount(layout.face_part, six, n) / 6
-    moment = np.stack([np.bincount(layout.face_part, six * (a + b + c)[:, i], n) for i in range(3)], axis=1) / 24
+    whole = six[:, None] * (a + b + c)
+    moment = np.stack([np.bincount(layout.face_part, whole[:, i], n) for i in range(3)], axis=1) / 24
     return volume, moment / volume[:, None]
 
 

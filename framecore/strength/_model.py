@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import itemgetter
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,12 +30,12 @@ Floats = NDArray[np.float64]
 FOOT_STIFFNESS = 50_000.0
 TONNE = 1e-3  # kg -> t
 _NEAR = 1e-6
+_second = itemgetter(1)
 _SHORT = 2.0  # shortest piece of a member, mm: shorter ones would spoil the equations
 _OVERHANG = 1.5  # ends longer than this times the section's size get a node of their own
 
 
-@dataclass(slots=True, kw_only=True)
-class _Row:
+class _Row(NamedTuple):
     part: str
     member: int
     i: int
@@ -44,6 +46,9 @@ class _Row:
     numbers: tuple[float, ...]  # area, i_y, i_z, j, shear_y, shear_z, e, g, density
     centre: tuple[float, float]
     at: tuple[float, float]
+
+
+_NO_CENTRE = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,18 +87,19 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
     index: dict[str, int] = {}
 
     def node(key: str, point: Vector) -> int:
-        if key not in index:
-            index[key] = len(nodes)
+        n = index.setdefault(key, len(nodes))
+        if n == len(nodes):
             nodes.append(point)
-        return index[key]
+        return n
 
     numbers = {m.name: k for k, m in enumerate(frame.members)}
     stations: list[dict[int, float]] = [{} for _ in frame.members]  # node -> distance along the member
     lines = [(m.start.point, m.x_axis) for m in frame.members]
 
     def tie(member: int, n: int) -> None:
-        start, x = lines[member]
-        stations[member][n] = dot(minus(nodes[n], start), x)
+        (a, b, c), (u, v, w) = lines[member]
+        p = nodes[n]
+        stations[member][n] = (p[0] - a) * u + (p[1] - b) * v + (p[2] - c) * w
 
     for joint in frame.joints:
         n = node(joint.name, joint.point)
@@ -114,8 +120,7 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         stud = _round(stud_d, steel.e, steel.g, masses[foot.name] / reach)
         foot_nodes.append(floor)
         rows.append(
-            _Row(part=foot.name, member=-1, i=floor, j=pad, a=under, b=foot.top, y=(1.0, 0.0, 0.0),
-                  numbers=stud, centre=(0.0, 0.0), at=(0.0, reach))
+            _Row(foot.name, -1, floor, pad, under, foot.top, (1.0, 0.0, 0.0), stud, _NO_CENTRE, (0.0, reach))
         )  # fmt: skip
     mount_nodes = []
     for mount in frame.mounts:
@@ -125,27 +130,30 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
             tie(numbers[mount.member], n)
     for k, member in enumerate(frame.members):
         # An end that reaches well past its last joint sways on its own and weighs there.
-        whole = dot(minus(member.end.point, member.start.point), lines[k][1])
-        past = _OVERHANG * max(member.profile.height, member.profile.width)
-        for word, t, point in (("start", 0.0, member.start.point), ("end", whole, member.end.point)):
-            if len(stations[k]) < 2 or min(abs(t - s) for s in stations[k].values()) > past:
+        own, (start, x), profile = stations[k], lines[k], member.profile
+        whole = dot(minus(member.end.point, start), x)
+        past = _OVERHANG * max(profile.height, profile.width)
+        for word, t, point in (("start", 0.0, start), ("end", whole, member.end.point)):
+            if len(own) < 2 or _far(t, own, past):
                 tie(k, node(f"{member.name} {word}", point))
-        s = principal(member.profile.id)
-        c_u, s_u = s.turn[0].tolist()
-        u = along(along((0.0, 0.0, 0.0), c_u, member.y_axis), s_u, member.z_axis)
-        start, x = lines[k]
-        ordered = sorted(stations[k].items(), key=lambda item: item[1])
+        s = principal(profile.id)
+        c_u, s_u = s.along
+        (ya, yb, yc), (za, zb, zc) = member.y_axis, member.z_axis
+        u = (c_u * ya + s_u * za, c_u * yb + s_u * zb, c_u * yc + s_u * zc)
+        ordered = sorted(own.items(), key=_second)
         # Members meet on their centroid lines and so overlap a little; together they weigh what the steel weighs.
-        reach = sum(max(t1 - t0, _SHORT) for (_, t0), (_, t1) in pairwise(ordered))
+        reach = 0.0
+        for (_, t0), (_, t1) in pairwise(ordered):
+            reach += max(t1 - t0, _SHORT)
         density = masses[member.name] * TONNE / (s.area * reach)
         values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, density)
+        (a0, a1, a2), (x0, x1, x2), name, centre = start, x, member.name, s.shear_centre
         for (i, t0), (j, t1) in pairwise(ordered):
             if t1 - t0 < _SHORT:  # two joints at one place: a short piece of the member holds them together
                 t0, t1 = (t0 + t1 - _SHORT) / 2, (t0 + t1 + _SHORT) / 2
-            rows.append(
-                _Row(part=member.name, member=k, i=i, j=j, a=along(start, t0, x), b=along(start, t1, x), y=u, numbers=values,
-                     centre=s.shear_centre, at=(t0, t1))
-            )  # fmt: skip
+            first = (a0 + t0 * x0, a1 + t0 * x1, a2 + t0 * x2)
+            last = (a0 + t1 * x0, a1 + t1 * x1, a2 + t1 * x2)
+            rows.append(_Row(name, k, i, j, first, last, u, values, centre, (t0, t1)))
     machine = machine_model(brief, frame.mounts, frame.seat, _steel_under(brief, frame))
     heart = -1
     if machine is not None:
@@ -157,23 +165,19 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
             if bar.length:
                 a = (a[0], a[1], a[2] + bar.low)
                 b = (a[0], a[1], a[2] + bar.length)
-            rows.append(
-                _Row(part=bar.part, member=-1, i=i, j=j, a=a, b=b, y=bar.y or _unit_across(minus(b, a)),
-                     numbers=(bar.area, bar.i_y, bar.i_z, bar.j, bar.shear_y, bar.shear_z, bar.e, bar.g, 0.0),
-                     centre=(0.0, 0.0), at=(0.0, math.dist(a, b)))
-            )  # fmt: skip
+            values = (bar.area, bar.i_y, bar.i_z, bar.j, bar.shear_y, bar.shear_z, bar.e, bar.g, 0.0)
+            y = bar.y or _unit_across(minus(b, a))
+            rows.append(_Row(bar.part, -1, i, j, a, b, y, values, _NO_CENTRE, (0.0, math.dist(a, b))))
         heart = index[machine.heart]
     where = {name: nodes[n] for name, n in index.items()} | {f.name: nodes[index[head_of(f.name)]] for f in frame.feet}
     heads = {f.name: index[head_of(f.name)] for f in frame.feet}
     node_of = index | heads  # a plate meets a foot at the head of its stud
     for plate in frame.plated:
-        for first, last, bar_numbers in plated_bars(plate, where, steel.e, steel.g):
-            i, j = node_of[first], node_of[last]
+        for begin, end, values in plated_bars(plate, where, steel.e, steel.g):
+            i, j = node_of[begin], node_of[end]
             a, b = nodes[i], nodes[j]
-            rows.append(
-                _Row(part=plate.plate, member=-1, i=i, j=j, a=a, b=b, y=_level_across(minus(b, a)), numbers=bar_numbers,
-                     centre=(0.0, 0.0), at=(0.0, math.dist(a, b)))
-            )  # fmt: skip
+            y = _level_across(minus(b, a))
+            rows.append(_Row(plate.plate, -1, i, j, a, b, y, values, _NO_CENTRE, (0.0, math.dist(a, b))))
     ring = [index[name] for name in frame.seat_joints]
     lumps: list[tuple[int, float]] = []
     for part in frame.plates:
@@ -187,12 +191,12 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
     for n, kg, arm in load_lumps(brief, frame, nodes, index, heart):
         lumps.append((n, kg))
         arms.append(arm)
+    columns = _Row._make(zip(*rows, strict=True))
     return StandModel(
-        model=_arrays(np.array(nodes), rows, foot_nodes, heart, brief, machine, lumps, arms),
+        model=_arrays(np.array(nodes), columns, foot_nodes, heart, brief, machine, lumps, arms),
         map=ModelMap(
-            element_member=np.array([r.member for r in rows], np.int32),
-            element_part=tuple(r.part for r in rows),
-            stations=np.array([r.at for r in rows]),
+            element_member=np.array(columns.member, np.int32), element_part=columns.part,
+            stations=np.array(columns.at),
             foot_nodes=np.array(foot_nodes, np.int32),
             mount_nodes=np.array(mount_nodes, np.int32),
         ),
@@ -211,9 +215,17 @@ def _round(d: float, e: float, g: float, kg_per_mm: float) -> tuple[float, ...]:
     return (area, i, i, 2 * i, 0.9 * area, 0.9 * area, e, g, kg_per_mm * TONNE / area)
 
 
+def _far(t: float, stations: dict[int, float], past: float) -> bool:
+    """Whether every station lies farther than ``past`` from ``t``."""
+    for s in stations.values():
+        if abs(t - s) <= past:
+            return False
+    return True
+
+
 def _arrays(
     nodes: Floats,
-    rows: list[_Row],
+    rows: Any,
     feet: list[int],
     heart: int,
     brief: Brief,
@@ -221,12 +233,12 @@ def _arrays(
     lumps: list[tuple[int, float]],
     offsets: list[Vector],
 ) -> FrameModel:
-    elements = np.array([(r.i, r.j) for r in rows])
-    a, b = np.array([r.a for r in rows]), np.array([r.b for r in rows])
+    elements = np.array([rows.i, rows.j]).T
+    a, b = np.array(rows.a), np.array(rows.b)
     x = b - a
     x /= np.linalg.norm(x, axis=1)[:, None]
-    y = np.array([r.y for r in rows])
-    columns = np.array([r.numbers for r in rows]).T
+    y = np.array(rows.y)
+    columns = np.array(rows.numbers).T
     springs = np.tile([FOOT_STIFFNESS] * 3 + [0.0] * 3, (len(feet), 1))
     if machine is not None:
         lumps = [*lumps, (heart, brief.machine.mass)]
@@ -235,7 +247,7 @@ def _arrays(
         nodes=nodes, elements=elements, axes=np.stack([x, y, products(x, y)], axis=1),
         offsets=np.stack([a - nodes[elements[:, 0]], b - nodes[elements[:, 1]]], axis=1),
         area=columns[0], i_y=columns[1], i_z=columns[2], j=columns[3], shear_y=columns[4], shear_z=columns[5],
-        e=columns[6], g=columns[7], density=columns[8], shear_centre=np.array([r.centre for r in rows]),
+        e=columns[6], g=columns[7], density=columns[8], shear_centre=np.array(rows.centre),
         spring_nodes=np.array(feet), spring_stiffness=springs,
         mass_nodes=np.array([n for n, _ in lumps], int), mass=np.array([kg * TONNE for _, kg in lumps]),
         mass_offset=np.array(offsets).reshape(-1, 3), mass_inertia=np.zeros((len(lumps), 3)),

@@ -153,7 +153,7 @@ def _named(share: Floats, groups: tuple[str, ...], energy: Floats) -> tuple[str,
             # The sideways share of a mode that also turns the stand tells what the eye sees first.
             main = int(np.argmax(row[[0, 1, 5]]))
             if main < 2 and min(row[0], row[1]) > _SLANT * max(row[0], row[1]):
-                said.append("sway slantwise")
+                said.append("slanting sway")
                 continue
             said.append(MOTIONS[(0, 1, 5)[main]] if row[[0, 1, 5]][main] >= _LOCAL else MOTIONS[way])
     many = Counter(said)

@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 class PrincipalSection:
     """Section in its principal axes u (stiff) and v.
 
-    ``turn`` (2, 2): rows u and v in the profile's y, z. ``points`` (k, 2): stress points in u, v, mm.
+    ``turn`` (2, 2): rows u and v in the profile's y, z, ``along`` the first of them. ``points`` (k, 2): stress points in u, v, mm.
     """
 
     area: float
@@ -29,6 +29,7 @@ class PrincipalSection:
     w_t: float
     shear_centre: tuple[float, float]
     turn: Floats
+    along: tuple[float, float]
     points: Floats
 
 
@@ -45,5 +46,5 @@ def principal(profile_id: str) -> PrincipalSection:
     u, v = turn @ np.array(p.shear_centre)
     return PrincipalSection(
         area=p.area, i_u=p.i_u, i_v=p.i_v, j=p.j, shear_u=su, shear_v=sv, w_t=p.w_t,
-        shear_centre=(float(u), float(v)), turn=turn, points=np.asarray(p.stress_points) @ turn.T,
+        shear_centre=(float(u), float(v)), turn=turn, along=(float(c), float(s)), points=np.asarray(p.stress_points) @ turn.T,
     )  # fmt: skip

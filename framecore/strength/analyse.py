@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +39,10 @@ class Analyst:
         self._buckled: Floats | None = None
         self._rigid: RigidSeat | None = None
         self._checker = Checker()
+
+    def forget(self) -> None:
+        """Drop warm starts, so that the next answer does not hang on the last; the numbering is kept."""
+        self._modes = self._buckled = None
 
     def analyse(self, brief: Brief, frame: Frame, solids: Solids) -> Strength:
         """Return all answers about how the stand holds.
@@ -96,11 +101,10 @@ class Analyst:
             bed=share,
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
-            members=check_members(
+            stresses=cache(lambda: check_members(
                 frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin,
                 [m.use for m in checks.members],
-            ),
-            checks=checks,
+            )), checks=checks,
             tipping=tipping(frame, total, centre, push_height), total_mass=total, centre=centre,
             floor=floor_answer(brief, frame, cases, on_feet, stand.map.foot_nodes, (sway_x, sway_y), centre, total),
             stability=stability(brief, frame, own, on_it, push_height=push_height, work=work),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -101,7 +102,7 @@ class Strength:
     foot_loads : (feet, c) N, presses on the floor; 0 where the foot has lifted
     foot_open : (feet, c) feet in the air
     tips : (c,) the stand falls over in that case; its other answers are those of a floor that also pulls
-    members : one MemberCheck per member, in frame order
+    stresses : works out ``members`` when they are first asked for: one MemberCheck per member, in frame order
     tipping : four sides, every load where it usually is
     floor, stability : how the feet meet the floor; tipping in every direction
     total_mass, centre : of the stand with machine, what is fitted on it and stored in it, kg and mm
@@ -126,7 +127,7 @@ class Strength:
     foot_loads: NDArray[np.float64]
     foot_open: NDArray[np.bool_]
     tips: NDArray[np.bool_]
-    members: tuple[MemberCheck, ...]
+    stresses: Callable[[], tuple[MemberCheck, ...]]
     tipping: tuple[TippingSide, ...]
     checks: CodeChecks
     floor: FloorAnswer
@@ -134,3 +135,8 @@ class Strength:
     total_mass: float
     centre: tuple[float, float, float]
     assumptions: tuple[str, ...]
+
+    @property
+    def members(self) -> tuple[MemberCheck, ...]:
+        """The worst stress of every member, in frame order."""
+        return self.stresses()
