@@ -5,6 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QVBoxLayout, QWidget
 
+from app.words import tr
+
 VERSION = "0.1.0"
 SAFETY = (
     "The figures are no certificate. They rest on the values you gave, on typical ones where you gave "
@@ -20,10 +22,10 @@ class AboutDialog(QDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("About Standwright")
+        self.setWindowTitle(tr("About Standwright"))
         text = QLabel(
-            f"<h2>Standwright {VERSION}</h2><p>Stands for bench machines, from the height of your elbow to "
-            f"the last piece on the saw.</p><p><b>Before you build</b></p><p>{SAFETY}</p>"
+            tr(f"<h2>Standwright {VERSION}</h2><p>Stands for bench machines, from the height of your elbow to "
+            f"the last piece on the saw.</p><p><b>Before you build</b></p><p>{SAFETY}</p>")
         )
         text.setWordWrap(True)
         text.setMinimumWidth(460)

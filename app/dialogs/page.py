@@ -17,6 +17,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.words import tr
+
 
 class PageDialog(QDialog):
     """Shows one Markdown page of the help; stays open beside the window."""
@@ -24,15 +26,15 @@ class PageDialog(QDialog):
     def __init__(self, title: str, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(title)
+        self.setWindowTitle(tr(title))
         self.resize(980, 720)
         self.text = QTextBrowser()
         self.text.setOpenExternalLinks(False)
-        self.text.setAccessibleName(title)
+        self.text.setAccessibleName(tr(title))
         self.text.setMarkdown(resources.files("resources.help").joinpath(name).read_text("utf-8"))
         self.seek = QLineEdit()
-        self.seek.setPlaceholderText("Find on this page")
-        self.seek.setAccessibleName("Find on this page")
+        self.seek.setPlaceholderText(tr("Find on this page"))
+        self.seek.setAccessibleName(tr("Find on this page"))
         self.seek.setClearButtonEnabled(True)
         self.told = QLabel()
         self.seek.returnPressed.connect(self.find)
@@ -61,4 +63,4 @@ class PageDialog(QDialog):
             self.told.clear()
             return
         self.text.moveCursor(self.text.textCursor().MoveOperation.Start)
-        self.told.setText("from the top again" if self.text.find(wanted) else "not on this page")
+        self.told.setText(tr("from the top again" if self.text.find(wanted) else "not on this page"))

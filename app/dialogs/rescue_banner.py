@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
+from app.words import tr
+
 
 class FileBanner(QWidget):
     """One sentence and a few buttons; hidden while there is nothing to tell."""
@@ -27,9 +29,9 @@ class FileBanner(QWidget):
     def tell(self, text: str, offers: Sequence[tuple[str, Callable[[], object]]]) -> None:
         """Show a sentence; the last button puts it away."""
         self.clear()
-        self.label.setText(text)
+        self.label.setText(tr(text))
         for name, do in (*offers, ("Hide", self.clear)):
-            button = QPushButton(name)
+            button = QPushButton(tr(name))
             button.clicked.connect(lambda _=False, d=do: d())
             self._row.addWidget(button)
             self.buttons[name] = button

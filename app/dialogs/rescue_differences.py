@@ -7,6 +7,8 @@ import difflib
 from PySide6.QtGui import QFontDatabase
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
+from app.words import tr
+
 BESIDE = 2  # unchanged lines shown around a change
 
 
@@ -37,7 +39,7 @@ class DifferencesDialog(QDialog):
         self, old: str | None, new: str, called: tuple[str, str], parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Differences")
+        self.setWindowTitle(tr("Differences"))
         self.resize(720, 460)
         changed = differences(old or "", new)
         if old is None:
@@ -46,11 +48,11 @@ class DifferencesDialog(QDialog):
             told = f"−  only in {called[0]}\n+  only in {called[1]}"
         else:
             told = f"Both say the same: {called[0]} and {called[1]}."
-        head = QLabel(told)
+        head = QLabel(tr(told))
         head.setWordWrap(True)
         self.text = QPlainTextEdit(new if old is None else changed)
         self.text.setReadOnly(True)
-        self.text.setAccessibleName("Differences, line by line")
+        self.text.setAccessibleName(tr("Differences, line by line"))
         self.text.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.modal import ask
 from app.dialogs.rescue_differences import DifferencesDialog
 from app.document.disk import clock, state_of
+from app.words import tr
 
 if TYPE_CHECKING:
     from app.document.rescue import Leftover
@@ -37,9 +38,9 @@ def text_of(path: Path | None) -> str | None:
 
 
 def _button(text: str, name: str) -> QPushButton:
-    button = QPushButton(text)
+    button = QPushButton(tr(text))
     button.setAutoDefault(False)
-    button.setAccessibleName(f"{text}: {name}")
+    button.setAccessibleName(f"{tr(text)}: {name}")
     return button
 
 
@@ -51,11 +52,11 @@ class KeptRow(QFrame):
         self.left = left
         self.thrown = False
         kept = left.kept
-        self.head = QLabel(f"Work on {kept.name} from {clock(kept.when)} was kept.")
+        self.head = QLabel(tr(f"Work on {kept.name} from {clock(kept.when)} was kept."))
         self.head.setObjectName("heading")
         self.head.setTextFormat(Qt.TextFormat.PlainText)
         self.head.setWordWrap(True)
-        self.detail = QLabel(self._detail())
+        self.detail = QLabel(tr(self._detail()))
         self.detail.setObjectName("unit")
         self.detail.setTextFormat(Qt.TextFormat.PlainText)
         self.detail.setWordWrap(True)
@@ -94,13 +95,13 @@ class KeptRow(QFrame):
     def _throw(self) -> None:
         """Thrown away when the question is closed; until then it can be taken back."""
         self.thrown = not self.thrown
-        self.throw.setText("Keep it after all" if self.thrown else "Throw it away")
+        self.throw.setText(tr("Keep it after all" if self.thrown else "Throw it away"))
         self.open.setEnabled(not self.thrown)
         self.head.setEnabled(not self.thrown)
         at = clock(self.left.kept.when)
         name = self.left.kept.name
         self.head.setText(
-            f"Work on {name} from {at} will be thrown away." if self.thrown else f"Work on {name} from {at} was kept."
+            tr(f"Work on {name} from {at} will be thrown away." if self.thrown else f"Work on {name} from {at} was kept.")
         )
 
 
@@ -109,9 +110,9 @@ class OfferDialog(QDialog):
 
     def __init__(self, found: Sequence[Leftover], parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Kept work")
+        self.setWindowTitle(tr("Kept work"))
         self.chosen: Leftover | None = None
-        head = QLabel("Standwright did not close cleanly.")
+        head = QLabel(tr("Standwright did not close cleanly."))
         head.setObjectName("heading")
         self.rows = [KeptRow(left) for left in found]
         inner = QWidget()
@@ -127,10 +128,10 @@ class OfferDialog(QDialog):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(inner)
         scroll.setMinimumHeight(min(len(self.rows), MOST_SHOWN) * self.rows[0].sizeHint().height() if self.rows else 0)
-        note = QLabel("What you neither open nor throw away stays kept and is offered at the next start.")
+        note = QLabel(tr("What you neither open nor throw away stays kept and is offered at the next start."))
         note.setObjectName("unit")
         note.setWordWrap(True)
-        later = QPushButton("Decide later")
+        later = QPushButton(tr("Decide later"))
         later.clicked.connect(self.reject)
         foot = QHBoxLayout()
         foot.addWidget(note, 1)

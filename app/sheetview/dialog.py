@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.sheetview.view import STEP, PageView
+from app.words import tr
 
 if TYPE_CHECKING:
     from app.document import Document
@@ -39,7 +40,7 @@ class SheetDialog(QDialog):
 
     def __init__(self, document: Document, parent: QWidget | None = None, ask: AskPath = ask_path) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Sheets")
+        self.setWindowTitle(tr("Sheets"))
         self.resize(1180, 860)
         self._document = document
         self._ask = ask
@@ -47,10 +48,10 @@ class SheetDialog(QDialog):
         self.page = PageView()
         self.pages = QComboBox()
         self.pages.setMinimumWidth(200)
-        self.pages.setAccessibleName("Page")
+        self.pages.setAccessibleName(tr("Page"))
         self.paper, self.projection = QComboBox(), QComboBox()
-        self.paper.setAccessibleName("Paper")
-        self.projection.setAccessibleName("Projection")
+        self.paper.setAccessibleName(tr("Paper"))
+        self.projection.setAccessibleName(tr("Projection"))
         self.paper.addItems(list(PAPERS))
         self.projection.addItems(list(PROJECTIONS))
         self.pages.currentIndexChanged.connect(self._show)
@@ -61,7 +62,7 @@ class SheetDialog(QDialog):
         head = QHBoxLayout()
         head.setSpacing(8)
         for text, widget in (("Page", self.pages), ("Paper", self.paper), ("Projection", self.projection)):
-            head.addWidget(QLabel(text))
+            head.addWidget(QLabel(tr(text)))
             head.addWidget(widget)
             head.addSpacing(10)
         head.addStretch(1)
@@ -70,7 +71,7 @@ class SheetDialog(QDialog):
             ("Whole page", self.page.fit),
             ("+", lambda: self.page.magnify(STEP)),
         ):
-            button = QPushButton(text)
+            button = QPushButton(tr(text))
             button.setAutoDefault(False)
             button.clicked.connect(action)
             head.addWidget(button)
@@ -81,7 +82,7 @@ class SheetDialog(QDialog):
             ("dxf", "Save page as DXF …"),
             ("svg", "Save page as SVG …"),
         ):
-            button = QPushButton(title)
+            button = QPushButton(tr(title))
             button.setAutoDefault(False)
             button.clicked.connect(lambda _=False, k=kind: self.save(k))
             foot.addWidget(button)
@@ -119,9 +120,9 @@ class SheetDialog(QDialog):
         try:
             write(kind, self.sheets, self.pages.currentIndex(), path)
         except OSError as error:
-            self.told.setText(f"{path.name} could not be written: {error.strerror or error}.")
+            self.told.setText(tr(f"{path.name} could not be written: {error.strerror or error}."))
         else:
-            self.told.setText(f"Saved {path}.")
+            self.told.setText(tr(f"Saved {path}."))
 
 
 def write(kind: str, sheets: tuple[Sheet, ...], page: int, path: Path) -> None:

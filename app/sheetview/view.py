@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.sheetview.pen import ScreenPen
 from app.theme import palette
+from app.words import tr
 from framecore.sheets.model import Sheet
 
 STEP = 1.2
@@ -22,7 +23,7 @@ class PageView(QWidget):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(320, 240)
-        self.setAccessibleName("Sheet")
+        self.setAccessibleName(tr("Sheet"))
         self._sheet: Sheet | None = None
         self.zoom = 0.0  # pixels a millimetre; 0: fit
         self._offset = QPointF()

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 from app.dialogs.levelling.field import Field, Said
 from app.numbers import plain
 from app.theme import palette
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.seat.answer import slender_words
 from framecore.seat.turning_test import MOST_SLENDER, TurningTest, checked
@@ -36,8 +37,8 @@ class BarSketch(QWidget):
         super().__init__()
         self.setMinimumSize(300, 128)
         self.setAccessibleName(
-            "Sketch: bar in the chuck with two collars. A and B their diameters, C between them, D from the jaws to the "
-            "free collar, E the bar's diameter, F spindle axis above the ways"
+            tr("Sketch: bar in the chuck with two collars. A and B their diameters, C between them, D from the jaws to the "
+            "free collar, E the bar's diameter, F spindle axis above the ways")
         )
 
     def sizeHint(self) -> QSize:
@@ -64,7 +65,7 @@ class BarSketch(QWidget):
         p.drawLine(QPointF(6, axis), QPointF(w - 8, axis))
         p.setPen(QPen(QColor(colours.soft), 1))
         p.drawLine(QPointF(70, ways), QPointF(w - 10, ways))
-        p.drawText(QRectF(72, ways, w - 90, 15), Qt.AlignmentFlag.AlignLeft, "ways")
+        p.drawText(QRectF(72, ways, w - 90, 15), Qt.AlignmentFlag.AlignLeft, tr("ways"))
         p.setPen(QPen(QColor(colours.accent), 1.2))
         self._measure(p, near, free, axis - 24, "C")
         self._measure(p, jaws, free, axis + 28, "D")

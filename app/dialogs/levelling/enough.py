@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 from app.dialogs.levelling.field import Field, Said
 from app.dialogs.levelling.reading import SENSITIVITY, both_ways, level_of
 from app.numbers import plain
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.seat.readings import Level, Tilt, parse_tilt
 
@@ -29,8 +30,10 @@ class EnoughPage(QWidget):
         super().__init__()
         worth, tilt = ("0.0005 in/ft", "0.03 in/ft") if inch else ("0.02 mm/m", "2.4 mm/m")
         words = QLabel(
-            "A carpenter's or a digital level will do. It need not be dead level: within 1 mm/m the precision level stays on "
-            "its scale, and twist is what counts."
+            tr(
+                "A carpenter's or a digital level will do. It need not be dead level: within 1 mm/m the precision level "
+                "stays on its scale, and twist is what counts."
+            )
         )
         words.setWordWrap(True)
         self.worth = Field(f"{SENSITIVITY} (only for readings in divisions)", level_of, f"for example {worth}")
@@ -38,16 +41,16 @@ class EnoughPage(QWidget):
         self.pair = {name: Said() for name, *_ in WAYS}
         grid = QGridLayout()
         grid.setHorizontalSpacing(8)
-        grid.addWidget(QLabel("as laid"), 0, 1)
-        grid.addWidget(QLabel("turned end for end"), 0, 2)
+        grid.addWidget(QLabel(tr("as laid")), 0, 1)
+        grid.addWidget(QLabel(tr("turned end for end")), 0, 2)
         for k, (name, label, sign) in enumerate(WAYS):
             row = 1 + 3 * k
-            grid.addWidget(QLabel(label), row, 0)
+            grid.addWidget(QLabel(tr(label)), row, 0)
             for column, way in ((1, "as laid"), (2, "turned end for end")):
                 field = Field(f"{label} the bed, {way}", self._tilt, tilt if column == 1 else "may stay empty", shown=False)
                 self.fields[f"{name}.{'laid' if column == 1 else 'turned'}"] = field
                 grid.addWidget(field, row, column)
-            hint = QLabel(sign)
+            hint = QLabel(tr(sign))
             hint.setObjectName("soft")
             grid.addWidget(hint, row + 1, 1, 1, 2)
             grid.addWidget(self.pair[name], row + 2, 1, 1, 2)

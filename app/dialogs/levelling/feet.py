@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
+from app.words import tr
 from framecore.seat.influence import Influence
 
 _SAME = 60.0  # mm: feet nearer than this to one line stand in one row
@@ -32,8 +33,8 @@ class FeetPage(QWidget):
     def __init__(self, feet: Influence) -> None:
         super().__init__()
         words = QLabel(
-            "Draw the machine's bolts tight, then try every foot by hand. Tick those that turn: they carry nothing, and a "
-            "stand on three feet rocks. When none turns, tick none."
+            tr("Draw the machine's bolts tight, then try every foot by hand. Tick those that turn: they carry nothing, and a "
+            "stand on three feet rocks. When none turns, tick none.")
         )
         words.setWordWrap(True)
         plan = QFrame()
@@ -46,14 +47,14 @@ class FeetPage(QWidget):
         self.boxes: dict[str, QCheckBox] = {}
         wide = max(columns) + 1
         for text, at in (("back", 0), ("front, where you stand", last + 2)):
-            side = QLabel(text)
+            side = QLabel(tr(text))
             side.setAlignment(Qt.AlignmentFlag.AlignCenter)
             grid.addWidget(side, at, 0, 1, wide)
         by_place = sorted(range(len(feet.names)), key=lambda k: (-rows[k], columns[k]))
         for k in by_place:
             short = feet.names[k].removeprefix("foot ")
-            box = QCheckBox(f"{short} turns")
-            box.setAccessibleName(f"{feet.names[k]} turns by hand")
+            box = QCheckBox(tr(f"{short} turns"))
+            box.setAccessibleName(tr(f"{feet.names[k]} turns by hand"))
             box.setChecked(bool(feet.open[k]))
             box.toggled.connect(self.changed)
             self.boxes[feet.names[k]] = box
@@ -65,7 +66,7 @@ class FeetPage(QWidget):
         page.addWidget(plan)
         if feet.open.any():
             hang = ", ".join(n for n, o in zip(feet.names, feet.open, strict=True) if o)
-            note = QLabel(f"On the floor as the brief has it {hang} would hang in the air, so that is ticked already.")
+            note = QLabel(tr(f"On the floor as the brief has it {hang} would hang in the air, so that is ticked already."))
             note.setWordWrap(True)
             page.addWidget(note)
         page.addStretch(1)

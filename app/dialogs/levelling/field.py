@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.numbers import plain
 from app.theme import palette
+from app.words import tr
 from framecore.errors import UnitError
 
 
@@ -23,7 +24,7 @@ class Said(QLabel):
 
     def say(self, sentence: str) -> None:
         """Show the sentence, or nothing."""
-        self.setText(f"▲ {sentence[:1].upper()}{sentence[1:]}" if sentence else "")
+        self.setText(f"▲ {tr(sentence[:1].upper() + sentence[1:])}" if sentence else "")
         self.setStyleSheet(f"color: {palette().look};")
         self.setVisible(bool(sentence))
 
@@ -49,8 +50,8 @@ class Field(QWidget):
         self.label = label
         self._read = read
         self.line = QLineEdit()
-        self.line.setPlaceholderText(example)
-        self.line.setAccessibleName(label)
+        self.line.setPlaceholderText(tr(example))
+        self.line.setAccessibleName(tr(label))
         self.line.textChanged.connect(self._typed)
         self.line.returnPressed.connect(self.entered)
         self.said = Said()
@@ -58,7 +59,7 @@ class Field(QWidget):
         page.setContentsMargins(0, 0, 0, 0)
         page.setSpacing(3)
         if shown:
-            name = QLabel(label)
+            name = QLabel(tr(label))
             name.setWordWrap(True)
             name.setBuddy(self.line)
             page.addWidget(name)
@@ -93,7 +94,7 @@ class Field(QWidget):
             except UnitError as fault:
                 sentence = str(fault)
         self.said.say(sentence)
-        self.line.setAccessibleDescription(sentence)
+        self.line.setAccessibleDescription(tr(sentence))
 
     def _typed(self) -> None:
         self.look_again()

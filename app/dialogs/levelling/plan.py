@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.dialogs.levelling.reading import tilt_words
 from app.theme import palette
+from app.words import tr
 from framecore.frame.machine import machine_datum
 from framecore.seat.readings import Level
 
@@ -56,8 +57,8 @@ class PlanPicture(QWidget):
         said = "; ".join(f"{name}: {t.short}, {t.words}" for name, t in self.turns.items())
         others = [n for n in screws.names if n not in self.turns]
         rest = f"leave {', '.join(others)}" if self.turns and others else ""
-        self.setAccessibleName("Plan from above")
-        self.setAccessibleDescription("; ".join(w for w in (said, rest) if w) or "nothing is to be turned")
+        self.setAccessibleName(tr("Plan from above"))
+        self.setAccessibleDescription(tr("; ".join(w for w in (said, rest) if w) or "nothing is to be turned"))
         self.update()
 
     # -- painting ----------------------------------------------------------------------------------------
@@ -133,9 +134,9 @@ class PlanPicture(QWidget):
                 p.drawEllipse(self.at(x, y), 2, 2)
         p.setPen(QColor(colours.soft))
         line, wide = self._line, float(self.width())
-        p.drawText(QRectF(0, 2, wide, line), Qt.AlignmentFlag.AlignCenter, "back")
+        p.drawText(QRectF(0, 2, wide, line), Qt.AlignmentFlag.AlignCenter, tr("back"))
         words = "front: you stand here"
-        p.drawText(QRectF(0, self.height() - line - 2, wide, line), Qt.AlignmentFlag.AlignCenter, words)
+        p.drawText(QRectF(0, self.height() - line - 2, wide, line), Qt.AlignmentFlag.AlignCenter, tr(words))
 
     def _stations(self, p: QPainter) -> None:
         """Paint the level where it lies across the bed, its bubble on the higher side."""
@@ -169,7 +170,7 @@ class PlanPicture(QWidget):
             to_left = a.x() + wide + 14 > self.width() or s.x > 0.5 * self.screws.length
             box = QRectF(a.x() - 9 - wide if to_left else a.x() + 9, body.center().y() - 9, wide, 18)
             p.fillRect(box, QColor(colours.paper))
-            p.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+            p.drawText(box, Qt.AlignmentFlag.AlignCenter, tr(words))
 
     def _screws(self, p: QPainter) -> None:
         colours = palette()
@@ -247,5 +248,5 @@ class PlanPicture(QWidget):
             for n, line in enumerate(lines):
                 p.setFont(bold if n == 0 and (turned or not self.turns) else plain)
                 p.setPen(QColor(colours.ink if turned or not self.turns else colours.faint))
-                p.drawText(QRectF(x, y + n * self._line, w, self._line), Qt.AlignmentFlag.AlignCenter, line)
+                p.drawText(QRectF(x, y + n * self._line, w, self._line), Qt.AlignmentFlag.AlignCenter, tr(line))
             p.setFont(plain)

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.theme import palette
+from app.words import tr
 from framecore.seat.learning import Round, learn
 
 COLUMNS = ("When", "Twist\nmm/m", "Moved\nmm", "Twist\nafter", "Share\nlearnt", "Read")
@@ -75,8 +76,8 @@ class TwistPlot(QWidget):
         """Draw these, mm/m."""
         self.twist, self.limit = twist, limit
         said = ", ".join(f"{t:+.3f}" for t in twist) or "none"
-        self.setAccessibleName(f"Twist of the rounds, mm/m: {said}; limit {limit:g}")
-        self.setToolTip(f"Twist of each round, mm/m; the band is the limit of {limit:g} mm/m either way")
+        self.setAccessibleName(tr(f"Twist of the rounds, mm/m: {said}; limit {limit:g}"))
+        self.setToolTip(tr(f"Twist of each round, mm/m; the band is the limit of {limit:g} mm/m either way"))
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
@@ -96,9 +97,9 @@ class TwistPlot(QWidget):
         p.setPen(QPen(QColor(colours.line), 1))
         p.drawLine(QPointF(room.left(), y(0)), QPointF(room.right(), y(0)))
         p.setPen(QColor(colours.soft))
-        p.drawText(QRectF(6, 2, self.width() - 12, 16), Qt.AlignmentFlag.AlignLeft, "twist, round by round")
+        p.drawText(QRectF(6, 2, self.width() - 12, 16), Qt.AlignmentFlag.AlignLeft, tr("twist, round by round"))
         low = QRectF(6, self.height() - 17, self.width() - 12, 16)
-        p.drawText(low, Qt.AlignmentFlag.AlignLeft, f"band: ±{self.limit:g} mm/m")
+        p.drawText(low, Qt.AlignmentFlag.AlignLeft, tr(f"band: ±{self.limit:g} mm/m"))
         step = room.width() / max(len(self.twist), 1)
         dots = [QPointF(room.left() + step * (k + 0.5), y(t)) for k, t in enumerate(self.twist)]
         p.setPen(QPen(QColor(colours.ink), 1.2))
@@ -136,14 +137,14 @@ class RoundsPanel(QWidget):
         self.table.verticalHeader().hide()
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setAccessibleName("Rounds kept so far")
+        self.table.setAccessibleName(tr("Rounds kept so far"))
         self.plot = TwistPlot(limit)
         self.words = QLabel()
         self.words.setWordWrap(True)
-        self.out = QPushButton("Take out …")
+        self.out = QPushButton(tr("Take out …"))
         self.out.setAutoDefault(False)
         self.out.clicked.connect(lambda: self.take_out.emit(self.table.currentRow()))
-        self.save_brief = QPushButton("Save the brief …")
+        self.save_brief = QPushButton(tr("Save the brief …"))
         self.save_brief.setAutoDefault(False)
         self.save_brief.clicked.connect(self.save)
         self.table.itemSelectionChanged.connect(lambda: self.out.setEnabled(self.table.currentRow() >= 0))
@@ -166,16 +167,16 @@ class RoundsPanel(QWidget):
         self.table.setRowCount(len(rows))
         for r, row in enumerate(rows):
             for c, text in enumerate(row.cells):
-                item = QTableWidgetItem(text)
-                item.setToolTip(text)
+                item = QTableWidgetItem(tr(text))
+                item.setToolTip(tr(text))
                 self.table.setItem(r, c, item)
         self.plot.show_twist(tuple(r.twist for r in rows), limit)
         self.save_brief.setVisible(not file)
         self.out.setVisible(bool(file))
         self.out.setEnabled(bool(rows) and self.table.currentRow() >= 0)
         if fault:
-            self.words.setText(f"▲ {fault}")
+            self.words.setText(tr(f"▲ {fault}"))
         elif not file:
-            self.words.setText("The rounds are kept in a file beside the brief, and this brief has no file yet.")
+            self.words.setText(tr("The rounds are kept in a file beside the brief, and this brief has no file yet."))
         else:
-            self.words.setText(f"Kept in {file}." if rows else f"No round kept yet; they would go to {file}.")
+            self.words.setText(tr(f"Kept in {file}." if rows else f"No round kept yet; they would go to {file}."))

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.levelling.field import Said
 from app.numbers import plain
 from app.theme import palette
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.seat.readings import Level, StationReading, in_order, parse_station, parse_tilt
 
@@ -48,13 +49,13 @@ class StationTable(QWidget):
         self.table.setHorizontalHeaderLabels(list(COLUMNS))
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.verticalHeader().hide()
-        self.table.setAccessibleName("Readings across the bed, one row a station")
+        self.table.setAccessibleName(tr("Readings across the bed, one row a station"))
         self.table.setTabKeyNavigation(True)
         self.table.verticalHeader().setDefaultSectionSize(27)
         self.table.setFixedHeight(27 * 4 + 30)
         self.said = Said()
-        more, less = QPushButton("Add a station"), QPushButton("Take it out")
-        more.setToolTip("left, middle, right, or a distance from the left-hand mounts such as 250 mm")
+        more, less = QPushButton(tr("Add a station")), QPushButton(tr("Take it out"))
+        more.setToolTip(tr("left, middle, right, or a distance from the left-hand mounts such as 250 mm"))
         for button in (more, less):
             button.setAutoDefault(False)
         more.clicked.connect(self._add)
@@ -119,12 +120,12 @@ class StationTable(QWidget):
                 item = self.table.item(r, c)
                 bad = wrong is not None and wrong[0] == c
                 item.setData(Qt.ItemDataRole.ForegroundRole, QColor(palette().look) if bad else None)
-                item.setToolTip(wrong[1] if bad and wrong else "")
+                item.setToolTip(tr(wrong[1]) if bad and wrong else "")
             if wrong is not None and not sentence:
                 sentence = f"Row {r + 1}, {COLUMNS[wrong[0]].lower()}: {wrong[1]}"
         self.table.blockSignals(False)
         self.said.say(sentence)
-        self.table.setAccessibleDescription(sentence)
+        self.table.setAccessibleDescription(tr(sentence))
 
     def _wrong(self, row: tuple[str, str, str]) -> tuple[int, str] | None:
         """Column and sentence of the first cell of a row that cannot be read."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from app.theme import palette
+from app.words import tr
 
 STEPS = ("Feet bear", "Level enough", "Twist out")
 OPEN, WELL, LOOK = "", "✓", "▲"
@@ -64,9 +65,9 @@ class StepsRow(QWidget):
         colours = palette()
         ink = {OPEN: colours.ink, WELL: colours.good, LOOK: colours.look}
         for k, (button, words, mark) in enumerate(zip(self.buttons, STEPS, self.marks, strict=True), 1):
-            button.setText(f"{k}  {words}{'  ' + mark if mark else ''}")
+            button.setText(f"{k}  {tr(words)}{'  ' + mark if mark else ''}")
             here = ", you are here" if button.isChecked() else ""
-            button.setAccessibleName(f"Step {k}, {words}: {_WORDS[mark]}{here}")
+            button.setAccessibleName(tr(f"Step {k}, {words}: {_WORDS[mark]}{here}"))
             colour = ink[mark] if button.isEnabled() else colours.faint
             weight = "bold" if button.isChecked() else "normal"
             button.setStyleSheet(f"color: {colour}; font-weight: {weight};")

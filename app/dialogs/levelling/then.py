@@ -21,6 +21,7 @@ from app.dialogs.levelling.field import Said
 from app.dialogs.levelling.reading import both_ways, tilt_words
 from app.numbers import plain
 from app.theme import palette
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.seat.answer import BEARING, DONE, LEVEL, seen
 from framecore.seat.level import twist_of
@@ -50,11 +51,11 @@ class ThenTable(QWidget):
         self.table.setHorizontalHeaderLabels(list(COLUMNS))
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.verticalHeader().hide()
-        self.table.setAccessibleName("What you should read then, and what you read")
+        self.table.setAccessibleName(tr("What you should read then, and what you read"))
         self.words = QLabel()
         self.words.setWordWrap(True)
         self.said = Said()
-        self.go_on = QPushButton("Go on with these readings")
+        self.go_on = QPushButton(tr("Go on with these readings"))
         self.go_on.setAutoDefault(False)
         self.go_on.clicked.connect(lambda: self.taken.emit(self.rows()))
         row = QHBoxLayout()
@@ -80,7 +81,7 @@ class ThenTable(QWidget):
             both = told is not None and told.zero is not None
             texts = (e.name, tilt_words(e.laid, level, self._inch), tilt_words(e.turned, level, self._inch) if both else "")
             for c in range(len(COLUMNS)):
-                item = QTableWidgetItem(texts[c] if c < 3 else "")
+                item = QTableWidgetItem(tr(texts[c]) if c < 3 else "")
                 if c not in (3, 4):
                     item.setFlags(Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable)
                 self.table.setItem(r, c, item)
@@ -114,7 +115,7 @@ class ThenTable(QWidget):
 
     def _compare(self) -> None:
         if self.told is None or not self.told.expected:
-            self.words.setText(self._nothing())
+            self.words.setText(tr(self._nothing()))
             self.said.say("")
             return
         try:
@@ -122,7 +123,7 @@ class ThenTable(QWidget):
         except UnitError as wrong:
             stations, fault = (), str(wrong)
         self.said.say(fault)
-        self.table.setAccessibleDescription(fault)
+        self.table.setAccessibleDescription(tr(fault))
         found = {s.name: s for s in seen(self.told, stations)}
         level = self.told.question.level
         self.table.blockSignals(True)
@@ -130,13 +131,13 @@ class ThenTable(QWidget):
             now = found.get(self.table.item(r, 0).text())
             text = "" if now is None else "✓ as told" if now.well else f"{tilt_words(now.off, level, self._inch)} off"
             item = self.table.item(r, 5)
-            item.setText(text)
+            item.setText(tr(text))
             colour = None if now is None else QColor(palette().good if now.well else palette().look)
             item.setData(Qt.ItemDataRole.ForegroundRole, colour)
         self.table.blockSignals(False)
         whole = len(stations) == len(self.told.expected)
         self.go_on.setEnabled(whole and not fault)
-        self.words.setText(self._twist(stations) if whole else "Turn, wait a little, read again, and type it here.")
+        self.words.setText(tr(self._twist(stations) if whole else "Turn, wait a little, read again, and type it here."))
 
     def _nothing(self) -> str:
         if self.told is None:

@@ -13,6 +13,7 @@ from app.dialogs.levelling.field import Field
 from app.dialogs.levelling.pages import Pages
 from app.dialogs.levelling.reading import SENSITIVITY, level_of
 from app.dialogs.levelling.stations import StationTable
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.seat.readings import Level, parse_tilt
 from framecore.units import parse_force
@@ -49,7 +50,7 @@ class TwistPage(QWidget):
     def __init__(self, length: float, units: str, limit: float, *, screws: bool) -> None:
         super().__init__()
         worth = "0.0005 in/ft" if units.startswith("inch") else "0.02 mm/m"
-        self.by_level, self.by_collars = QPushButton("By level"), QPushButton("By turning two collars")
+        self.by_level, self.by_collars = QPushButton(tr("By level")), QPushButton(tr("By turning two collars"))
         group = QButtonGroup(self)
         head = QHBoxLayout()
         for button in (self.by_level, self.by_collars):
@@ -63,8 +64,8 @@ class TwistPage(QWidget):
         self.stations = StationTable(self.level, length, units)
         self.collars = CollarsPage(units)
         words = QLabel(
-            "The precision level on clean ways, across the bed. + is where the bubble goes to the back. Then turn it end "
-            "for end on the same spot and read again: its own error falls out."
+            tr("The precision level on clean ways, across the bed. + is where the bubble goes to the back. Then turn it end "
+            "for end on the same spot and read again: its own error falls out.")
         )
         words.setWordWrap(True)
         read = QWidget()

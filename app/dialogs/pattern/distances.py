@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSpin
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Points
 from app.view3d.written import small
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.units import format_length
 
@@ -30,7 +31,7 @@ class DistancesWay(Way):
         self.count = QSpinBox()
         self.count.setRange(2, 40)
         self.count.setValue(4)
-        self.count.setAccessibleName("Holes")
+        self.count.setAccessibleName(tr("Holes"))
         self.diameter = line(
             format_length(hole, units), "Diameter of the holes", "Counts for distances measured over the edges of the holes"
         )
@@ -45,15 +46,15 @@ class DistancesWay(Way):
 
     def _lay_out(self) -> None:
         hint = QLabel(
-            "Measure from hole to hole, sides and diagonals; one distance more than needed shows slips. "
-            f"Hole 1 becomes the datum, hole 2 lies to its right. {self.hint()}"
+            tr("Measure from hole to hole, sides and diagonals; one distance more than needed shows slips. "
+            f"Hole 1 becomes the datum, hole 2 lies to its right. {self.hint()}")
         )
         hint.setWordWrap(True)
-        more, less = QPushButton("Add a distance"), QPushButton("Take it out")
+        more, less = QPushButton(tr("Add a distance")), QPushButton(tr("Take it out"))
         more.clicked.connect(lambda: self.add_row(1, min(3, self.count.value())))
         less.clicked.connect(self._take_out)
         head = QHBoxLayout()
-        for part in (QLabel("Holes"), self.count, QLabel("of diameter"), self.diameter):
+        for part in (QLabel(tr("Holes")), self.count, QLabel(tr("of diameter")), self.diameter):
             head.addWidget(part)
         head.addStretch(1)
         foot = QHBoxLayout()
@@ -71,7 +72,7 @@ class DistancesWay(Way):
         row = add_row(self.table, (str(a), str(b), distance))
         over = QComboBox()
         over.addItems(list(OVER))
-        over.setAccessibleName(f"Distance {row + 1} over")
+        over.setAccessibleName(tr(f"Distance {row + 1} over"))
         over.currentIndexChanged.connect(self.work_out)
         self.table.blockSignals(True)
         self.table.setCellWidget(row, 3, over)

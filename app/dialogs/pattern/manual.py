@@ -23,6 +23,7 @@ from app.dialogs.pattern.way import Way, add_row, cell, length, line, table, tur
 from app.numbers import plain
 from app.view3d.holes import Points, middle
 from app.view3d.written import typed, written
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.units import parse_length
 
@@ -38,22 +39,22 @@ class ManualWay(Way):
         self._raw: list[list[Any]] = []
         self.form = QComboBox()
         self.form.addItems(list(FORMS))
-        self.form.setAccessibleName("The manual gives")
+        self.form.setAccessibleName(tr("The manual gives"))
         self.datum = QComboBox()
         self.datum.addItems(list(DATUMS))
-        self.datum.setAccessibleName("Datum")
-        self.datum.setToolTip("Where x and y are nothing; centre of mass and shape of the machine count from there too")
+        self.datum.setAccessibleName(tr("Datum"))
+        self.datum.setToolTip(tr("Where x and y are nothing; centre of mass and shape of the machine count from there too"))
         self.columns, self.rows_ = QSpinBox(), QSpinBox()
         for box, name in ((self.columns, "Columns"), (self.rows_, "Rows")):
             box.setRange(1, 12)
             box.setValue(2)
-            box.setAccessibleName(name)
+            box.setAccessibleName(tr(name))
             box.setMaximumWidth(80)
         self.pitch_x = line("", "Between columns", "Along the machine, left to right")
         self.pitch_y = line("", "Between rows", "Front to back")
         self.corner_x = line("", "Corner to hole 1, along", "From the front left corner of the foot plate")
         self.corner_y = line("", "Corner to hole 1, back", "From the front left corner of the foot plate")
-        self.pair = QCheckBox("A &middle pair too")
+        self.pair = QCheckBox(tr("A &middle pair too"))
         self.pair_x = line("0", "Middle pair off the middle", "To the right; a minus sign for left")
         self.pair_y = line("", "Middle pair apart", "Front to back; empty: as the outer holes")
         self.table = table(("x", "y"), "Places of the holes")
@@ -72,19 +73,19 @@ class ManualWay(Way):
     def _lay_out(self) -> None:
         grid, free = QWidget(), QWidget()
         self.grid = QFormLayout(grid)
-        self.grid.addRow("Columns, left to right", self.columns)
-        self.grid.addRow("Rows, front to back", self.rows_)
-        self.grid.addRow("Between columns", self.pitch_x)
-        self.grid.addRow("Between rows", self.pitch_y)
-        self.grid.addRow("Measured from", self.datum)
-        self.grid.addRow("Corner to hole 1, along", self.corner_x)
-        self.grid.addRow("Corner to hole 1, back", self.corner_y)
+        self.grid.addRow(tr("Columns, left to right"), self.columns)
+        self.grid.addRow(tr("Rows, front to back"), self.rows_)
+        self.grid.addRow(tr("Between columns"), self.pitch_x)
+        self.grid.addRow(tr("Between rows"), self.pitch_y)
+        self.grid.addRow(tr("Measured from"), self.datum)
+        self.grid.addRow(tr("Corner to hole 1, along"), self.corner_x)
+        self.grid.addRow(tr("Corner to hole 1, back"), self.corner_y)
         self.grid.addRow("", self.pair)
-        self.grid.addRow("Off the middle, along", self.pair_x)
-        self.grid.addRow("Apart, front to back", self.pair_y)
-        hint = QLabel("x to the right, y to the back, from the datum that the manual uses.")
+        self.grid.addRow(tr("Off the middle, along"), self.pair_x)
+        self.grid.addRow(tr("Apart, front to back"), self.pair_y)
+        hint = QLabel(tr("x to the right, y to the back, from the datum that the manual uses."))
         hint.setWordWrap(True)
-        more, less = QPushButton("Add a hole"), QPushButton("Take it out")
+        more, less = QPushButton(tr("Add a hole")), QPushButton(tr("Take it out"))
         more.clicked.connect(self._add)
         less.clicked.connect(self._take_out)
         foot = QHBoxLayout()
@@ -101,12 +102,12 @@ class ManualWay(Way):
         self.pages.addWidget(free)
         self.form.currentIndexChanged.connect(self.pages.setCurrentIndex)
         head = QHBoxLayout()
-        head.addWidget(QLabel("The manual gives"))
+        head.addWidget(QLabel(tr("The manual gives")))
         head.addWidget(self.form)
         head.addStretch(1)
         page = QVBoxLayout(self)
         page.addLayout(head)
-        page.addWidget(QLabel(self.hint()))
+        page.addWidget(QLabel(tr(self.hint())))
         page.addWidget(self.pages, 1)
 
     def _fill(self, holes: Points, raw: Any) -> None:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from app.theme import palette
 from app.view3d.holes import Points
 from app.view3d.written import small, snapped
+from app.words import tr
 from framecore.units import format_length
 
 Arrow = tuple[int, float, float]  # a hole and what is off at it, mm
@@ -43,7 +44,7 @@ class PatternPicture(QWidget):
         self._frame = (1.0, QPointF())  # px a mm, where the datum is
         self.setMinimumSize(330, 240)
         self.setMouseTracking(True)
-        self.setAccessibleName("Hole pattern from above")
+        self.setAccessibleName(tr("Hole pattern from above"))
 
     def sizeHint(self) -> QSize:
         """Room for a pattern longer than deep."""
@@ -53,7 +54,7 @@ class PatternPicture(QWidget):
         """Draw these holes, and what is off at them."""
         self.holes, self.arrows = holes, arrows
         places = (f"hole {k}: x {x:.1f}, y {y:.1f} mm" for k, (x, y) in enumerate(holes, 1))
-        self.setAccessibleDescription("; ".join(places))
+        self.setAccessibleDescription(tr("; ".join(places)))
         self.update()
 
     # -- places and pixels ---------------------------------------------------------------------------------
@@ -120,7 +121,7 @@ class PatternPicture(QWidget):
             painter.fillRect(self.rect(), QColor(colours.paper))
             if not self.holes:
                 painter.setPen(QColor(colours.soft))
-                painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, "the pattern shows here")
+                painter.drawText(self.rect(), Qt.AlignmentFlag.AlignCenter, tr("the pattern shows here"))
                 return
             self._paint_datum(painter)
             self._paint_sizes(painter)
@@ -142,7 +143,7 @@ class PatternPicture(QWidget):
         for way in (QPointF(7, 7), QPointF(7, -7)):
             painter.drawLine(at - way, at + way)
         on_hole = any(math.hypot(x, y) < SAME for x, y in self.holes)
-        painter.drawText(at + (QPointF(-48, 20) if on_hole else QPointF(9, 16)), "datum")
+        painter.drawText(at + (QPointF(-48, 20) if on_hole else QPointF(9, 16)), tr("datum"))
 
     def _paint_sizes(self, painter: QPainter) -> None:
         """Distances between neighbouring columns below and rows at the left; along the sides where there are none."""
@@ -215,8 +216,8 @@ class PatternPicture(QWidget):
         exaggerated = much / self._frame[0]
         painter.drawText(
             QPointF(10, self.height() - 8),
-            f"arrows: what is off, longest {small(longest, self.units)}"
-            + (f", drawn {exaggerated:.0f} times as long" if exaggerated >= 1.5 else ""),
+            tr(f"arrows: what is off, longest {small(longest, self.units)}"
+            + (f", drawn {exaggerated:.0f} times as long" if exaggerated >= 1.5 else "")),
         )
 
 

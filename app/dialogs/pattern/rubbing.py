@@ -11,6 +11,7 @@ from app.dialogs.pattern.distances import OVER
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Point, Points
 from app.view3d.written import small
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.units import format_length
 
@@ -31,12 +32,12 @@ class RubbingWay(Way):
         self.known = line("", "Known distance", "Measured on the machine itself; it sets the scale of the paper")
         self.over = QComboBox()
         self.over.addItems(list(OVER))
-        self.over.setAccessibleName("Known distance over")
+        self.over.setAccessibleName(tr("Known distance over"))
         self.diameter = line(
             format_length(hole, units), "Diameter of the holes", "Counts for a distance measured over the edges of the holes"
         )
-        self.below = QCheckBox("The paper &lay under the machine")
-        self.below.setToolTip("What is rubbed from below is the pattern's mirror image")
+        self.below = QCheckBox(tr("The paper &lay under the machine"))
+        self.below.setToolTip(tr("What is rubbed from below is the pattern's mirror image"))
         self._lay_out()
         for k in range(4):
             self.add_row(str(k + 1))
@@ -49,18 +50,18 @@ class RubbingWay(Way):
 
     def _lay_out(self) -> None:
         hint = QLabel(
-            "Read x and y of every hole off the paper from one corner of it; read a hole again in a further row and "
+            tr("Read x and y of every hole off the paper from one corner of it; read a hole again in a further row and "
             "the mean counts. One distance measured on the machine sets the scale, as paper stretches. "
-            f"Hole 1 becomes the datum, hole 2 lies to its right. {self.hint()}"
+            f"Hole 1 becomes the datum, hole 2 lies to its right. {self.hint()}")
         )
         hint.setWordWrap(True)
-        more, less = QPushButton("Add a reading"), QPushButton("Take it out")
+        more, less = QPushButton(tr("Add a reading")), QPushButton(tr("Take it out"))
         more.clicked.connect(lambda: self.add_row("1"))
         less.clicked.connect(self._take_out)
         head, over, foot = QHBoxLayout(), QHBoxLayout(), QHBoxLayout()
-        for part in (QLabel("From hole"), self.a, QLabel("to hole"), self.b, QLabel("measured"), self.known):
+        for part in (QLabel(tr("From hole")), self.a, QLabel(tr("to hole")), self.b, QLabel(tr("measured")), self.known):
             head.addWidget(part)
-        for part in (QLabel("over"), self.over, QLabel("holes of diameter"), self.diameter):
+        for part in (QLabel(tr("over")), self.over, QLabel(tr("holes of diameter")), self.diameter):
             over.addWidget(part)
         for row in (head, over):
             row.addStretch(1)

@@ -13,6 +13,7 @@ from app.dialogs.pattern.picture import Arrow
 from app.numbers import plain
 from app.view3d.holes import Points
 from app.view3d.written import written
+from app.words import tr
 from framecore.errors import UnitError
 from framecore.units import parse_length
 
@@ -82,8 +83,8 @@ def line(text: str, name: str, tip: str = "") -> QLineEdit:
     """Return a field for a length."""
     field = QLineEdit(text)
     field.setMaximumWidth(110)
-    field.setAccessibleName(name)
-    field.setToolTip(tip)
+    field.setAccessibleName(tr(name))
+    field.setToolTip(tr(tip))
     return field
 
 
@@ -94,7 +95,7 @@ def table(columns: Sequence[str], name: str) -> QTableWidget:
     made.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
     made.verticalHeader().setDefaultSectionSize(26)
     made.setTabKeyNavigation(False)  # Tab leaves the table, arrows go about in it
-    made.setAccessibleName(name)
+    made.setAccessibleName(tr(name))
     return made
 
 
