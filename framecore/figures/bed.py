@@ -155,7 +155,8 @@ def _rails(bed: BedShare, assumed: tuple[str, ...]) -> Figure:
     more = other.j / other.j_other
     words = f"{more:.0f} times" if more >= 1 else f"1/{1 / more:.0f}"
     return Figure(
-        id="bed.if_angle", label=f"The same with rails of {'angle' if more >= 1 else 'tube'}", value=other.share,
+        id="bed.if_angle", label=f"Jack turn that reaches the bed, rails of {'angle' if more >= 1 else 'tube'}",
+        value=other.share,
         unit="1", group="bed", assumed=assumed,
         note=f"{other.profile} has {words} the torsion constant of {other.other} at like mass",
         work=lambda: Working(

@@ -39,7 +39,7 @@ def _modes(answers: Answers) -> Iterator[Figure]:
         share = s.motion.mass_share[k]
         held = sorted(zip(s.motion.energy[:, k].tolist(), s.motion.groups, strict=True), reverse=True)[:3]
         yield Figure(
-            id=f"modes.{k + 1}", label=f"Mode {k + 1}, {s.motion.names[k]}", value=hz, unit="Hz", group="motion",
+            id=f"modes.{k + 1}", label=f"Mode {k + 1}, {_way(s.motion.names[k])}", value=hz, unit="Hz", group="motion",
             limit=least if first else None, limit_kind="min" if first else "",
             verdict=at_least(hz, least) if first else Verdict.NONE,
             note=f"what gives: {', '.join(f'{g} {100 * e:.0f} %' for e, g in held)}",
@@ -59,6 +59,11 @@ def _modes(answers: Answers) -> Iterator[Figure]:
         )  # fmt: skip
 
 
+def _way(name: str) -> str:
+    """What a mode does, without the number that tells it from others that do the same: it is told by its own or its speed."""
+    return name.rstrip(" 0123456789")
+
+
 def _clear(
     answers: Answers, name: str, label: str, worst: RunningSpeed, speeds: list[RunningSpeed], verdict: Verdict | None = None
 ) -> Figure:
@@ -73,7 +78,7 @@ def _clear(
         f"{one.rpm:.0f} rpm" + (" of the motor" if one.what == "motor" else "")
         for one in speeds if one.gap < band
     ]  # fmt: skip
-    hz, mode = float(s.modes_hz[worst.nearest]), s.motion.names[worst.nearest]
+    hz, mode = float(s.modes_hz[worst.nearest]), _way(s.motion.names[worst.nearest])
     key = "machine.speeds" if worst.what == "spindle" else "machine.motor_speed"
     return Figure(
         id=name, label=label, value=worst.gap, unit="1", group="motion", limit=band, limit_kind="min", verdict=verdict,
@@ -91,7 +96,7 @@ def _clear(
                 f"n/60 = {worst.rpm:.0f} / 60 = {worst.hz:.3g} Hz",
                 f"gap = |{hz:.4g} - {worst.hz:.4g}| Hz / {worst.hz:.4g} Hz = {worst.gap:.3f}, least {band:g}",
                 *(
-                    f"{one.rpm:.0f} rpm = {one.hz:.3g} Hz: {s.motion.names[one.nearest]} at "
+                    f"{one.rpm:.0f} rpm = {one.hz:.3g} Hz: {_way(s.motion.names[one.nearest])} at "
                     f"{s.modes_hz[one.nearest]:.3g} Hz, gap {one.gap:.2f}, "
                     + ("clear" if one.gap >= band else "in the band")
                     for one in speeds

@@ -97,10 +97,10 @@ def _edges(answers: Answers, bolt: Thread, rooms: tuple[HoleRoom, ...]) -> Itera
     for mount, room in zip((m for m in answers.frame.mounts if m.hole), rooms, strict=True):
         need, source = edge_needed(bolt, mount.hole, brief.limits.code, mount.slot)
         edge = min(room.to_end, room.to_side)
-        what = "Slot" if mount.slot else "Hole"
+        what, number = "Slot" if mount.slot else "Hole", mount.name.removeprefix("mount ")
         yield Figure(
-            id=f"mount.edge.{mount.name.removeprefix('mount ')}", label=f"{what} of {mount.name} to the edge", value=edge,
-            unit="mm", group="seat", limit=need, limit_kind="min", verdict=at_least(edge, need), parts=(room.owner,),
+            id=f"mount.edge.{number}", label=f"{what} of machine foot {number} to the edge", value=edge, unit="mm",
+            group="seat", limit=need, limit_kind="min", verdict=at_least(edge, need), parts=(room.owner,),
             note=f"{room.owner}, to {'its end' if room.to_end < room.to_side else 'the side of its flat'}",
             work=partial(lambda need, source, room, hole, slot: Working(
                 formula="min(e1, e2) >= e_min",

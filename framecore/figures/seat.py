@@ -21,9 +21,10 @@ def figures(answers: Answers) -> Iterator[Figure]:
     brief, frame, s = answers.brief, answers.frame, answers.strength
     limit = brief.limits.deflection
     for mount, sag in zip(frame.mounts, s.mount_sag, strict=True):
+        number = mount.name.removeprefix("mount ")
         yield Figure(
-            id=f"mount.sag.{mount.name.removeprefix('mount ')}", label=f"Sag under {mount.name}", value=float(sag),
-            unit="mm", group="seat", limit=limit, limit_kind="max", verdict=at_most(float(sag), limit), note=mount.member,
+            id=f"mount.sag.{number}", label=f"Sag under machine foot {number}", value=float(sag), unit="mm",
+            group="seat", limit=limit, limit_kind="max", verdict=at_most(float(sag), limit), note=mount.member,
             work=partial(lambda sag: Working(
                 formula="K u = F", source=FRAME_SOURCE,
                 inputs=(given(brief, "machine.mass", "m", "machine"),),

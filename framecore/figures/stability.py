@@ -98,7 +98,7 @@ def _round(answers: Answers) -> Iterator[Figure]:
         push, edge = base.push(way)
         limit, kind, verdict = _limit(answers, push, limits.tipping_force)
         yield Figure(
-            id=f"stability.push.{side.replace(' ', '_')}", label=f"Least push to the {side} that tips it, loads at their worst",
+            id=f"stability.push.{side.replace(' ', '_')}", label=f"Push to the {side} that tips it, loads at their worst",
             value=push, unit="N", group="standing", limit=limit, limit_kind=kind, verdict=verdict,
             note=", ".join(edge.names),
             work=partial(lambda edge, way, push: _push_working(base, edge, way, push, "at the work line"), edge, way, push),
@@ -107,15 +107,15 @@ def _round(answers: Answers) -> Iterator[Figure]:
     where = ", ".join((f"to the {way_word(edge)}", *edge.names))
     limit, kind, verdict = _limit(answers, push, limits.tipping_force)
     yield Figure(
-        id="stability.worst", label="Least push of all that tips it", value=push, unit="N", group="standing",
+        id="stability.worst", label="Least push that tips it, whatever side", value=push, unit="N", group="standing",
         limit=limit, limit_kind=kind, verdict=verdict, note=where,
         work=lambda: _push_working(base, edge, edge.normal, push, "at the work line"),
     )  # fmt: skip
     limit, kind, verdict = _limit(answers, st.top_push, limits.tipping_force)
     verdict = look(verdict)  # the limit is one for the work line
     yield Figure(
-        id="stability.top", label="The same at the highest place", value=st.top_push, unit="N", group="standing",
-        limit=limit, limit_kind=kind, verdict=verdict,
+        id="stability.top", label="Least push that tips it, at its highest point", value=st.top_push, unit="N",
+        group="standing", limit=limit, limit_kind=kind, verdict=verdict,
         work=lambda: Working(
             formula="F_top = F h / h_top", source=STATICS, note=CAUTION,
             inputs=(

@@ -40,7 +40,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
                 given(brief, "steel.trim", "e"),
             ),
             steps=tuple(
-                f"{name}: {len(plan.bars)} bars, {plan.cost:.2f}, cannot be under {plan.lower_bound:.2f}"
+                f"{name}: {len(plan.bars)} {'bar' if len(plan.bars) == 1 else 'bars'}, {plan.cost:.2f}, cannot be under "
+                f"{plan.lower_bound:.2f}"
                 for name, plan in shop.plans
             ),
             source="bar sets in order of cost, each refuted or filled by exact search",

@@ -101,9 +101,9 @@ def test_low_modes_are_named_by_the_way_the_top_goes(name):
     high = model.nodes[:, 2] > 0.8 * model.nodes[:, 2].max()
     for k in range(2):
         x, y = (np.abs(shapes[high, axis, k]).mean() for axis in (0, 1))
-        # Modes that do the same are numbered; one that goes as far along as across is said to go slantwise.
+        # Modes that do the same are numbered; one that goes as far along as across is said to sway at a slant.
         way = "sway sideways" if x > y else "sway front to back"
-        assert s.motion.names[k].rstrip(" 12") in ((way,) if max(x, y) > 2 * min(x, y) else (way, "sway slantwise"))
+        assert s.motion.names[k].rstrip(" 12") in ((way,) if max(x, y) > 2 * min(x, y) else (way, "slanting sway"))
     assert "twist" in s.motion.names
 
 
