@@ -163,7 +163,8 @@ def make_template(frame: Frame) -> Template:
         layout=layout,
         point_part=owner_of,
         part_of={name: k for k, name in enumerate(names)},
-        before=_stacked(rings[: len(frame.members)]), after=_stacked(rings[len(frame.members) + len(frame.plates) :]),
+        before=_stacked(part_rings(frame)[: len(frame.members)]),
+        after=_stacked(part_rings(frame)[len(frame.members) + len(frame.plates) :]),
     )
 
 
