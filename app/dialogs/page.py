@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.dialogs.sizes import open_at
 from app.words import tr
 
 
@@ -27,7 +28,7 @@ class PageDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr(title))
-        self.resize(980, 720)
+        open_at(self, 980, 720)
         self.text = QTextBrowser()
         self.text.setOpenExternalLinks(False)
         self.text.setAccessibleName(tr(title))
