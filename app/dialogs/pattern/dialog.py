@@ -24,6 +24,7 @@ from app.dialogs.pattern.manual import ManualWay
 from app.dialogs.pattern.picture import Arrow, PatternPicture
 from app.dialogs.pattern.rubbing import RubbingWay
 from app.dialogs.pattern.way import Way
+from app.dialogs.sizes import open_at
 from app.view3d.holes import Points, middle, mirrors, moved
 from app.view3d.written import small
 from framecore.units import format_length
@@ -40,7 +41,7 @@ class PatternDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None, way: int = 0) -> None:
         super().__init__(parent)
         self.setWindowTitle("Hole pattern")
-        self.resize(1040, 620)
+        open_at(self, 1040, 620)
         self._document = document
         self._brief = document.reading.brief
         self._units = str(document.source.value("units") or "metric")
