@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from framecore.search.aims import AIMS
 from framecore.search.candidate import Candidate, candidate
 from framecore.search.changes import Change
-from framecore.search.find import Found, Progress, search
+from framecore.search.find import Found, search
 from framecore.search.helps import (
     MEASURES,
     PRICES,
@@ -17,9 +18,11 @@ from framecore.search.helps import (
     with_hours,
     worst_measure,
 )
+from framecore.search.pool import Progress
 from framecore.search.space import Choice, Space, space_of
 
 __all__ = [
+    "AIMS",
     "MEASURES",
     "PRICES",
     "Candidate",

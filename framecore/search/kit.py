@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from types import SimpleNamespace
 from typing import cast
 
@@ -31,13 +30,12 @@ from framecore.shop.pieces import shop_pieces, shop_plates
 from framecore.solids import SolidsBuilder
 from framecore.strength._bed import RigidSeat, _on_rigid, _outer, bed_probe
 from framecore.strength._model import StandModel, build_model
-from framecore.strength._section import principal
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 # Name -> width of one row; the numbers of a stand in the order in which they stand side by side.
 FIELDS = (
-    "nodes", "offsets", "y", "section", "shear_centre", "density", "reach", "mass", "mass_offset", "work_offset",
+    "nodes", "offsets", "y", "section", "shear_centre", "density", "reach", "mass", "mass_offset",
     "length", "longer", "volume", "seams", "rest", "plates", "rigid",
 )  # fmt: skip
 
@@ -46,11 +44,10 @@ FIELDS = (
 class Shape:
     """What stands of one family share.
 
-    ``elements``, ``member``, ``springs`` (s,), ``stiffness`` (s, 6), ``mass_nodes``, ``ring``, ``mounts`` node numbers as
-    in the analysis model; ``e``, ``g`` (m,); ``heart`` node of the machine's mass, -1 none; ``bed`` its two end nodes,
-    ``jacks`` element rows of its mounts that count, empty without a bed; ``role_key`` per member the key of its profile;
-    ``plate_rate`` per kind of plate its price a mm2, at its least where whole sheets are bought; ``widths`` of the fields
-    of a row.
+    ``elements``, ``member``, ``springs`` (s,), ``stiffness`` (s, 6), ``mass_nodes``, ``ring`` node numbers as in the
+    analysis model; ``e``, ``g`` (m,); ``bed`` its two end nodes, ``jacks`` element rows of its mounts that count, empty
+    without a bed; ``role_key`` per member the key of its profile; ``plate_rate`` per kind of plate its price a mm2, at its
+    least where whole sheets are bought; ``widths`` of the fields of a row.
     """
 
     elements: Ints
@@ -59,10 +56,8 @@ class Shape:
     stiffness: Floats
     mass_nodes: Ints
     ring: Ints
-    mounts: Ints
     e: Floats
     g: Floats
-    heart: int
     bed: tuple[int, ...]
     jacks: Ints
     role_key: tuple[str, ...]
@@ -71,9 +66,9 @@ class Shape:
 
     def same(self, other: Shape) -> bool:
         """Whether two stands are of one family."""
-        arrays = ("elements", "member", "springs", "mass_nodes", "ring", "mounts", "jacks")
+        arrays = ("elements", "member", "springs", "mass_nodes", "ring", "jacks")
         return (
-            (self.heart, self.bed, self.role_key, self.widths) == (other.heart, other.bed, other.role_key, other.widths)
+            (self.bed, self.role_key, self.widths) == (other.bed, other.role_key, other.widths)
             and all(np.array_equal(getattr(self, a), getattr(other, a)) for a in arrays)
             and np.allclose(self.plate_rate, other.plate_rate)
         )
@@ -158,18 +153,14 @@ def _row(
     model, member = stand.model, stand.map.element_member.astype(np.intp)
     profiles = [m.profile for m in frame.members]
     area = np.array([p.properties.area for p in profiles])
-    of = np.array([_moduli(p.id) for p in profiles]).reshape(-1, 3)
-    bend = np.zeros((len(member), 3))
-    bend[member >= 0] = of[member[member >= 0]]
     numbers = ("area", "i_y", "i_z", "j", "shear_y", "shear_z")
-    section = np.column_stack([*(model.per_element(n) for n in numbers), bend])
+    section = np.column_stack([model.per_element(n) for n in numbers])
     jacks = seat.jacks if seat is not None else np.zeros(0, np.intp)
     sizes = np.array([p[:2] for p in plates]).reshape(-1, 2)
     values = {
         "nodes": model.nodes, "offsets": model.end_offsets, "y": model.axes[:, 1], "section": section,
         "shear_centre": model.shear_centres, "density": np.where(member >= 0, 0.0, model.per_element("density")),
         "reach": _reach(member, stand.map.stations, len(profiles)), "mass": model.mass, "mass_offset": model.mass_offset,
-        "work_offset": stand.machine.work_offset if stand.machine else (0.0, 0.0, frame.seat),
         "length": [m.length for m in frame.members], "longer": longer, "volume": masses / area,
         "seams": [_fillets(brief, p) for p in profiles], "rest": rest, "plates": sizes,
         "rigid": seat.rigid if seat is not None else (),
@@ -177,9 +168,8 @@ def _row(
     flat = [np.asarray(values[f], float).ravel() for f in FIELDS]
     shape = Shape(
         elements=model.elements, member=member, springs=model.spring_nodes, stiffness=model.stiffness,
-        mass_nodes=model.mass_nodes, ring=stand.ring_nodes.astype(np.intp), mounts=stand.map.mount_nodes.astype(np.intp),
-        e=model.per_element("e"), g=model.per_element("g"), heart=stand.heart if stand.machine is not None else -1,
-        bed=seat.ends if seat is not None else (), jacks=jacks,
+        mass_nodes=model.mass_nodes, ring=stand.ring_nodes.astype(np.intp),
+        e=model.per_element("e"), g=model.per_element("g"), bed=seat.ends if seat is not None else (), jacks=jacks,
         role_key=tuple(SECTIONS + ROLE_KEYS[m.role] if m.role in ROLE_KEYS else "" for m in frame.members),
         plate_rate=np.array([p[2] for p in plates]), widths=tuple(len(v) for v in flat),
     )  # fmt: skip
@@ -203,11 +193,3 @@ def _reach(member: Ints, stations: Floats, count: int) -> Floats:
     """Length of each member's elements together, mm; overlaps at joints count twice, as in the model."""
     own = member >= 0
     return np.bincount(member[own], (stations[:, 1] - stations[:, 0])[own], count).astype(float)
-
-
-@lru_cache(maxsize=512)
-def _moduli(profile_id: str) -> tuple[float, float, float]:
-    """Section moduli about u and v at the outermost points, mm3, and that of torsion."""
-    s = principal(profile_id)
-    far = np.abs(s.points).max(0)
-    return (float(s.i_u / far[1]), float(s.i_v / far[0]), s.w_t)

@@ -35,6 +35,7 @@ _VARIABLE = ("frame.", "braces.", "feet.height", "feet.pad")
 _FIXED = frozenset({"frame.height", "frame.stored", "frame.bearers_at"})
 _MOST_OPTIONS, _PLACES = 200, 5
 MOST_STANDS = 10**12
+Place = tuple[int, ...]  # an option index a choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

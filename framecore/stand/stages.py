@@ -24,6 +24,10 @@ class Evaluator:
         self._solids = SolidsBuilder()
         self._analyst = Analyst()
 
+    def forget(self) -> None:
+        """Drop warm starts: the next stand is answered the same to the last digit, whatever came before it."""
+        self._analyst.forget()
+
     def evaluate(self, brief: Brief) -> Stand:
         """Return the whole stand.
 

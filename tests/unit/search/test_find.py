@@ -1,7 +1,9 @@
-"""The front of a small space is that of evaluating every stand."""
+"""The front of a small space is that of evaluating every stand; the search is the same again, and can be stopped."""
 
 from __future__ import annotations
 
+import math
+from dataclasses import fields, replace
 from pathlib import Path
 
 import pytest
@@ -9,58 +11,97 @@ import pytest
 from framecore import load_brief
 from framecore.frame import build_frame
 from framecore.height import working_height
-from framecore.search import search, space_of
+from framecore.search import AIMS, pool, search, space_of
 from framecore.search.find import neighbours
 from framecore.stand import Evaluator
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
-VARY = {
+SCREENED = tuple(a for a in AIMS if a != "hours")  # what the screening knows to the last digits
+FEW = {
     "frame.sections.legs": ["SHS 60x60x3", "SHS 80x80x3"],
     "frame.sections.top_rails": ["SHS 60x60x3", "SHS 80x80x3"],  # 80 on a leg of 60 cannot be built
     "frame.sections.bearers": ["SHS 60x60x3", "SHS 60x60x4"],
 }
+# One of each of four layouts; with braces, leaning legs, sheet and sizes that cannot be built together.
+SPACES = {
+    "bench-lathe": FEW | {"frame.lower_ring": [150, 250], "braces.back": ["none", "diagonal"]},
+    "surface-plate": {
+        "frame.sections.legs": ["SHS 40x40x3", "SHS 50x50x3", "SHS 60x60x3"],
+        "frame.sections.lower_rails": ["SHS 30x30x3", "SHS 40x40x3"], "frame.lower_ring": [150, 250, 350],
+    },
+    "grinder-column": {"frame.sections.column": None, "frame.sections.base": None},
+    "long-lathe-pedestals": {
+        "frame.sections.legs": ["SHS 50x50x3", "SHS 60x60x3"], "frame.sections.bearers": ["SHS 60x60x3", "SHS 80x80x3"],
+        "frame.sections.lower_rails": ["SHS 40x40x3", "SHS 50x50x3"], "frame.lower_ring": [150, 250],
+    },
+}  # fmt: skip
+
+
+def space_for(name, vary):
+    brief = load_brief(SAMPLES / f"{name}.toml")
+    return brief, space_of(brief, build_frame(brief, working_height(brief).height), vary)
 
 
 @pytest.fixture(scope="module")
 def lathe():
-    brief = load_brief(SAMPLES / "bench-lathe.toml")
-    return brief, space_of(brief, build_frame(brief, working_height(brief).height), VARY)
+    return space_for("bench-lathe", FEW)
 
 
-def all_by_hand(brief, space):
-    """Objectives (less is better, in whole per cent steps) of every stand that can be built and has the fewest stops."""
-    import math
+def read_by_hand(brief, stand, aim):
+    """One aim of a stand, negative where more is better."""
+    s = stand.strength
+    if aim == "hours":
+        return stand.figures["welds.hours"].value
+    if aim == "frequency":
+        gaps = [abs(hz - r.rpm / 60) / (r.rpm / 60) for r in s.motion.speeds for hz in s.modes_hz]
+        return -float(1 + min(*gaps, brief.limits.speed_band) if gaps else s.modes_hz[0])
+    twist = stand.figures["twist.stiffness"].value if s.bed is None else float(s.bed.share)
+    return {"cost": stand.shop.cost, "mass": float(stand.solids.mass), "sway": -min(s.sway_x, s.sway_y), "twist": -twist}[aim]
 
+
+def all_by_hand(brief, space, aims):
+    """Place -> aims in steps that count as alike, less is better, of all with the fewest stops that can be built."""
     out = {}
     for place in space:
         try:
             stand = Evaluator().evaluate(space.brief_at(brief, place))
         except ValueError:
             continue
-        s = stand.strength
+        step = []
+        for a in aims:
+            value, wide = read_by_hand(brief, stand, a), math.log(1.05 if a == "hours" else 1.01)
+            step.append(math.floor(math.log(abs(value)) / wide + 0.5) * (-1 if value < 0 else 1))
         stops = sum(f.verdict == "stop" for f in stand.figures.live.values())
-        less = (stand.shop.cost, stand.solids.mass)
-        more = (min(s.sway_x, s.sway_y), s.bed.share, s.modes_hz[0])
-        step = [round(math.log(v) / math.log(1.01) - 1e-12) for v in (*less, *more)]
-        out[place] = (stops, (*step[:2], *(-k for k in step[2:])), stand.shop.cost)
+        out[place] = (stops, tuple(step))
     fewest = min(v[0] for v in out.values())
-    return {p: v for p, v in out.items() if v[0] == fewest}
+    return {p: v[1] for p, v in out.items() if v[0] == fewest}
 
 
-def test_front_of_a_small_space_is_that_of_every_stand(lathe):
-    brief, space = lathe
-    told = []
-    found = search(brief, space, progress=told.append)
-    every = all_by_hand(brief, space)
-    front = {
-        v[1] for v in every.values()
-        if not any(all(a <= b for a, b in zip(w[1], v[1], strict=True)) and w[1] != v[1] for w in every.values())
-    }  # fmt: skip
-    assert {every[c.place][1] for c in found.front} == front
-    assert len(found.front) == len(front) and all(c.place in every for c in found.front)
-    assert found.looked == found.size == 8 and told[-1].best
+def front_by_hand(every):
+    values = set(every.values())
+    return {v for v in values if not any(w != v and all(a <= b for a, b in zip(w, v, strict=True)) for w in values)}
+
+
+@pytest.mark.parametrize("aims", [tuple(AIMS), SCREENED], ids=["all", "without hours"])
+@pytest.mark.parametrize("name", list(SPACES))
+def test_front_of_a_small_space_is_that_of_every_stand(name, aims):
+    brief, space = space_for(name, SPACES[name])
+    every = all_by_hand(brief, space, aims)
+    found = search(brief, space, aims=aims)
+    front = front_by_hand(every)
+    assert {every[c.place] for c in found.front} == front
+    assert len(found.front) == len(front)
+    assert found.proven and found.looked == found.size == space.size
     assert [c.cost for c in found.front] == sorted(c.cost for c in found.front)
-    assert found.proven
+    if aims == SCREENED:
+        assert found.checked < len(every)  # the rest were told from their screening
+
+
+def test_a_space_of_one_aim_has_one_best(lathe):
+    brief, space = lathe
+    found = search(brief, space, aims=("mass",))
+    assert len(found.front) == 1
+    assert found.front[0].hours is None  # nobody asked
 
 
 def test_a_larger_space_is_searched_within_its_budget_and_the_same_again(lathe):
@@ -70,10 +111,54 @@ def test_a_larger_space_is_searched_within_its_budget_and_the_same_again(lathe):
     assert [c.place for c in first.front] == [c.place for c in again.front]
 
 
+def test_any_number_of_workers_gives_the_same_to_the_last_digit():
+    brief, space = space_for("bench-lathe-trestle", None)
+    one, two = (search(brief, space, budget=150, workers=n, aims=SCREENED) for n in (1, 2))
+    assert one.looked == two.looked and one.checked == two.checked and one.drift == two.drift
+    numbers = [f.name for f in fields(one.present) if f.name != "brief"]
+    assert [[getattr(c, n) for n in numbers] for c in one.front] == [[getattr(c, n) for n in numbers] for c in two.front]
+
+
 def test_a_cancelled_search_returns_what_it_has(lathe):
     brief, space = lathe
     found = search(brief, space, cancel=lambda: True)
-    assert not found.proven and found.front[0].place == space.present
+    assert not found.proven and found.looked == 0 and found.front[0].place == space.present
+
+
+def test_a_search_cancelled_on_its_way_keeps_the_best_so_far():
+    brief, space = space_for("bench-mill", None)
+    told = []
+    found = search(brief, space, budget=3000, progress=told.append, cancel=lambda: len(told) > 1)
+    assert not found.proven and 0 < found.looked < 3000
+    assert [c.place for c in found.front] == [c.place for c in told[-1].best]
+
+
+def test_progress_says_how_far_it_is_and_shows_what_is_better_at_once():
+    brief, space = space_for("bench-mill", None)
+    told = []
+    search(brief, space, budget=400, progress=told.append, aims=SCREENED)
+    assert [t.looked for t in told if t.stage == "looking"] == sorted(t.looked for t in told if t.stage == "looking")
+    assert all(0 < t.looked <= t.of for t in told)
+    assert {t.stage for t in told} == {"looking", "checking"}
+    early = next(t for t in told if t.best and t.best[0].place != space.present)
+    assert early.stage == "looking"
+
+
+def test_a_motor_near_a_mode_is_a_limit():
+    """The motor's speed set to the first mode of the lightest stand: the search stays away from it."""
+    brief, space = space_for("grinder-column", SPACES["grinder-column"])
+    light = search(brief, space, aims=("mass",)).front[0]
+    near = replace(brief, machine=replace(brief.machine, motor_speed=60 * light.first_mode, speeds=()))
+    best = search(near, space, aims=("mass",)).front[0]
+    assert best.place != light.place and best.mass > light.mass
+    assert "modes.clear" not in best.stops and best.gap >= 0.8 * brief.limits.speed_band
+
+
+def test_it_says_so_where_it_stopped_short(lathe, monkeypatch):
+    brief, space = lathe
+    assert search(brief, space).proven
+    monkeypatch.setattr(pool, "RECHECKED", 2)
+    assert not search(brief, space).proven
 
 
 def test_neighbours_are_one_option_away(lathe):
