@@ -33,6 +33,7 @@ from app.dialogs.levelling.steps import LOOK, WELL, StepsRow
 from app.dialogs.levelling.then import ThenTable
 from app.dialogs.levelling.twist import TwistPage
 from app.dialogs.modal import ask
+from app.dialogs.sizes import open_at
 from app.theme import palette
 from framecore.errors import FramecoreError, UnitError
 from framecore.seat.answer import BEARING, DONE, ELSEWHERE, LEVEL, READ, TWIST, Answer, Question
@@ -82,7 +83,7 @@ class LevelDialog(QDialog):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Level the machine")
-        self.resize(1180, 780)
+        open_at(self, 1180, 780)
         assert live.stand is not None
         self._live, self._document = live, document
         self._save_brief = save_brief or getattr(parent, "save", lambda: False)
