@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.compare.others import FILE, REFERENCE, VARIANT, Other, Others
+from app.dialogs.sizes import open_at
 from app.numbers import quantity, shown
 from app.panels.words import SHAPES
 from app.sheetview.dialog import PAPERS, ask_path
@@ -51,7 +52,7 @@ class CompareDialog(QDialog):
     def __init__(self, better: Better, document: Document, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle(tr("Compare and variants"))
-        self.resize(1080, 680)
+        open_at(self, 1080, 680)
         self._better, self._document = better, document
         self._others = Others()
         self.ask_brief: AskFile = _ask_brief
