@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.dialogs.sizes import open_at
 from app.sheetview.view import STEP, PageView
 from app.words import tr
 
@@ -41,7 +42,7 @@ class SheetDialog(QDialog):
     def __init__(self, document: Document, parent: QWidget | None = None, ask: AskPath = ask_path) -> None:
         super().__init__(parent)
         self.setWindowTitle(tr("Sheets"))
-        self.resize(1180, 860)
+        open_at(self, 1180, 860)
         self._document = document
         self._ask = ask
         self.sheets: tuple[Sheet, ...] = ()
