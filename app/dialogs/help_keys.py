@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QMainWindow, QMenu, QTextBrowser, QVBoxLayout
 
+from app.dialogs.sizes import open_at
 from app.theme import palette
 from app.words import tr
 
@@ -131,7 +132,7 @@ class KeysDialog(QDialog):
         super().__init__(window)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr("Keys"))
-        self.resize(620, 700)
+        open_at(self, 620, 700)
         self.text = QTextBrowser()
         self.text.setAccessibleName(tr("Keys"))
         self.text.setHtml(keys_html(window))
