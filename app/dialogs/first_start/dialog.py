@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.first_start.kinds import KindPicker
 from app.dialogs.first_start.pattern_editor import PatternEditor
+from app.dialogs.sizes import open_at
 from app.document import Document
 from app.inputs.fields import keys
 from app.inputs.row import Row
@@ -157,8 +158,7 @@ class FirstStart(QDialog):
         page.addWidget(self.picker)
         page.addLayout(body, 1)
         page.addLayout(foot)
-        room = self.screen().availableGeometry()
-        self.resize(min(WIDTH, room.width() - 20), min(HEIGHT, room.height() - 40))
+        open_at(self, WIDTH, HEIGHT)
         self.picker.focus()
 
     # -- what is told ----------------------------------------------------------------------------------
