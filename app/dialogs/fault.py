@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.modal import ask
+from app.words import tr
 
 
 class FaultDialog(QDialog):
@@ -28,17 +29,17 @@ class FaultDialog(QDialog):
 
     def __init__(self, saved: Path | None, report: str) -> None:
         super().__init__()
-        self.setWindowTitle("Something went wrong")
+        self.setWindowTitle(tr("Something went wrong"))
         self.resize(640, 360)
         kept = f"A copy of your brief is in {saved}." if saved else "No copy of your brief could be written."
         text = QLabel(
-            f"The program met a fault of its own. {kept} You can go on; save under a new name to be safe."
+            tr(f"The program met a fault of its own. {kept} You can go on; save under a new name to be safe.")
         )
         text.setWordWrap(True)
         text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.report = QPlainTextEdit(report)
         self.report.setReadOnly(True)
-        copy, close = QPushButton("Copy the report"), QPushButton("Go on")
+        copy, close = QPushButton(tr("Copy the report")), QPushButton(tr("Go on"))
         copy.clicked.connect(lambda: QApplication.clipboard().setText(self.report.toPlainText()))
         close.clicked.connect(self.accept)
         foot = QHBoxLayout()

@@ -16,6 +16,7 @@ from app.dialogs.modal import ask
 from app.inputs.fields import Key
 from app.inputs.tables import TABLES, ListDialog
 from app.numbers import joined, parts, plain, shown
+from app.words import tr
 from framecore.brief import kinds
 from framecore.errors import UnitError
 
@@ -69,8 +70,8 @@ class LineEditor(QWidget):
         super().__init__()
         self.key = key
         self.line = QLineEdit()
-        self.line.setAccessibleName(key.label)
-        self.line.setPlaceholderText(key.kind.word or ("not given" if key.kind.zero else "empty"))
+        self.line.setAccessibleName(tr(key.label))
+        self.line.setPlaceholderText(tr(key.kind.word or ("not given" if key.kind.zero else "empty")))
         self.unit = QLabel(key.unit)
         self.unit.setObjectName("unit")
         self.unit.setFixedWidth(46)
@@ -133,7 +134,7 @@ class ChoiceEditor(QComboBox):
     def __init__(self, key: Key, options: Sequence[str]) -> None:
         super().__init__()
         self.key = key
-        self.setAccessibleName(key.label)
+        self.setAccessibleName(tr(key.label))
         self.addItems(list(options))
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
@@ -164,7 +165,7 @@ class SearchEditor(ChoiceEditor):
         self.setEditable(True)
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         line = self.lineEdit()
-        line.setAccessibleName(key.label)
+        line.setAccessibleName(tr(key.label))
         line.editingFinished.connect(self._done)
         self._shown = ""
 
@@ -217,7 +218,7 @@ class TableEditor(QWidget):
         super().__init__()
         self.key = key
         self.button = QPushButton()
-        self.button.setAccessibleName(key.label)
+        self.button.setAccessibleName(tr(key.label))
         self.button.clicked.connect(self.open)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -230,7 +231,7 @@ class TableEditor(QWidget):
         self.rows = list(value or ())
         count = len(self.rows)
         table = TABLES[type(self.key.kind)]
-        self.button.setText(f"{count or 'no'} {table.noun if count == 1 else table.nouns} …")
+        self.button.setText(tr(f"{count or 'no'} {table.noun if count == 1 else table.nouns} …"))
 
     def open(self) -> None:
         """Edit the rows."""

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from app.inputs.fields import GROUPS, Key, keys
 from app.inputs.row import Row
+from app.words import tr
 from framecore.errors import Finding, Severity
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ class Group(QWidget):
         super().__init__()
         self.head = QToolButton()
         self.head.setObjectName("group")
-        self.head.setText(title)
+        self.head.setText(tr(title))
         self.head.setCheckable(True)
         self.head.setChecked(opened)
         self.head.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
@@ -85,9 +86,9 @@ class InputsPanel(QWidget):
         self.setObjectName("inputs")
         self._document = document
         self.search = QLineEdit()
-        self.search.setPlaceholderText("Find a setting")
+        self.search.setPlaceholderText(tr("Find a setting"))
         self.search.setClearButtonEnabled(True)
-        self.search.setAccessibleName("Find a setting")
+        self.search.setAccessibleName(tr("Find a setting"))
         self.rows: dict[str, Row] = {}
         self.groups: dict[str, Group] = {}
         column = QVBoxLayout()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QWidget
 from app.helping import key_tip
 from app.inputs.editors import editor_for
 from app.inputs.fields import GROUPS, Key, resolved
+from app.words import tr
 from framecore.errors import Finding, Severity
 
 if TYPE_CHECKING:
@@ -28,15 +29,15 @@ class Row(QWidget):
         super().__init__()
         self.key = key
         self._document = document
-        label = QLabel(key.label)
+        label = QLabel(tr(key.label))
         label.setWordWrap(True)
         label.setObjectName("label")
         label.setFixedWidth(124)
         self.label = label
         self.editor = editor or editor_for(key)
         tip = key_tip(key.path, key.kind.help)
-        self.editor.setToolTip(tip)
-        label.setToolTip(tip)
+        self.editor.setToolTip(tr(tip))
+        label.setToolTip(tr(tip))
         label.setBuddy(self.editor)
         self.mark = QToolButton()
         self.mark.setObjectName("typical")
@@ -96,12 +97,12 @@ class Row(QWidget):
         if hasattr(self.editor, "set_units"):
             self.editor.set_units(units)
         self.editor.show_value(value, typical)
-        self.mark.setText("typical" if typical else "reset")
+        self.mark.setText(tr("typical" if typical else "reset"))
         self.mark.setEnabled(not typical)
         self.mark.setToolTip(
-            "Nobody gave this value; it is typical for the machine."
+            tr("Nobody gave this value; it is typical for the machine."
             if typical
-            else "Back to the typical value"
+            else "Back to the typical value")
         )
         if self.property("typical") != typical:
             for widget in (self, self.editor, *self.editor.findChildren(QWidget)):
@@ -119,7 +120,7 @@ class Row(QWidget):
             self.finding.hide()
             return
         shape = "■" if finding.severity is Severity.STOP else "▲"
-        self.finding.setText(f"{shape} {finding.severity.value}: {finding.message}")
+        self.finding.setText(f"{shape} {tr(finding.severity.value)}: {tr(finding.message)}")
         self.finding.setProperty("severity", finding.severity.value)
         self.finding.style().unpolish(self.finding)
         self.finding.style().polish(self.finding)

@@ -186,10 +186,10 @@ class ListDialog(QDialog):
     def __init__(self, key: Key, rows: list[Any], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.kind = TABLES[type(key.kind)]
-        self.setWindowTitle(key.label)
+        self.setWindowTitle(tr(key.label))
         self.resize(min(130 + 108 * len(self.kind.columns), 880), 380)
         self.table = QTableWidget(0, len(self.kind.columns))
-        self.table.setAccessibleName(key.label)
+        self.table.setAccessibleName(tr(key.label))
         self.table.setAccessibleDescription(tr("Arrow keys go from cell to cell, F2 edits, Tab leaves the table."))
         # Tab would else go round in the cells and never reach the buttons.
         self.table.setTabKeyNavigation(False)
@@ -199,9 +199,9 @@ class ListDialog(QDialog):
         for row in rows:
             self.add(self.kind.outward(row))
         self.table.resizeColumnsToContents()
-        hint = QLabel(f"{self.kind.hint} Plain numbers are millimetres; “1 1/2 in” works too.")
+        hint = QLabel(tr(f"{self.kind.hint} Plain numbers are millimetres; “1 1/2 in” works too."))
         hint.setWordWrap(True)
-        more, less = QPushButton("Add a row"), QPushButton("Take the row out")
+        more, less = QPushButton(tr("Add a row")), QPushButton(tr("Take the row out"))
         more.clicked.connect(lambda: self.add([""] * len(self.kind.columns), edit=True))
         less.clicked.connect(lambda: self.table.removeRow(self.table.currentRow()))
         buttons = QDialogButtonBox(
@@ -232,7 +232,7 @@ class ListDialog(QDialog):
         try:
             self.value()
         except UnitError as fault:
-            self.told.setText(f"■ {fault}")
+            self.told.setText(tr(f"■ {fault}"))
             self.told.show()
             return
         self.accept()

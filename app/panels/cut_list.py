@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTab
 
 from app.numbers import length
 from app.panels.figures import tabular
+from app.words import tr
 
 if TYPE_CHECKING:
     from framecore.shop.model import ShopPiece
@@ -35,7 +36,7 @@ class CutList(QTableWidget):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(24)
         self.setShowGrid(False)
-        self.setAccessibleName("Cut list and bought parts")
+        self.setAccessibleName(tr("Cut list and bought parts"))
         self.setTabKeyNavigation(False)
         head = self.horizontalHeader()
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -75,16 +76,16 @@ class CutList(QTableWidget):
             for c, text in enumerate(cells):
                 item = self.item(r, c)
                 if item is None:
-                    item = QTableWidgetItem(text)
+                    item = QTableWidgetItem(tr(text))
                     item.setFont(font)
                     if c in (1, 3):
                         item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
                     self.setItem(r, c, item)
                 elif item.text() != text:
-                    item.setText(text)
+                    item.setText(tr(text))
                 tip = tips[r] or text
                 if c in (2, 4) and item.toolTip() != tip:
-                    item.setToolTip(tip)
+                    item.setToolTip(tr(tip))
         self._quiet = False
 
     def marks(self) -> list[str]:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 from app.numbers import length, shown
 from app.panels.figures import tabular
 from app.theme import palette
+from app.words import tr
 
 if TYPE_CHECKING:
     from framecore.cutting.model import CutPlan
@@ -59,7 +60,7 @@ class CutPlanView(QWidget):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.setAccessibleName("Cut plan")
+        self.setAccessibleName(tr("Cut plan"))
         self._stand: Stand | None = None
         self.lit: frozenset[str] = frozenset()
         self.hover = ""
@@ -162,20 +163,20 @@ class CutPlanView(QWidget):
         for y, name, text, _ in self._heads:
             painter.setFont(bold)
             painter.setPen(ink)
-            painter.drawText(QRectF(LEFT, y, NAME_WIDTH, HEAD), Qt.AlignmentFlag.AlignVCenter, name)
+            painter.drawText(QRectF(LEFT, y, NAME_WIDTH, HEAD), Qt.AlignmentFlag.AlignVCenter, tr(name))
             painter.setFont(plain)
             painter.setPen(soft)
             painter.drawText(
-                QRectF(x0, y, self.width() - x0 - LEFT, HEAD), Qt.AlignmentFlag.AlignVCenter, text
+                QRectF(x0, y, self.width() - x0 - LEFT, HEAD), Qt.AlignmentFlag.AlignVCenter, tr(text)
             )
         hatch = QBrush(QColor(colours.line), Qt.BrushStyle.BDiagPattern)
         for y, width, what, left, _rack, _offcut in self._bars:
             painter.setPen(soft)
             painter.drawText(
-                QRectF(LEFT, y, NAME_WIDTH - 10, BAR_HEIGHT), Qt.AlignmentFlag.AlignVCenter, what
+                QRectF(LEFT, y, NAME_WIDTH - 10, BAR_HEIGHT), Qt.AlignmentFlag.AlignVCenter, tr(what)
             )
             painter.drawText(
-                QRectF(x0 + width + 10, y, TAIL_WIDTH, BAR_HEIGHT), Qt.AlignmentFlag.AlignVCenter, left
+                QRectF(x0 + width + 10, y, TAIL_WIDTH, BAR_HEIGHT), Qt.AlignmentFlag.AlignVCenter, tr(left)
             )
             painter.setPen(QPen(QColor(colours.line), 1))
             painter.setBrush(hatch)

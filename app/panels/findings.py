@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from app.words import tr
 from framecore.errors import Finding, Severity
 
 SHOWN = 3
@@ -24,7 +25,7 @@ class FindingsStrip(QWidget):
         super().__init__(parent)
         self.setObjectName("findings")
         self.list = QListWidget()
-        self.list.setAccessibleName("Findings")
+        self.list.setAccessibleName(tr("Findings"))
         self.list.setWordWrap(True)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         page = QVBoxLayout(self)
@@ -44,9 +45,9 @@ class FindingsStrip(QWidget):
         self.list.clear()
         for finding in ordered:
             shape = "■" if finding.severity is Severity.STOP else "▲"
-            extra = f"  Allowed: {finding.allowed}." if finding.allowed else ""
-            extra += f"  Nearest: {finding.nearest}." if finding.nearest else ""
-            item = QListWidgetItem(f"{shape}  {finding.severity.value}   {finding.message}{extra}")
+            extra = "  " + tr(f"Allowed: {finding.allowed}.") if finding.allowed else ""
+            extra += "  " + tr(f"Nearest: {finding.nearest}.") if finding.nearest else ""
+            item = QListWidgetItem(f"{shape}  {tr(finding.severity.value)}   {tr(finding.message)}{extra}")
             item.setData(Qt.ItemDataRole.UserRole, finding)
             self.list.addItem(item)
         self.setVisible(bool(ordered))

@@ -62,31 +62,31 @@ class ModesPanel(QWidget):
     def __init__(self, view: StandView) -> None:
         super().__init__()
         self.setObjectName("plain")
-        self.setAccessibleName("Motion")
+        self.setAccessibleName(tr("Motion"))
         self.view = view
         self._stand: Stand | None = None
         self._reference: Stand | None = None
         self._found: tuple[Sensitivity, ...] | None = None
         self._work: _Work | None = None
-        head = QLabel("Motion")
+        head = QLabel(tr("Motion"))
         head.setObjectName("heading")
         self.legend = QLabel()
         self.legend.setObjectName("unit")
         self.legend.setContentsMargins(8, 8, 0, 4)
         self.plot = SpeedsPlot()
         self.modes = QComboBox()
-        self.modes.setAccessibleName("Mode")
-        self.show_button = QPushButton("Show")
+        self.modes.setAccessibleName(tr("Mode"))
+        self.show_button = QPushButton(tr("Show"))
         self.show_button.setCheckable(True)
-        self.show_button.setToolTip("Show the mode in the view, held at its farthest")
-        self.play_button = QPushButton("Play")
+        self.show_button.setToolTip(tr("Show the mode in the view, held at its farthest"))
+        self.play_button = QPushButton(tr("Play"))
         self.play_button.setCheckable(True)
-        self.play_button.setToolTip("Let it swing in the view, slowly; stopped it is held at its farthest")
+        self.play_button.setToolTip(tr("Let it swing in the view, slowly; stopped it is held at its farthest"))
         self.reach = QSlider(Qt.Orientation.Horizontal)
         self.reach.setRange(*REACH)
         self.reach.setValue(40)
-        self.reach.setAccessibleName("Drawn movement")
-        self.reach.setToolTip("How far the movement is drawn, mm; the true one is far too small to see")
+        self.reach.setAccessibleName(tr("Drawn movement"))
+        self.reach.setToolTip(tr("How far the movement is drawn, mm; the true one is far too small to see"))
         self.moves = QLabel()
         self.moves.setObjectName("moves")
         self.moves.setWordWrap(True)
@@ -113,7 +113,7 @@ class ModesPanel(QWidget):
         row.addWidget(self.play_button)
         far = QHBoxLayout()
         far.setContentsMargins(14, 0, 14, 0)
-        label = QLabel("Movement")
+        label = QLabel(tr("Movement"))
         label.setObjectName("unit")
         far.addWidget(label)
         far.addWidget(self.reach, 1)
@@ -121,7 +121,7 @@ class ModesPanel(QWidget):
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self.moves)
-        scroll.setAccessibleName("What would move the modes")
+        scroll.setAccessibleName(tr("What would move the modes"))
         head.setContentsMargins(14, 8, 0, 4)
         left = QVBoxLayout()
         left.setSpacing(0)
@@ -162,11 +162,11 @@ class ModesPanel(QWidget):
             self.modes.clear()
             self.modes.addItems(said)
         for k, text in enumerate(said):
-            self.modes.setItemText(k, text)
+            self.modes.setItemText(k, tr(text))
         self.modes.blockSignals(False)
         limits = stand.brief.limits
         bands = f"bands: rpm of what turns, ±{100 * limits.speed_band:.0f} %;  " if s.motion.speeds else ""
-        self.legend.setText(f"{bands}dashed: least first mode {limits.frequency:g} Hz")
+        self.legend.setText(tr(f"{bands}dashed: least first mode {limits.frequency:g} Hz"))
         self.plot.show_stand(stand)
         self._say()
         self._timer.start()
@@ -213,7 +213,7 @@ class ModesPanel(QWidget):
             self.view.show_swing(None)
 
     def _play(self, on: bool) -> None:
-        self.play_button.setText("Stop" if on else "Play")
+        self.play_button.setText(tr("Stop" if on else "Play"))
         if on and not self.show_button.isChecked():
             self.show_button.setChecked(True)
         self.view.play(on)
@@ -255,10 +255,10 @@ class ModesPanel(QWidget):
             return
         name = self._stand.strength.motion.names[self.mode]
         if self._found is None:
-            self.moves.setText(f"<b>What would move {name}</b><br>is being worked out …")
+            self.moves.setText(tr(f"<b>What would move {name}</b><br>is being worked out …"))
             return
         from framecore.strength import ranked
 
         told = [s for s in ranked(self._found, self.mode) if np.isfinite(s.after[self.mode])][:MOST]
         lines = "".join(f"<li>{s.sentence(self.mode, name)}.</li>" for s in told)
-        self.moves.setText(f"<b>What would move {name}</b><ol style='margin-left:-22px'>{lines}</ol>")
+        self.moves.setText(tr(f"<b>What would move {name}</b><ol style='margin-left:-22px'>{lines}</ol>"))

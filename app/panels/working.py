@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 def _origin(item: Input) -> str:
     """Where an input came from; one of the brief leads to its field."""
-    words = escape(input_origin(item))
+    words = escape(tr(input_origin(item)))
     if not item.key:
         return words
     return words.replace(escape(item.key), f"<a href='{escape(item.key)}'>{escape(item.key)}</a>", 1)
@@ -34,8 +34,8 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
     work = figure.working
     verdict = ""
     if figure.verdict is not Verdict.NONE:
-        verdict = f" &nbsp; {SHAPES[figure.verdict]} {figure.verdict.value}"
-    parts = [f"<h3>{escape(figure.label)}</h3>"]
+        verdict = f" &nbsp; {SHAPES[figure.verdict]} {tr(figure.verdict.value)}"
+    parts = [f"<h3>{escape(tr(figure.label))}</h3>"]
     parts.append(f"<p><b>{escape(quantity(figure.value, figure.unit, units))}</b>{verdict}</p>")
     if before is not None:
         change = difference(figure.value, before.value, figure.unit, units)
@@ -43,31 +43,32 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
         parts.append(f"<p>{escape(tr('Reference: {value}', value=was))}, {escape(change or tr('the same'))}</p>")
     limit = limit_words(figure, units)
     if limit:
-        parts.append(f"<p>Good is {escape(limit)}.</p>")
+        parts.append(f"<p>{escape(tr(f'Good is {limit}.'))}</p>")
     told = figure_help(figure.id)
     if told is not None:
         parts.append(f"<p>{escape(tr(told.means))}</p><p>{escape(tr(told.good))}</p>")
     if work.formula:
-        parts.append(f"<p style='color:{soft}'>Formula</p><p><code>{escape(work.formula)}</code></p>")
+        parts.append(f"<p style='color:{soft}'>{tr('Formula')}</p><p><code>{escape(tr(work.formula))}</code></p>")
     if work.inputs:
         rows = "".join(
-            f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(i.label)}&nbsp;&nbsp;</td>"
+            f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(tr(i.label))}&nbsp;&nbsp;</td>"
             f"<td align='right'>{escape(shown(input_value(i)))}&nbsp;&nbsp;</td><td style='color:{soft}'>{_origin(i)}</td></tr>"
             for i in work.inputs
         )
         parts.append(
-            f"<p style='color:{soft}'>What goes in</p><table cellspacing='0' cellpadding='2'>{rows}</table>"
+            f"<p style='color:{soft}'>{tr('What goes in')}</p><table cellspacing='0' cellpadding='2'>{rows}</table>"
         )
     if work.steps:
-        lines = "".join(f"<p style='margin:2px 0'><code>{escape(s)}</code></p>" for s in work.steps)
-        parts.append(f"<p style='color:{soft}'>Arithmetic</p>{lines}")
+        lines = "".join(f"<p style='margin:2px 0'><code>{escape(tr(s))}</code></p>" for s in work.steps)
+        parts.append(f"<p style='color:{soft}'>{tr('Arithmetic')}</p>{lines}")
     for note in dict.fromkeys((work.note, figure.note)):
         if note:
-            parts.append(f"<p>{escape(note)}</p>")
+            parts.append(f"<p>{escape(tr(note))}</p>")
     if figure.assumed:
-        parts.append(f"<p>Rests on typical values nobody gave: {escape(', '.join(figure.assumed))}.</p>")
+        keys = ", ".join(figure.assumed)
+        parts.append(f"<p>{escape(tr(f'Rests on typical values nobody gave: {keys}.'))}</p>")
     if work.source:
-        parts.append(f"<p style='color:{soft}'>Source: {escape(work.source)}</p>")
+        parts.append(f"<p style='color:{soft}'>{escape(tr(f'Source: {work.source}'))}</p>")
     parts.append(f"<p style='color:{soft}'>{escape(figure.id)}</p>")
     return "".join(parts)
 
@@ -85,14 +86,14 @@ class WorkingPanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.text = QTextBrowser()
-        self.text.setAccessibleName("Working")
-        self.text.setPlaceholderText("Click a figure to see how it came about.")
+        self.text.setAccessibleName(tr("Working"))
+        self.text.setPlaceholderText(tr("Click a figure to see how it came about."))
         self.text.setOpenLinks(False)
         self.text.anchorClicked.connect(lambda url: self.asked.emit(url.toString()))
         self.chosen = ""
         self._shown: tuple[Figure, str] | None = None
         self._reference: Stand | None = None
-        title = QLabel("Working")
+        title = QLabel(tr("Working"))
         title.setObjectName("heading")
         title.setContentsMargins(14, 8, 0, 2)
         page = QVBoxLayout(self)

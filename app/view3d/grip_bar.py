@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.words import tr
 from framecore.errors import UnitError
 
 Take = Callable[[tuple[str, ...]], None]
@@ -40,18 +41,18 @@ class GripBar(QFrame):
         super().__init__(parent)
         self.setObjectName("gripBar")
         self.setAutoFillBackground(True)
-        self.setAccessibleName("Holes on the view")
-        self.title = QLabel("Holes")
+        self.setAccessibleName(tr("Holes on the view"))
+        self.title = QLabel(tr("Holes"))
         self.title.setObjectName("heading")
-        self.tick = QCheckBox("Keep it &symmetric")
-        self.tick.setToolTip("A hole's mirror images move with it")
-        self.plus = QPushButton("Add a hole")
-        self.plus.setToolTip("Insert, or a double click where it is to be")
-        self.minus = QPushButton("Take it out")
-        self.minus.setToolTip("Delete takes the chosen hole out")
-        self.dialog = QPushButton("Pattern …")
-        self.dialog.setToolTip("From the manual, from measured distances, from a rubbing")
-        self.shut = QPushButton("Done")
+        self.tick = QCheckBox(tr("Keep it &symmetric"))
+        self.tick.setToolTip(tr("A hole's mirror images move with it"))
+        self.plus = QPushButton(tr("Add a hole"))
+        self.plus.setToolTip(tr("Insert, or a double click where it is to be"))
+        self.minus = QPushButton(tr("Take it out"))
+        self.minus.setToolTip(tr("Delete takes the chosen hole out"))
+        self.dialog = QPushButton(tr("Pattern …"))
+        self.dialog.setToolTip(tr("From the manual, from measured distances, from a rubbing"))
+        self.shut = QPushButton(tr("Done"))
         for button in (self.plus, self.minus, self.dialog, self.shut):
             button.setAutoDefault(False)
         self.tick.toggled.connect(self.even)
@@ -59,7 +60,7 @@ class GripBar(QFrame):
         self.minus.clicked.connect(self.remove)
         self.dialog.clicked.connect(self.more)
         self.shut.clicked.connect(self.done)
-        self.setToolTip(HINT)
+        self.setToolTip(tr(HINT))
         row = QHBoxLayout(self)
         row.setContentsMargins(10, 6, 8, 6)
         for widget in (self.title, self.tick, self.plus, self.minus, self.dialog, self.shut):
@@ -68,11 +69,11 @@ class GripBar(QFrame):
 
     def show_family(self, title: str, holes: bool) -> None:
         """Show what belongs to this family of grips."""
-        self.title.setText(title)
-        self.setAccessibleName(f"{title} on the view")
+        self.title.setText(tr(title))
+        self.setAccessibleName(tr(f"{title} on the view"))
         for widget in (self.tick, self.plus, self.minus, self.dialog):
             widget.setVisible(holes)
-        self.setToolTip(HINT if holes else SIZES)
+        self.setToolTip(tr(HINT if holes else SIZES))
         self.show()
         self.layout().activate()
         self.adjustSize()
@@ -116,14 +117,14 @@ class TypeIn(QFrame):
         form = QFormLayout(self._fields)
         form.setContentsMargins(0, 0, 0, 0)
         self._take, self._at, self.lines = take, at, []
-        self.setAccessibleName(name)
+        self.setAccessibleName(tr(name))
         for label, text in fields:
             line = QLineEdit(text)
             line.setMaximumWidth(150)
-            line.setAccessibleName(f"{name}: {label}")
+            line.setAccessibleName(f"{tr(name)}: {tr(label)}")
             line.returnPressed.connect(self._accept)
             line.textEdited.connect(lambda _text: self.say(""))
-            form.addRow(label, line)
+            form.addRow(tr(label), line)
             self.lines.append(line)
         self.page.insertWidget(0, self._fields)
         self.show()
@@ -142,7 +143,7 @@ class TypeIn(QFrame):
 
     def say(self, text: str) -> None:
         """Say what cannot be read, and stay within the view."""
-        self.told.setText(text)
+        self.told.setText(tr(text))
         self.told.setVisible(bool(text))
         self.page.activate()
         self.adjustSize()

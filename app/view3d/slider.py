@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.numbers import length
 from app.theme import palette
+from app.words import tr
 from framecore.units import INCH
 
 if TYPE_CHECKING:
@@ -36,8 +37,8 @@ class HeightSlider(QWidget):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.SizeVerCursor)
-        self.setAccessibleName("Height of the stand")
-        self.setToolTip("Height of the stand: drag, turn the wheel, or use the arrow keys")
+        self.setAccessibleName(tr("Height of the stand"))
+        self.setToolTip(tr("Height of the stand: drag, turn the wheel, or use the arrow keys"))
         self.units = "metric"
         self.height_mm = 0.0
         self.band = (0.0, 0.0)
@@ -190,10 +191,10 @@ class HeightSlider(QWidget):
             if major and abs(y - handle) > line:
                 words = f"{i * fine:.0f}" if self.units == "metric" else f"{i}"
                 right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-                painter.drawText(QRectF(0, y - line / 2, x - 12, line), right, words)
+                painter.drawText(QRectF(0, y - line / 2, x - 12, line), right, tr(words))
         painter.setPen(QColor(c.soft))
         centre = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(0, 6, self.width(), line), centre, "Height")
+        painter.drawText(QRectF(0, 6, self.width(), line), centre, tr("Height"))
 
     def _paint_handle(self, painter: QPainter, x: float) -> None:
         c, y = palette(), self.y_of(self.height_mm)

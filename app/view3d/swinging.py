@@ -14,6 +14,7 @@ from app.theme import palette
 from app.view3d.camera import Camera
 from app.view3d.scene import _LIGHT, Scene, _tone
 from app.view3d.swing import Swing
+from app.words import tr
 
 SWINGS_A_SECOND = 0.8  # slow enough for the eye, whatever the frequency
 PICTURE_MS = 33
@@ -92,7 +93,7 @@ class Swinging(QWidget):
         painter.setBrush(paper)
         painter.drawRoundedRect(box, 3, 3)
         painter.setPen(QColor(p.ink))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, self.words)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tr(self.words))
 
 
 def _lines(painter: QPainter, camera: Camera, segments: np.ndarray, pen: QPen) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from app.theme import palette
 from app.view3d.camera import Camera
 from app.view3d.scene import Scene
+from app.words import tr
 
 _DOT = 4.0  # radius, px
 
@@ -40,4 +41,4 @@ def paint_words(painter: QPainter, scene: Scene | None, camera: Camera, font: QF
     painter.drawRoundedRect(box, 2, 2)
     painter.setFont(font)
     painter.setPen(QColor(p.accent))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, scene.elbow_text)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tr(scene.elbow_text))

@@ -202,7 +202,7 @@ def test_dark_and_light(window, settings):
     assert not settings.dark
 
 
-def test_a_fault_saves_a_copy_before_it_is_told(window, settings):
+def test_a_fault_saves_a_copy_before_it_is_told(window, settings, qtbot):
     from app.dialogs.fault import FaultHub
 
     told = []
@@ -214,6 +214,7 @@ def test_a_fault_saves_a_copy_before_it_is_told(window, settings):
     except ZeroDivisionError as error:
         hub.caught(type(error), error, error.__traceback__)
         hub.caught(type(error), error, error.__traceback__)
+    qtbot.waitUntil(lambda: bool(told))
     assert len(told) == 1, "the same fault is told once"
     saved, text, report = told[0]
     assert saved == settings.recovery

@@ -35,6 +35,7 @@ from app.dialogs.levelling.twist import TwistPage
 from app.dialogs.modal import ask
 from app.dialogs.sizes import open_at
 from app.theme import palette
+from app.words import tr
 from framecore.errors import FramecoreError, UnitError
 from framecore.seat.answer import BEARING, DONE, ELSEWHERE, LEVEL, READ, TWIST, Answer, Question
 from framecore.seat.influence import FOOT
@@ -50,14 +51,14 @@ ONLY_READING, ALL_OF_IT = "reading", "all"
 def ask_take_out(parent: QWidget, number: int) -> str:
     """Ask what of a round goes: "reading", "all" or "" for nothing."""
     box = QMessageBox(parent)
-    box.setWindowTitle("Take out a round")
-    box.setText(f"Round {number}: were its screws turned?")
+    box.setWindowTitle(tr("Take out a round"))
+    box.setText(tr(f"Round {number}: were its screws turned?"))
     box.setInformativeText(
-        "If they were, only its reading goes and its moves are counted to the round before. If nothing was turned, all of "
-        "it goes."
+        tr("If they were, only its reading goes and its moves are counted to the round before. If nothing was turned, all of "
+        "it goes.")
     )
-    turned = box.addButton("They were turned", QMessageBox.ButtonRole.AcceptRole)
-    nothing = box.addButton("Nothing was turned", QMessageBox.ButtonRole.DestructiveRole)
+    turned = box.addButton(tr("They were turned"), QMessageBox.ButtonRole.AcceptRole)
+    nothing = box.addButton(tr("Nothing was turned"), QMessageBox.ButtonRole.DestructiveRole)
     box.addButton(QMessageBox.StandardButton.Cancel)
     ask(box)
     return {turned: ONLY_READING, nothing: ALL_OF_IT}.get(box.clickedButton(), "")
@@ -82,7 +83,7 @@ class LevelDialog(QDialog):
         self._tone = ""  # a change of style may come before there is a headline
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Level the machine")
+        self.setWindowTitle(tr("Level the machine"))
         open_at(self, 1180, 780)
         assert live.stand is not None
         self._live, self._document = live, document
@@ -99,7 +100,7 @@ class LevelDialog(QDialog):
         self.steps = StepsRow()
         self.steps.buttons[2].setEnabled(bool(screws.length))
         if not screws.length:
-            self.steps.buttons[2].setToolTip("This machine stands on no two rows of mounts: no screw twists a bed")
+            self.steps.buttons[2].setToolTip(tr("This machine stands on no two rows of mounts: no screw twists a bed"))
         self.plan = PlanPicture(live.stand, self.machine.feet)
         self.then = ThenTable(self.machine.inch)
         self.rounds = RoundsPanel(brief.limits.bed_twist)
@@ -121,13 +122,13 @@ class LevelDialog(QDialog):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(self.pages)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the fields inside take the keys
-        self.work = QPushButton("What to turn")
+        self.work = QPushButton(tr("What to turn"))
         self.work.setDefault(True)
         self.answer = QPlainTextEdit()
         self.answer.setReadOnly(True)
         self.answer.setTabChangesFocus(True)
-        self.answer.setAccessibleName("The answer in words")
-        self.answer.setPlaceholderText("Which screw, which way and how far, in words.")
+        self.answer.setAccessibleName(tr("The answer in words"))
+        self.answer.setPlaceholderText(tr("Which screw, which way and how far, in words."))
         self.answer.setMinimumHeight(70)
         left = QSplitter(Qt.Orientation.Vertical)
         left.setChildrenCollapsible(False)
@@ -140,9 +141,9 @@ class LevelDialog(QDialog):
         left.addWidget(self.answer)
         left.setSizes([460, 170])
         self.below = QTabWidget()
-        self.below.setAccessibleName("Readings to come and rounds so far")
-        self.below.addTab(self.then, "What you should read then")
-        self.below.addTab(self.rounds, "Rounds so far")
+        self.below.setAccessibleName(tr("Readings to come and rounds so far"))
+        self.below.addTab(self.then, tr("What you should read then"))
+        self.below.addTab(self.rounds, tr("Rounds so far"))
         right = QSplitter(Qt.Orientation.Vertical)
         right.setChildrenCollapsible(False)
         right.addWidget(self.plan)
@@ -155,11 +156,11 @@ class LevelDialog(QDialog):
         middle.addWidget(right)
         middle.setStretchFactor(1, 1)
         middle.setSizes([400, 760])
-        self.keep = QPushButton("Keep this round")
-        self.keep.setToolTip("Beside the brief; the next answer uses what this round taught")
-        self.sheet = QPushButton("Record sheet …")
-        self.sheet.setToolTip("A sheet to fill in at the machine")
-        close = QPushButton("Close")
+        self.keep = QPushButton(tr("Keep this round"))
+        self.keep.setToolTip(tr("Beside the brief; the next answer uses what this round taught"))
+        self.sheet = QPushButton(tr("Record sheet …"))
+        self.sheet.setToolTip(tr("A sheet to fill in at the machine"))
+        close = QPushButton(tr("Close"))
         close.clicked.connect(self.reject)
         self.told_below = QLabel()
         self.told_below.setWordWrap(True)
@@ -197,7 +198,7 @@ class LevelDialog(QDialog):
         """Open a step."""
         self.steps.go(step)
         self.pages.open(step - 1)
-        self.work.setText(("Do all feet bear?", "Level enough?", "What to turn")[step - 1])
+        self.work.setText(tr(("Do all feet bear?", "Level enough?", "What to turn")[step - 1]))
         self._asked_anew()
         first = (next(iter(self.feet.boxes.values())), self.enough.fields["across.laid"], self.twist.worth)[step - 1]
         first.setFocus()
@@ -291,15 +292,15 @@ class LevelDialog(QDialog):
         hint = "Keep this round before you turn, and the next answer learns from it."
         if can and self.machine.record is None:
             hint = "Rounds are kept beside the brief: save it first, under Rounds so far."
-        self.told_below.setText(hint if can else "")
+        self.told_below.setText(tr(hint) if can else "")
         if told is not None and told.expected:
             self.below.setCurrentIndex(0)
 
     def _say(self, words: str, tone: str) -> None:
         self._tone = tone
-        self.headline.setText(words)
+        self.headline.setText(tr(words))
         self.headline.setStyleSheet(f"color: {getattr(palette(), tone)}; font-weight: bold;")
-        self.headline.setAccessibleName(words)
+        self.headline.setAccessibleName(tr(words))
 
     def changeEvent(self, event: QEvent) -> None:
         """Light and dark were exchanged: what carries its own colours takes the new ones."""
@@ -334,7 +335,7 @@ class LevelDialog(QDialog):
         record = self.machine.record
         limit = self.machine.stand.brief.limits.bed_twist
         self.rounds.show_rounds(rounds, limit, file=record.name if record else "", fault=fault)
-        self.below.setTabText(1, f"Rounds so far ({len(rounds)})" if rounds else "Rounds so far")
+        self.below.setTabText(1, tr(f"Rounds so far ({len(rounds)})" if rounds else "Rounds so far"))
 
     def keep_round(self) -> None:
         """Write the round shown into the record."""
@@ -346,7 +347,7 @@ class LevelDialog(QDialog):
             self._say(f"▲ {sentence_of(fault)}", "look")
             return
         self.keep.setEnabled(False)
-        self.told_below.setText(f"✓ Kept in {self.machine.record.name}. Now turn, and read again.")
+        self.told_below.setText(tr(f"✓ Kept in {self.machine.record.name}. Now turn, and read again."))
         self.show_rounds()
 
     def take_out(self, index: int) -> None:
@@ -382,7 +383,7 @@ class LevelDialog(QDialog):
         except OSError as fault:
             self._say(f"▲ The sheet could not be written: {fault.strerror or fault}.", "look")
             return
-        self.told_below.setText(f"✓ {Path(chosen).name} is written.")
+        self.told_below.setText(tr(f"✓ {Path(chosen).name} is written."))
 
 
 def _words(told: Answer) -> list[str]:

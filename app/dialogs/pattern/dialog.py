@@ -27,6 +27,7 @@ from app.dialogs.pattern.way import Way
 from app.dialogs.sizes import open_at
 from app.view3d.holes import Points, middle, mirrors, moved
 from app.view3d.written import small
+from app.words import tr
 from framecore.units import format_length
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ class PatternDialog(QDialog):
 
     def __init__(self, document: Document, parent: QWidget | None = None, way: int = 0) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Hole pattern")
+        self.setWindowTitle(tr("Hole pattern"))
         open_at(self, 1040, 620)
         self._document = document
         self._brief = document.reading.brief
@@ -60,14 +61,14 @@ class PatternDialog(QDialog):
         self.told = QLabel()
         self.told.setWordWrap(True)
         self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.even = QPushButton("Make it &even")
-        self.even.setToolTip("The nearest pattern with mirror lines, and how far each hole moves to it")
-        self.symmetric = QCheckBox("Keep it &symmetric")
-        self.symmetric.setToolTip("A hole dragged in the picture takes its mirror images along")
-        self.carry = QCheckBox("&New datum: the machine stays over its holes")
+        self.even = QPushButton(tr("Make it &even"))
+        self.even.setToolTip(tr("The nearest pattern with mirror lines, and how far each hole moves to it"))
+        self.symmetric = QCheckBox(tr("Keep it &symmetric"))
+        self.symmetric.setToolTip(tr("A hole dragged in the picture takes its mirror images along"))
+        self.carry = QCheckBox(tr("&New datum: the machine stays over its holes"))
         self.carry.setToolTip(
-            "Centre of mass, shape and parts of the machine count from the datum; where that is another one than before "
-            "they are written from the new one"
+            tr("Centre of mass, shape and parts of the machine count from the datum; where that is another one than before "
+            "they are written from the new one")
         )
         self._told_datum = False  # the maker said so
         self.carry.clicked.connect(self._datum_told)
@@ -83,9 +84,9 @@ class PatternDialog(QDialog):
 
     def _lay_out(self) -> None:
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName("Ways to give the pattern")
+        self.tabs.setAccessibleName(tr("Ways to give the pattern"))
         for one, name in zip(self.ways, WAYS, strict=True):
-            self.tabs.addTab(one, name)
+            self.tabs.addTab(one, tr(name))
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
         self.take = self.buttons.button(QDialogButtonBox.StandardButton.Ok)
         self.buttons.accepted.connect(self.accept)
@@ -130,7 +131,7 @@ class PatternDialog(QDialog):
     def _show(self, arrows: tuple[Arrow, ...], told: str) -> None:
         holes = self.holes
         self.picture.show_holes(holes, arrows)
-        self.told.setText(told)
+        self.told.setText(tr(told))
         self.take.setEnabled(bool(holes))
         self.even.setEnabled(len(holes) > 1)
         self.symmetric.setEnabled(mirrors(holes).any)
