@@ -7,13 +7,14 @@ brief makes of the value is shown rather than what was typed.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import cache
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from app.dialogs.modal import ask
-from app.inputs.fields import Key
+from app.inputs.fields import Key, keys
 from app.inputs.tables import TABLES, ListDialog
 from app.numbers import joined, parts, plain, shown
 from app.words import tr
@@ -49,6 +50,12 @@ def number_or_text(text: str) -> Any:
     return text
 
 
+@cache
+def _units() -> tuple[str, ...]:
+    """Every unit that stands behind a field."""
+    return tuple({k.unit for k in keys()} | set(INCH_UNITS.values()))
+
+
 # In an inch brief a number without a unit is text in these; numbers kept in the file stay in the core's unit.
 INCH_UNITS = {"mm": "in", "kg": "lb", "N": "lbf", "N m": "lbf ft"}
 
@@ -74,7 +81,9 @@ class LineEditor(QWidget):
         self.line.setPlaceholderText(tr(key.kind.word or ("not given" if key.kind.zero else "empty")))
         self.unit = QLabel(key.unit)
         self.unit.setObjectName("unit")
-        self.unit.setFixedWidth(46)
+        # As wide for all, so that the fields end in one line.
+        self.unit.setFixedWidth(max(map(self.unit.fontMetrics().horizontalAdvance, _units())) + 2)
+        self.line.setProperty("numeric", not isinstance(key.kind, kinds.Text))
         self.unit.setVisible(bool(key.unit))
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
