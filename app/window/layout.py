@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 SIZE = (1500, 940)
 # What a panel is called in the store, and its share of its splitter at first, in pixels.
 _FIRST = {
-    "whole": (350, 1230),
+    "whole": (372, 1208),
     "top": (860, 350),
     "upright": (650, 250),
     "right": (460, 190),
@@ -74,7 +74,7 @@ class Layout(QObject):
         upright.setStretchFactor(0, 1)
         whole = self._splitter("whole", across, window.inputs, upright)
         whole.setStretchFactor(1, 1)
-        window.inputs.setMinimumWidth(300)
+        window.inputs.setMinimumWidth(336)
         window.figures.setMinimumWidth(290)
         window.view.setMinimumSize(320, 240)
         window.setCentralWidget(whole)
@@ -102,6 +102,12 @@ class Layout(QObject):
         if panel.isHidden() == on:
             panel.setVisible(on)
             self.opened.emit(name, on)
+
+    def fit_into(self, width: int) -> None:
+        """Close what a narrow screen has no room for; its keys open it in place of another."""
+        for name in ("figures", "settings"):
+            if self._window.minimumSizeHint().width() > width:
+                self.open_panel(name, False)
 
     # -- the place of cut plan and cut list --------------------------------------------------------------
 
@@ -169,6 +175,7 @@ class Layout(QObject):
         window.resize(min(SIZE[0], room.width()), min(SIZE[1], room.height()))
         for name in self.panels:
             self.open_panel(name, True)
+        self.fit_into(room.width())
         for name, sizes in _FIRST.items():
             self._splitters[name].setSizes(list(sizes))
         for name, group in window.inputs.groups.items():
