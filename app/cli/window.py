@@ -50,6 +50,7 @@ def open_window(path: Path | None, debug: bool) -> int:
 
     from app.dialogs.fault import FaultHub
     from app.document import Settings
+    from app.language import begin_speaking
     from app.live.memory import settle
     from app.window import MainWindow
     from app.window.starting import begin
@@ -59,6 +60,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     application.setApplicationName("Standwright")
     application.setStyle("Fusion")
     settings = Settings()
+    begin_speaking(settings)
     document = _document(source, path, settings)
     if document is None:
         return 0

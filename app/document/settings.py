@@ -48,6 +48,15 @@ class Settings:
     def dark(self, on: bool) -> None:
         self.store.setValue("dark", "true" if on else "false")
 
+    @property
+    def language(self) -> str:
+        """Code of the language chosen, "" where the system's is taken."""
+        return str(self.store.value("language", ""))
+
+    @language.setter
+    def language(self, code: str) -> None:
+        self.store.setValue("language", code)
+
     def save_window(self, name: str, data: QByteArray) -> None:
         """Remember a geometry or layout."""
         self.store.setValue(f"window/{name}", data)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QToolBar
 
 from app.window.better_menu import build_better
 from app.window.help_menu import build_help
+from app.window.language_menu import language_menu
 from app.window.picture import save_picture
 from app.window.walking import walk
 from app.words import tr
@@ -115,10 +116,11 @@ def build(window: MainWindow) -> None:
     look.addActions([plot, dark])
     look.addSeparator()
     look.addActions(_panels(window))
+    look.addMenu(language_menu(window))
     bar.addMenu(tr("B&etter")).addActions(build_better(window, plot, reference))
     bar.addMenu(tr("&Help")).addActions(build_help(window))
 
-    strip = QToolBar("Tools")
+    strip = QToolBar(tr("Tools"))
     strip.setObjectName("tools")
     strip.setMovable(False)
     strip.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
