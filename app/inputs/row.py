@@ -42,7 +42,7 @@ class Row(QWidget):
         self.mark = QToolButton()
         self.mark.setObjectName("typical")
         metrics = self.mark.fontMetrics()
-        self.mark.setFixedWidth(max(metrics.horizontalAdvance(tr(w)) for w in ("typical", "reset")) + 10)
+        self.mark.setFixedWidth(max(metrics.horizontalAdvance(tr(w)) for w in ("typical", "reset")) + 16)
         self.mark.setAutoRaise(True)
         self.mark.clicked.connect(self._reset)
         self.finding = QLabel()
