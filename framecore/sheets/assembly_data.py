@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framecore.frame.model import Frame, Hole, Member, Plate, Role
+from framecore.frame.model import Member, Plate, Role
 from framecore.sheets.hidden import View
 from framecore.sheets.part_placing import facing
-from framecore.shop.assemblies import STAND
 from framecore.shop.work import Assembly, Work
 from framecore.stand.model import Stand
 
 Floats = NDArray[np.float64]
-NEAR = 0.2  # mm; places nearer than this are one
 END_ON = 0.9  # cosine to the eye's line over which a member is seen end on
+NEAR = 0.5  # mm; corners nearer than this lie level
+SLANTING = (Role.BRACE,)
 LEVEL = 0.02  # sine of the slope under which a member counts as level in a view
 
 
@@ -31,76 +30,9 @@ class Kind:
     alike: tuple[tuple[int, Assembly, str], ...] = ()
 
 
-def kinds(stand: Stand, work: Work) -> tuple[Kind, ...]:
-    """Group the assemblies; alike are those of the same pieces in the same places, turned over or mirrored."""
-    out: list[Kind] = []
-    for number, assembly in enumerate(work.assemblies, 1):
-        for k, kind in enumerate(out):
-            how = "" if STAND in (assembly.name, kind.assembly.name) else likeness(stand, kind.assembly, assembly)
-            if how:
-                out[k] = Kind(number=kind.number, assembly=kind.assembly, alike=(*kind.alike, (number, assembly, how)))
-                break
-        else:
-            out.append(Kind(number=number, assembly=assembly))
-    return tuple(out)
-
-
-def likeness(stand: Stand, a: Assembly, b: Assembly) -> str:
-    """Return "like" where ``b`` is ``a`` turned over, "mirror" where only its mirror image, "" where neither."""
-    counts = [(len(x.members), len(x.plates), len(x.takes)) for x in (a, b)]
-    if counts[0] != counts[1] or not (a.members or a.plates):
-        return ""
-    first, second = _spots(stand, a), _spots(stand, b)
-    if [s[0] for s in first] != [s[0] for s in second]:
-        return ""
-    marks = np.array([hash(s[0]) for s in first])
-    p, q = (np.array([s[1] for s in spots]) for spots in (first, second))
-    found = ""
-    for signs in product((1.0, -1.0), repeat=3):
-        way = "like" if np.prod(signs) > 0 else "mirror"
-        if found != "like" and way != found and _same(marks, p * signs, q):
-            found = way
-    return found
-
-
-def _same(marks: NDArray[np.int64], p: Floats, q: Floats) -> bool:
-    """Whether every place of p is one of q with the same mark."""
-    away = np.abs(p[:, None] - q[None]).max(axis=2)
-    return bool(((away < NEAR) & (marks[:, None] == marks[None])).any(axis=1).all())
-
-
-def _spots(stand: Stand, assembly: Assembly) -> list[tuple[str, tuple[float, float, float]]]:
-    """Mark and place of the members' ends, the plates' middles and the holes, in the assembly's own axes."""
-    view = view_of(stand, assembly)
-    axes = np.array([view.right, view.up, -view.forward])
-    frame, mark_of = stand.frame, stand.shop.piece_of
-    found: list[tuple[str, Floats]] = []
-    for name in assembly.members:
-        m = frame.member(name)
-        found += [(mark_of[name], axes @ np.asarray(e.point)) for e in (m.start, m.end)]
-    for name in assembly.plates:
-        found.append((mark_of[name], axes @ _middle(frame.plate(name))))
-    middle = np.mean([p for _, p in found], axis=0)
-    own = set(assembly.members)
-    for h in frame.holes:
-        if h.owner in own:
-            found.append((f"hole {h.diameter:.1f} {h.slot:.1f}", axes @ _inside(h, frame.member(h.owner))))
-    spots = [(k, tuple(float(v) for v in p - middle)) for k, p in found]
-    return sorted(spots, key=lambda s: s[0])  # type: ignore[arg-type]
-
-
-def _inside(hole: Hole, member: Member) -> Floats:
-    """The hole's middle in the middle of the member: from which side it is drilled is the piece's own matter."""
-    x = np.asarray(member.x_axis)
-    start = np.asarray(member.start.point)
-    return np.asarray(start + ((np.asarray(hole.centre) - start) @ x) * x)
-
-
-def _middle(plate: Plate) -> Floats:
-    low, high = plate.outline.min(axis=0), plate.outline.max(axis=0)
-    u, v = np.asarray(plate.u_axis), np.asarray(plate.v_axis)
-    mid = (low + high) / 2
-    return np.asarray(np.asarray(plate.origin) + mid[0] * u + mid[1] * v + np.cross(u, v) * plate.thickness / 2)
+def axes_of(view: View) -> Floats:
+    """Return (3, 3) the axes of what is looked at: right, up, towards the eye."""
+    return np.array([view.right, view.up, -view.forward])
 
 
 def names_of(assembly: Assembly, work: Work) -> tuple[str, ...]:
@@ -157,7 +89,7 @@ def seen_from(assembly: Assembly, view: View) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class At:
-    """Where a member lies across a view, mm in view coordinates; ``along`` its far end; ``middle``: centre line, not edge."""
+    """Where a part lies across a view, mm in view coordinates; ``along`` its far end; ``middle``: centre line, not edge."""
 
     name: str
     place: float
@@ -165,15 +97,23 @@ class At:
     middle: bool
 
 
-def places(frame: Frame, names: Sequence[str], view: View, axis: int) -> list[At]:
-    """Return where members lie that run square to the axis: 0 the upright ones across, 1 the level ones up.
+def places(stand: Stand, names: Sequence[str], view: View, axis: int) -> list[At]:
+    """Return where members and plates lie that run square to the axis: 0 the upright ones across, 1 the level ones up.
 
-    A bearer is told by its centre line, for the machine's holes lie in it; all others by their lower or left edge.
+    A bearer is told by its centre line, for the machine's holes lie in it; all others by their lower or left edge. A slanting
+    member is told by the level of its lower end, and by how far across it reaches with its upper one.
     """
-    way = (np.asarray(view.right), np.asarray(view.up))
+    frame, way = stand.frame, (np.asarray(view.right), np.asarray(view.up))
+    members = {m.name: m for m in frame.members}
     out = []
     for name in names:
-        m = frame.member(name)
+        m = members.get(name)
+        if m is None:
+            out += _plate_place(stand, name, view, axis)
+            continue
+        if _slants(m, way):
+            out += _slant_place(stand, name, view, axis)
+            continue
         if abs(float(np.asarray(m.x_axis) @ way[axis])) > LEVEL:
             continue
         if axis == 0 and abs(float(np.asarray(m.x_axis) @ view.forward)) > END_ON:
@@ -188,3 +128,30 @@ def places(frame: Frame, names: Sequence[str], view: View, axis: int) -> list[At
         far = float((ends @ way[1 - axis]).min())
         out.append(At(name=name, place=mid if bearer else mid - half, along=far, middle=bearer))
     return out
+
+
+def _slants(m: Member, way: tuple[Floats, Floats]) -> bool:
+    """Whether a brace or strut is seen at a slant; legs and rails have their measures over all."""
+    return m.role in SLANTING and all(abs(float(np.asarray(m.x_axis) @ w)) > LEVEL for w in way)
+
+
+def _plate_place(stand: Stand, name: str, view: View, axis: int) -> list[At]:
+    """Place of a plate by its left or lower edge; one seen as a level line is told by its level, across by another view."""
+    plate = stand.frame.plate(name)
+    level = abs(float(np.cross(plate.u_axis, plate.v_axis) @ np.asarray(view.up))) > END_ON
+    if axis == 0 and level:
+        return []
+    flat = view.flat(_corners(plate))
+    low = flat.min(axis=0).tolist()
+    return [At(name=name, place=low[axis], along=low[1 - axis], middle=False)]
+
+
+def _slant_place(stand: Stand, name: str, view: View, axis: int) -> list[At]:
+    """Place of a slanting member: the level of its lower end, and how far across it reaches at its upper one."""
+    layout = stand.solids.layout
+    flat = view.flat(stand.solids.vertices[layout.vertex_part == layout.parts.index(name)])
+    (x0, y0), (x1, y1) = flat.min(axis=0).tolist(), flat.max(axis=0).tolist()
+    foot, head = (flat[flat[:, 1] < y0 + NEAR, 0].mean(), flat[flat[:, 1] > y1 - NEAR, 0].mean())
+    if axis == 0:
+        return [At(name=name, place=x0 if head < foot else x1, along=y1, middle=False)]
+    return [At(name=name, place=y0, along=x0, middle=False)]

@@ -9,11 +9,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from framecore.frame.model import PlateRole
-from framecore.sheets.assembly_data import Kind, kinds, names_of, view_of
-from framecore.sheets.assembly_views import GUTTER, Picture, flat_view, needs, picture, scale_of
+from framecore.sheets.assembly_data import Kind, names_of, view_of
+from framecore.sheets.assembly_kinds import kinds
+from framecore.sheets.assembly_views import GUTTER, SET_IN, Picture, flat_view, needs, picture, scale_of, told_how
 from framecore.sheets.assembly_words import is_whole, put_words, title_of
 from framecore.sheets.exploded import exploded
-from framecore.sheets.flow import Flow
+from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.hidden import FRONT, TOP
 from framecore.sheets.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
@@ -26,6 +27,7 @@ Box = tuple[float, float, float, float]
 EDGE = 6.0  # mm kept to the frame
 HEAD = 7.0  # mm for a heading
 NOTE = 6.0  # mm for a line of words over a view
+BESIDE_NOTE = 12.0  # mm kept for the scale beside it
 LEAST_VIEW = 75.0  # mm a view is high at least where words stand under it
 BESIDE = 0.4  # share of the width that words take beside a view
 Drawn = tuple[list[ViewPlacement], list[Primitive], set[int], float]  # views, lines, n of 1:n, how far down
@@ -151,7 +153,7 @@ def _panels(stand: Stand, work: Work, kind: Kind, page: Point2 | None) -> list[_
         view, lines = exploded(stand, work, a, box)
         return [view], lines, set(), box[1]
 
-    steel = {m.name for m in stand.frame.members}
+    steel = {m.name for m in stand.frame.members} | {p.name for p in stand.frame.plates if p.role in SET_IN}
     pads = {p.name for p in stand.frame.plates if p.role is PlateRole.PAD}
     names = _shaped(stand, names_of(a, work))
     if a.name == STAND:
@@ -186,12 +188,23 @@ def _flat(stand: Stand, p: Picture) -> Draw:
     inch = stand.brief.units != "metric"
 
     def draw(box: Box) -> Drawn:
-        n = scale_of(stand, [p], (box[2] - box[0], box[3] - box[1]), inch=inch)
-        view, lines, low = flat_view(stand, p, box, n)
-        scale = Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right")
-        return [view], [*lines, scale], {n}, low
+        note, top = _note(stand, [p], box)
+        n = scale_of(stand, [p], (box[2] - box[0], top - box[1]), inch=inch)
+        view, lines, low = flat_view(stand, p, (box[0], box[1], box[2], top), n)
+        return [view], [*lines, *note, _scale(n, box)], {n}, low
 
     return draw
+
+
+def _note(stand: Stand, shown: Sequence[Picture], box: Box) -> tuple[list[Text], float]:
+    """The line over a drawing that says what its places are measured to, and where the room under it begins."""
+    rows = wrap(told_how(stand, shown), box[2] - box[0] - BESIDE_NOTE, 2.5)
+    texts = [Text(at=(box[0], box[3] - 2.5 - 4.0 * k), text=row, height=2.5) for k, row in enumerate(rows)]
+    return texts, box[3] - NOTE - 4.0 * (len(rows) - 1)
+
+
+def _scale(n: int, box: Box) -> Text:
+    return Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right")
 
 
 def _both(stand: Stand, shown: Sequence[Picture]) -> Draw:
@@ -199,18 +212,15 @@ def _both(stand: Stand, shown: Sequence[Picture]) -> Draw:
     inch = stand.brief.units != "metric"
 
     def draw(box: Box) -> Drawn:
-        wide, high = box[2] - box[0], box[3] - box[1]
-        scales = [scale_of(stand, shown, (wide, high - NOTE), inch=inch, aside=aside) for aside in (True, False)]
+        note, top = _note(stand, shown, box)
+        wide = box[2] - box[0]
+        scales = [scale_of(stand, shown, (wide, top - box[1]), inch=inch, aside=aside) for aside in (True, False)]
         n, beside = min(scales), scales[0] < scales[1]
         shares = [needs(stand, p, 1 / n)[0] for p in shown]
         spare = max(wide - sum(shares) - GUTTER * (len(shown) - 1), 0.0) / len(shown)
         views: list[ViewPlacement] = []
-        note = "Places from the lower and left edges" + ("; thin: diagonals to measure" if any(p.checks for p in shown) else "")
-        out: list[Primitive] = [
-            Text(at=(box[0], box[3] - 2.5), text=note, height=2.5),
-            Text(at=(box[2], box[3] - 2.5), text=f"1:{n}", height=2.5, align="right"),
-        ]
-        left, top = box[0], box[3] - NOTE
+        out: list[Primitive] = [*note, _scale(n, box)]
+        left = box[0]
         for p, share in zip(shown, shares, strict=True):
             own = (left, box[1], left + share + spare, top) if beside else (box[0], box[1], box[2], top)
             view, lines, low = flat_view(stand, p, own, n)

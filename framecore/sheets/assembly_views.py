@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.frame.model import PlateRole
 from framecore.sheets.assembly_data import names_of, places, seen_from
 from framecore.sheets.dims import Span, place, rooms, text_box
 from framecore.sheets.hidden import View
@@ -17,7 +18,7 @@ from framecore.sheets.lanes import STEP
 from framecore.sheets.model import Dimension, Leader, Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES
 from framecore.sheets.part_placing import body, placed_in, to_paper
-from framecore.sheets.part_views import PartView, look_at, part_ink
+from framecore.sheets.part_views import PartView, look_at, part_ink, part_mask
 from framecore.sheets.pens import strokes, text_width
 from framecore.sheets.tips import tips_of
 from framecore.sheets.views import centre_line, holes
@@ -32,16 +33,17 @@ HEIGHT = 2.5
 CAPTION = 6.0  # mm under a view for its words
 MARKS = 17.0  # mm beside a view for its marks
 GUTTER = 10.0  # mm between two drawings
+SET_IN = (PlateRole.BRACKET, PlateRole.GUSSET, PlateRole.HEAD, PlateRole.BASE)  # plates that could sit elsewhere
 SAME = 0.5  # mm; sizes that differ by less are shown once
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Picture:
-    """What is drawn: parts, direction, members and assemblies whose places are told, measures, and the words under it."""
+    """What is drawn: parts, direction, members, plates and assemblies whose places are told, measures, the words under it."""
 
     names: tuple[str, ...]
     told: tuple[str, ...]
-    taken: tuple[tuple[str, ...], ...]  # the members of each assembly it is put together from
+    taken: tuple[tuple[bool, tuple[str, ...]], ...]  # of each assembly it is put together from: whether flat, its members
     marked: tuple[str, ...]
     view: View
     checks: tuple[Check, ...]
@@ -56,12 +58,12 @@ def picture(
     """Gather what a flat view of an assembly shows; all of its measures and the marks of all it is made of by default."""
     own, work = (*assembly.members, *assembly.plates), work_of(stand)
     members = {m.name for m in stand.frame.members}
-    taken = tuple(
-        tuple(n for n in names_of(next(a for a in work.assemblies if a.name == name), work) if n in members)
-        for name in assembly.takes
-    )
+    set_in = {p.name for p in stand.frame.plates if p.role in SET_IN}
+    parts = [next(a for a in work.assemblies if a.name == name) for name in assembly.takes]
+    taken = tuple((a.flat is not None, tuple(n for n in names_of(a, work) if n in members)) for a in parts)
     return Picture(
-        names=tuple(names), told=assembly.members, taken=taken, marked=tuple(own if marked is None else marked), view=view,
+        names=tuple(names), told=(*assembly.members, *(n for n in assembly.plates if n in set_in)), taken=taken,
+        marked=tuple(own if marked is None else marked), view=view,
         checks=tuple(assembly.checks if checks is None else checks), caption=caption or seen_from(assembly, view),
         seen=look_at(stand, tuple(names), view),
     )  # fmt: skip
@@ -79,15 +81,15 @@ def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[
             across.append((min(ax, bx), max(ax, bx), ay))
         elif abs(ax - bx) < SAME:
             up.append((min(ay, by), max(ay, by), ax))
-    datum = _datum(p, flat)
+    datum, stands = _datum(stand, p, flat), _stands(p.view)
     for axis, spans in ((0, across), (1, up)):
-        spans += [(datum[axis], t.place, t.along) for t in places(stand.frame, p.told, p.view, axis)]
-        # What is taken in whole is told by the lowest of its members: the others lie by its own sheet, and sideways it is
-        # told by the measures over all, but for a single column.
-        for names in p.taken:
-            if axis == 0 and len(names) > 1:
+        spans += [(datum[axis], t.place, t.along) for t in places(stand, p.told, p.view, axis)]
+        # What is taken in whole is told by the lowest of its members: the others lie by its own sheet. Frames that were laid
+        # flat stand at the ends, which the measures over all tell; what else there is, the view from the front tells.
+        for flat_one, names in p.taken:
+            if axis == 0 and (flat_one or not stands):
                 continue
-            found = places(stand.frame, names, p.view, axis)
+            found = places(stand, names, p.view, axis)
             if found:
                 first = min(found, key=lambda t: t.place)
                 spans.append((datum[axis], first.place, first.along))
@@ -97,13 +99,29 @@ def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[
     }
 
 
-def _datum(p: Picture, flat: Sequence[tuple[Floats, Check]]) -> Point2:
-    """The lower left corner places are told from: of the measures over all, else of the view."""
-    if not flat:
+def told_how(stand: Stand, shown: Sequence[Picture]) -> str:
+    """Say what the places are measured to, and what the thin lines are."""
+    text = "Places to lower and left edges"
+    if any(t.middle for p in shown for t in places(stand, p.told, p.view, 0)):
+        text += ", of bearers to the centre line"
+    return text + ("; thin: diagonals to measure" if any(c.kind == "diagonal" for p in shown for c in p.checks) else "")
+
+
+def _stands(view: View) -> bool:
+    """Whether what is seen stands up in the view."""
+    return abs(view.up[2]) > 0.9
+
+
+def _datum(stand: Stand, p: Picture, flat: Sequence[tuple[Floats, Check]]) -> Point2:
+    """The lower left corner places are told from: of the measures over all, else of the members; up from below the pads."""
+    if flat:
+        low = np.concatenate([ends for ends, _ in flat]).min(axis=0)
+        return float(low[0]), float(low[1])
+    own = part_mask(stand, {m.name for m in stand.frame.members} & set(p.names))[stand.solids.layout.vertex_part]
+    if not own.any():
         return p.seen.box[0], p.seen.box[1]
-    points = np.concatenate([ends for ends, _ in flat])
-    low = points.min(axis=0)
-    return float(low[0]), float(low[1])
+    low = p.view.flat(stand.solids.vertices[own]).min(axis=0)
+    return float(low[0]), p.seen.box[1] if _stands(p.view) else float(low[1])
 
 
 def _on(at: Point2, scale: float, x: float, y: float) -> Point2:
@@ -168,7 +186,7 @@ def flat_view(stand: Stand, p: Picture, box: Box, n: int) -> tuple[ViewPlacement
     own = frozenset(p.names)
     drilled = tuple(h for h in stand.frame.holes if h.owner in own)
     out += holes(replace(stand, frame=replace(stand.frame, holes=drilled)), view, p.view)
-    for t in places(stand.frame, p.told, p.view, 0):
+    for t in places(stand, p.told, p.view, 0):
         if t.middle:
             m = stand.frame.member(t.name)
             out.append(centre_line(view, p.view, np.asarray(m.start.point), np.asarray(m.end.point)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from framecore.sheets.assembly_data import Kind
+from framecore.sheets.assembly_lying import packing, standing_out
 from framecore.sheets.flow import Flow
 from framecore.sheets.words import length_words, mass_words
 from framecore.shop.assemblies import STAND
@@ -15,7 +16,7 @@ from framecore.stand.model import Stand
 def title_of(kind: Kind) -> str:
     """Return the heading: number and name, and which others are made like it."""
     text = f"{kind.number}  {_first_up(kind.assembly.name)}"
-    for how, words in (("like", "like it"), ("mirror", "its mirror image")):
+    for how, words in (("like", "made like it"), ("mirror", "its mirror image")):
         own = [f"{n} {a.name}" for n, a, h in kind.alike if h == how]
         if own:
             text += f"; {words}: {', '.join(own)}"
@@ -33,6 +34,8 @@ def put_words(stand: Stand, work: Work, kind: Kind, flow: Flow, height: float) -
     flow.line(f"{mass_words(stand, a.mass)} each, {size}" if kind.alike else f"{mass_words(stand, a.mass)}, {size}", height)
     flow.gap(0.8)
     flow.line(a.text, height)
+    for line in (*packing(stand, a), *standing_out(stand, a)):
+        flow.line(line, height)
     seams = [w for w in work.welds if w.assembly == a.name]
     if seams:
         tacks, runs = sum(len(w.tacks) for w in seams), sum(len(w.runs) for w in seams)

@@ -87,11 +87,11 @@ def exploded(stand: Stand, work: Work, assembly: Assembly, box: Box) -> tuple[Vi
     place = placed_in(seen, (box[0] + side, box[1] + CAPTION + 4.0, box[2] - side, box[3] - 4.0), scale)
     place = ViewPlacement(name=f"{assembly.name}, drawn apart", at=place.at, scale=scale, box=box)
     out: list[Primitive] = list(part_ink(seen, place.at, scale))
-    marked: dict[str, list[str]] = {}
+    marked: dict[str, tuple[str, ...]] = {}
     for name in own:
         mark = stand.shop.piece_of.get(name)
         if mark is not None and name in drawn:
-            marked.setdefault(mark, []).append(name)
+            marked[mark] = (*marked.get(mark, ()), name)
     tips = tips_of(moved, marked | groups, seen, place)
     tips |= {name: _outermost(tips[name]) for name in groups}
     lines = seen.drawn.visible * scale + np.asarray(place.at)

@@ -115,34 +115,35 @@ def _placed(
     """Cost, and for each mark its tip, its place and the place's side: the cheapest, leaders along lines priced out."""
     at = np.array([(x, y) for x, y, _ in slots])
     away = [np.hypot(*(np.array([t[:2] for t in own])[:, None] - at[None]).transpose(2, 0, 1)) for own in owns]
-    plain: list[tuple[int, int]] = []
-    for tries in range(_TRIES):
+    first: tuple[float, list[tuple[int, int]]] | None = None
+    for _ in range(_TRIES):
         rows, columns = linear_sum_assignment(np.array([w.min(axis=0) for w in away]))
         ways = [(int(away[i][:, k].argmin()), k) for i, k in zip(rows.tolist(), columns.tolist(), strict=True)]
         leaders = np.array([(owns[i][t][:2], at[k]) for i, (t, k) in enumerate(ways)])
-        along = runs_along(leaders, drawn)
-        plain = plain or ways
-        if tries == 0:
-            first = float(sum(away[i][t, k] for i, (t, k) in enumerate(ways)) + PRICE * (along > 0).sum())
-        if not along.any():
+        bad = set(np.flatnonzero(runs_along(leaders, drawn)).tolist())
+        total = float(sum(away[i][t, k] for i, (t, k) in enumerate(ways)))
+        if first is None:
+            first = total + PRICE * len(bad), ways
+        elif not bad:
+            bad = _crossed(leaders)  # prices bend what is shortest, and then two may cross
+        if not bad:
             break
-        for i in np.flatnonzero(along).tolist():
+        for i in bad:
             t, k = ways[i]
             away[i][t, k] += PRICE
-    # Prices bend what is shortest: then two may cross, and the first way is taken with what it runs along.
-    total = float(sum(away[i][t, k] for i, (t, k) in enumerate(ways)))
-    if ways != plain and _crossed(leaders):
-        total, ways = first, plain
+    else:
+        total, ways = first or (total, ways)
     return total, [(owns[i][t], (slots[k][0], slots[k][1]), slots[k][2]) for i, (t, k) in enumerate(ways)]
 
 
-def _crossed(leaders: Array) -> bool:
-    """Whether two of (n, 2, 2) leaders cross."""
+def _crossed(leaders: Array) -> set[int]:
+    """Which of (n, 2, 2) leaders cross another, one of each two."""
 
     def side(o: Array, u: Array, v: Array) -> float:
         return float((u[0] - o[0]) * (v[1] - o[1]) - (u[1] - o[1]) * (v[0] - o[0]))
 
-    return any(
-        side(p, q, r) * side(p, q, s) < 0 and side(r, s, p) * side(r, s, q) < 0
-        for (p, q), (r, s) in combinations(leaders, 2)
-    )
+    return {
+        i
+        for (i, (p, q)), (_, (r, s)) in combinations(enumerate(leaders), 2)
+        if side(p, q, r) * side(p, q, s) < 0 and side(r, s, p) * side(r, s, q) < 0
+    }

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.frame.model import Vector
-from framecore.sheets.hidden import Array, Drawn, View, exposed, hidden_lines
+from framecore.sheets.hidden import Drawn, View, hidden_lines
 from framecore.sheets.model import Line, Point2
 from framecore.sheets.views import inner_edges
 from framecore.stand.model import Stand
@@ -75,11 +75,6 @@ def look_at(stand: Stand, names: Collection[str], view: View, beside: Collection
         drawn.append(hidden_lines(solids.vertices, faces, edges, view, layout.faces[mask[layout.face_part]]))
     box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
     return PartView(view, drawn[0], drawn[1], box, faces)
-
-
-def in_sight(stand: Stand, seen: PartView, starts: Array, ends: Array) -> list[list[tuple[float, float]]]:
-    """Find the stretches of lines in space, (k, 3) mm each, that no part of the view hides."""
-    return exposed(stand.solids.vertices, seen.faces, starts, ends, seen.view)
 
 
 def part_ink(seen: PartView, at: Point2, scale: float) -> list[Line]:

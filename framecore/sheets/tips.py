@@ -39,33 +39,40 @@ def tips_of(
     ----------
     groups : mark -> names of the parts it stands for
     """
+    found = on_faces(stand, groups, seen)
+    free = _away(np.concatenate([*found.values(), np.zeros((0, 2))]), seen.drawn.visible) * place.scale
+    out, first = dict[str, list[Tip]](), 0
+    for mark, points in found.items():
+        clear = points[free[first : first + len(points)] >= CLEAR].tolist()
+        first += len(points)
+        out[mark] = [Tip(*_at(place, x, y), dot=True) for x, y in clear] or _on_edges(stand, groups[mark], seen, place)
+    return out
+
+
+def on_faces(stand: Stand, groups: Mapping[str, Iterable[str]], seen: Seen | PartView) -> dict[str, Array]:
+    """Return for each mark the points (k, 2) in view coordinates, mm, that are in sight on faces of its parts."""
     members = {m.name: m for m in stand.frame.members}
     plates = {p.name: p for p in stand.frame.plates}
     rows: list[Array] = []
-    owner: list[str] = []
-    for mark, names in groups.items():
+    counts: list[int] = []
+    for names in groups.values():
+        before = len(rows)
         for name in names:
             if name in members:
-                found = _on_member(members[name], seen.view)
+                rows += _on_member(members[name], seen.view)
             elif name in plates:
-                found = _on_plate(stand, plates[name], seen.view)
-            else:
-                continue
-            rows += found
-            owner += [mark] * len(found)
-    out: dict[str, list[Tip]] = {mark: [] for mark in groups}
-    if rows:
-        points = np.array(rows) - SKIN * seen.view.forward
-        sight = exposed(stand.solids.vertices, seen.faces, points, points + 0.01 * np.asarray(seen.view.right), seen.view)
-        flat = seen.view.flat(points)
-        free = _away(flat, np.asarray(seen.drawn.visible)) * place.scale
-        for mark, clear, far, (x, y) in zip(owner, sight, free.tolist(), flat.tolist(), strict=True):
-            if clear and far >= CLEAR:
-                out[mark].append(Tip(*_at(place, x, y), dot=True))
-    for mark, names in groups.items():
-        if not out[mark]:
-            out[mark] = _on_edges(stand, names, seen, place)
-    return out
+                rows += _on_plate(stand, plates[name], seen.view)
+        counts.append(len(rows) - before)
+    if not rows:
+        return {mark: np.zeros((0, 2)) for mark in groups}
+    points = np.array(rows) - SKIN * seen.view.forward
+    sight = exposed(stand.solids.vertices, seen.faces, points, points + 0.01 * np.asarray(seen.view.right), seen.view)
+    flat, clear = seen.view.flat(points), np.array([bool(s) for s in sight])
+    ends = np.cumsum(counts).tolist()
+    return {
+        mark: flat[end - count : end][clear[end - count : end]]
+        for mark, count, end in zip(groups, counts, ends, strict=True)
+    }
 
 
 def covered(stand: Stand, name: str, place: ViewPlacement, seen: Seen) -> tuple[list[Line], list[Tip]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,6 +35,7 @@ class Seen:
         return self.box[2] - self.box[0], self.box[3] - self.box[1]
 
 
+@lru_cache(maxsize=5)  # of one stand: the cover shows the three-quarter view of the arrangement
 def look(stand: Stand, view: View, without: tuple[str, ...] = ()) -> Seen:
     """Find the lines of one view, some parts left off."""
     solids, layout = stand.solids, stand.solids.layout
@@ -45,6 +47,7 @@ def look(stand: Stand, view: View, without: tuple[str, ...] = ()) -> Seen:
     return Seen(view, hidden_lines(solids.vertices, faces, edges, view), box, faces)
 
 
+@lru_cache(maxsize=2)  # a stand, and the same drawn apart
 def inner_edges(stand: Stand) -> NDArray[np.bool_]:
     """Mark edges of the bore of hollow members: never drawn here, for hidden they only smear the view."""
     layout, vertices = stand.solids.layout, stand.solids.vertices

@@ -7,12 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from framecore.sheets.assembly_kinds import kinds
 from framecore.sheets.flow import Flow, wrap
 from framecore.sheets.model import Primitive, Text, ViewPlacement
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Box, Draft, drawing_space
+from framecore.sheets.weld_choice import WeldView, views_of
 from framecore.sheets.weld_key import overview
+from framecore.sheets.weld_seams import Seams, seams_of
 from framecore.sheets.weld_table import Row, pull_lines, put_table, table_rows
-from framecore.sheets.weld_views import Seams, WeldView, draw, seams_of, views_of
+from framecore.sheets.weld_views import draw
 from framecore.shop.work import Assembly, Work
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
@@ -23,78 +26,39 @@ LABEL = 1.7  # heights of the lettering from line to line of a label
 READABLE = 8.0  # mm on paper that half of all seams should reach, so that their numbers find room
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Group:
-    """An assembly to draw, and those that are welded the same way."""
-
-    one: Assembly
-    twins: tuple[tuple[str, bool], ...]  # name, mirrored
-    seams: Seams
-
-
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     """Compose the weld map; none where nothing is welded."""
     work = work_of(stand)
     if not work.welds:
         return ()
     height = 2.0 if paper in SMALL else 2.5
-    found = grouped(work)
+    found = grouped(stand, work)
     out = list(overview(stand, work, paper, height, [(g.one.name, *(t for t, _ in g.twins)) for g in found]))
     for g in found:
         out += _assembly(stand, work, g, paper, height)
     return tuple(out)
 
 
-def grouped(work: Work) -> list[_Group]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """An assembly to draw, and those that are welded the same way: their names, each "like" it or its "mirror" image."""
+
+    one: Assembly
+    twins: tuple[tuple[str, str], ...]
+    seams: Seams
+
+
+def grouped(stand: Stand, work: Work) -> list[Group]:
     """Assemblies that have welds, those that are alike drawn once."""
-    out: list[_Group] = []
-    for a in work.assemblies:
-        seams = seams_of([w for w in work.welds if w.assembly == a.name])
-        if not seams.welds:
-            continue
-        for k, g in enumerate(out):
-            mirrored = _alike(g, a, seams)
-            if mirrored is not None:
-                out[k] = _Group(one=g.one, twins=(*g.twins, (a.name, mirrored)), seams=g.seams)
-                break
-        else:
-            out.append(_Group(one=a, twins=(), seams=seams))
+    out: list[Group] = []
+    for kind in kinds(stand, work):
+        seams = seams_of([w for w in work.welds if w.assembly == kind.assembly.name])
+        if seams.welds:
+            out.append(Group(one=kind.assembly, twins=tuple((a.name, how) for _, a, how in kind.alike), seams=seams))
     return out
 
 
-def _alike(g: _Group, a: Assembly, seams: Seams) -> bool | None:
-    """Whether an assembly is one drawn already: False as it is, True its mirror image, None neither."""
-    if len(seams.of) != len(g.seams.of) or a.takes or g.one.takes or len(a.members) != len(g.one.members):
-        return None
-    n = np.asarray(g.one.flat if g.one.flat is not None else (1.0, 0.0, 0.0))
-    if (a.flat is None) != (g.one.flat is None) or abs(abs(float(np.dot(n, a.flat or n))) - 1) > 1e-6:
-        return None
-
-    def key(s: Seams, turn: float) -> list[tuple[object, ...]]:
-        points = np.stack([s.starts, s.ends], axis=1)
-        middle = (points.reshape(-1, 3).min(0) + points.reshape(-1, 3).max(0)) / 2
-        rel = points - middle
-        deep = (rel @ n)[..., None] * n
-        rel = rel + (turn - 1.0) * deep
-        welds = [(s.welds[k].mark, s.welds[k].order) for k in s.of]
-        ends = [sorted(map(tuple, np.round(p).tolist())) for p in rel]
-        return sorted((*w, *e[0], *e[1]) for w, e in zip(welds, ends, strict=True))
-
-    mine = key(g.seams, 1.0)
-    for turn in (1.0, -1.0):
-        other = key(seams, turn)
-        if all(_near(p, q) for p, q in zip(mine, other, strict=True)):
-            return turn < 0
-    return None
-
-
-def _near(p: Sequence[object], q: Sequence[object]) -> bool:
-    if p[:2] != q[:2]:
-        return False
-    return all(abs(float(str(a)) - float(str(b))) <= 2.0 for a, b in zip(p[2:], q[2:], strict=True))
-
-
-def _assembly(stand: Stand, work: Work, g: _Group, paper: str, height: float) -> list[Draft]:
+def _assembly(stand: Stand, work: Work, g: Group, paper: str, height: float) -> list[Draft]:
     """One page with views and table, or views and table on pages of their own, whichever shows the seams best."""
     views = views_of(stand, work.assemblies, g.one, g.seams)
     title = f"{g.one.name} and {len(g.twins)} alike"
@@ -126,7 +90,7 @@ class _Page:
 
 
 def _best(
-    stand: Stand, work: Work, g: _Group, views: Sequence[WeldView], paper: str, height: float, ends: tuple[bool, bool]
+    stand: Stand, work: Work, g: Group, views: Sequence[WeldView], paper: str, height: float, ends: tuple[bool, bool]
 ) -> _Page | None:
     """Divide a page so that the views are largest; None where the words leave no room for them."""
     rows = table_rows(stand, [g.seams.welds[k] for v in views for k in v.numbered], height)
@@ -149,7 +113,7 @@ def _best(
 
 
 def _apart(
-    stand: Stand, work: Work, g: _Group, views: Sequence[WeldView], paper: str, height: float, title: str, typical: float
+    stand: Stand, work: Work, g: Group, views: Sequence[WeldView], paper: str, height: float, title: str, typical: float
 ) -> list[Draft]:
     """Views on pages of their own, then the words."""
     x0, y0, x1, y1 = _inner(paper)
@@ -195,7 +159,7 @@ def _shared(paper: str) -> list[list[tuple[Box, Columns]]]:
 
 
 def _words(
-    stand: Stand, work: Work, g: _Group, rows: Sequence[Row], flow: Flow, height: float, ends: tuple[bool, bool]
+    stand: Stand, work: Work, g: Group, rows: Sequence[Row], flow: Flow, height: float, ends: tuple[bool, bool]
 ) -> bool:
     """Set the words of a page; False where the columns are too narrow.
 
@@ -206,9 +170,12 @@ def _words(
     flow.put(6.0, lambda x, y, w: (Text(at=(x, y - 4.0), text=name, height=3.5, bold=True),), keep=12.0)
     if first:
         flow.line(g.one.text, height)
-        for twin, mirrored in g.twins:
-            how = "is its mirror image" if mirrored else "is welded the same way"
-            flow.line(f"{twin[:1].upper()}{twin[1:]} {how}: same marks, same numbers.", height, bold=True)
+        for twin, how in g.twins:
+            other = twin[:1].upper() + twin[1:]
+            if how == "like":
+                flow.line(f"{other} is made like it: same marks, same numbers.", height, bold=True)
+            else:
+                flow.line(f"{other} is its mirror image: same marks, same numbers.", height, bold=True)
         total = sum(w.length for w in g.seams.welds)
         count = len(g.seams.welds)
         size = f"{total / 1000:.2f} m" if stand.brief.units == "metric" else f"{total / 304.8:.1f} ft"
@@ -243,7 +210,7 @@ def _fit(views: Sequence[WeldView], room: Box) -> tuple[float, int]:
 
 
 def _set(
-    stand: Stand, g: _Group, views: Sequence[WeldView], room: Box, height: float
+    stand: Stand, g: Group, views: Sequence[WeldView], room: Box, height: float
 ) -> tuple[list[Primitive], list[ViewPlacement]]:
     """Set views in rows, spread over the room, and draw them."""
     scale, columns = _fit(views, room)

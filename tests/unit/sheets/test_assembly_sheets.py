@@ -11,10 +11,13 @@ import pytest
 from framecore import evaluate, load_brief
 from framecore.frame.model import Role
 from framecore.sheets import assembly_sheets, overlaps
-from framecore.sheets.assembly_data import kinds, likeness, view_of
+from framecore.sheets.assembly_data import view_of
+from framecore.sheets.assembly_kinds import kinds, likeness
+from framecore.sheets.assembly_lying import packing, standing_out
 from framecore.sheets.assembly_words import piece_rows
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
+from framecore.sheets.labels import runs_along
 from framecore.sheets.model import Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
 from framecore.stand.work import work_of
@@ -131,8 +134,8 @@ def test_alike_assemblies_share_a_drawing_and_others_do_not():
         for m in whole.frame.members
     )  # fmt: skip
     other = replace(whole, frame=replace(whole.frame, members=moved))
-    assert likeness(whole, a, b) == "like"
-    assert likeness(other, a, b) == "", "its rail sits 5 mm higher"
+    assert likeness(whole, work, a, b) == "like"
+    assert likeness(other, work, a, b) == "", "its rail sits 5 mm higher"
 
 
 def shifted(point):
@@ -166,8 +169,72 @@ def test_where_what_is_taken_in_whole_goes_is_told():
     column = frame.member("column")
     spine = frame.member("base spine")
     drawn = [p.value for p in sheets("grinder-column")[-1].primitives if isinstance(p, Dimension)]
-    left = min(q.origin[0] + q.outline[:, 0].min() for q in frame.plates if q.role == "pad")
+    left = min(m.start.point[0] - m.profile.width / 2 for m in frame.members if "runner" in m.name)
     front = min(e.point[1] for m in frame.members if "runner" in m.name for e in (m.start, m.end))
     assert any(v == pytest.approx(column.start.point[0] - column.profile.width / 2 - left, abs=0.5) for v in drawn)
     assert any(v == pytest.approx(column.start.point[1] - column.profile.width / 2 - front, abs=0.5) for v in drawn)
     assert any(v == pytest.approx(spine.start.point[1] - spine.profile.width / 2 - front, abs=0.5) for v in drawn)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_leader_runs_along_an_edge(name, paper):
+    for sheet in sheets(name, paper):
+        lines = [p.points for p in sheet.primitives if isinstance(p, Line) and p.layer == "visible" and len(p.points) == 2]
+        marks = np.array([m.points[:2] for m in sheet.primitives if isinstance(m, Leader)]).reshape(-1, 2, 2)
+        assert not runs_along(marks, np.array(lines).reshape(-1, 2, 2)).any()
+
+
+def said(name, paper="A3"):
+    return " ".join(p.text for s in sheets(name, paper) for p in s.primitives if isinstance(p, Text))
+
+
+def test_it_is_said_what_places_are_measured_to():
+    """Bearers go by their centre line, for the machine's holes lie in it; all else by an edge."""
+    (ring,) = (s for s in sheets("drill-press")[:1])
+    texts = [p.text for p in ring.primitives if isinstance(p, Text)]
+    assert "Places to lower and left edges, of bearers to the centre line; thin: diagonals to measure" in texts
+    assert "Places to lower and left edges; thin: diagonals to measure" in texts, "the end frame beside it has no bearer"
+
+
+def test_a_rail_that_lies_higher_than_the_legs_is_packed_up():
+    whole = stand("workbench")
+    work = work_of(whole)
+    middle, end = (next(a for a in work.assemblies if a.name == n) for n in ("middle frame", "end frame left"))
+    leg, rail = (whole.frame.member(n).profile.width for n in ("leg FM1", "stretcher 1"))
+    assert packing(whole, middle) == [f"{whole.shop.piece_of['stretcher 1']}: packed up {(leg - rail) / 2:g} off the bars."]
+    assert packing(whole, end) == [], "its rail is flush with the outer faces it lies on"
+    assert f"packed up {(leg - rail) / 2:g} off the bars" in said("workbench")
+
+
+def test_how_far_end_plates_stand_out_is_said_side_by_side():
+    whole = stand("grinder-column")
+    column = next(a for a in work_of(whole).assemblies if a.name == "column")
+    tube = whole.frame.member("column").profile.width
+    marks, sizes_of = whole.shop.piece_of, {p.mark: (p.length, p.width) for p in whole.shop.plates}
+    base, head = (next(marks[p.name] for p in whole.frame.plates if p.role == role) for role in ("base plate", "head plate"))
+    (a, b), (c, d) = sizes_of[base], sizes_of[head]
+    assert a == b and c > d
+    assert standing_out(whole, column) == [
+        f"{base} stands out beyond {marks['column']}: {(a - tube) / 2:g} all round.",
+        f"{head} stands out beyond {marks['column']}: {(c - tube) / 2:g} left and right, {(d - tube) / 2:g} front and back.",
+    ]
+
+
+def test_brackets_posts_and_slanting_braces_have_their_places():
+    whole = stand("saw-on-wheels")
+    drawn = [p.value for p in sheets("saw-on-wheels")[-1].primitives if isinstance(p, Dimension)]
+    frame = whole.frame
+    pads = min(p.origin[2] for p in frame.plates if p.role == "pad")
+    left = min(m.start.point[0] - m.profile.width / 2 for m in frame.members if m.role is Role.LEG)
+    brackets = [p for p in frame.plates if p.role == "bracket" and "caster" in p.name]
+    posts = [m for m in frame.members if m.name.startswith("splash back post")]
+    assert brackets and posts
+    for value in (*(p.origin[2] - pads for p in brackets), *(m.start.point[0] - m.profile.width / 2 - left for m in posts)):
+        assert any(abs(v - value) < 0.01 for v in drawn), value
+    bench = stand("workbench")
+    layout = bench.solids.layout
+    brace = bench.solids.vertices[layout.vertex_part == layout.parts.index("vice brace end")]
+    pads = min(p.origin[2] for p in bench.frame.plates if p.role == "pad")
+    drawn = [p.value for p in sheets("workbench")[-1].primitives if isinstance(p, Dimension)]
+    assert any(abs(v - (brace[:, 2].min() - pads)) < 0.01 for v in drawn), "how high its foot is"

@@ -15,15 +15,20 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.sheets import overlaps, weld_map
+from framecore.sheets.assembly_data import seen_from, view_of
+from framecore.sheets.assembly_kinds import kinds
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
+from framecore.sheets.labels import runs_along
 from framecore.sheets.model import Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space, title_box
 from framecore.sheets.part_views import along
 from framecore.sheets.spots import Field, place
+from framecore.sheets.weld_choice import views_of
 from framecore.sheets.weld_map import grouped
+from framecore.sheets.weld_seams import stitches
 from framecore.sheets.weld_table import all_round, groups, number_words, sign_of
-from framecore.sheets.weld_views import BEAD, stitches, views_of
+from framecore.sheets.weld_views import BEAD
 from framecore.shop.work import Weld
 from framecore.stand.work import work_of
 from tests.unit.sheets.test_labels import crossing
@@ -81,7 +86,7 @@ def numbered(sheet):
 def test_every_weld_of_an_assembly_has_its_number_once(name):
     work = work_of(stand(name))
     want = Counter()
-    for g in grouped(work):
+    for g in grouped(stand(name), work):
         want += Counter(str(w.order) for w in g.seams.welds)
     found = Counter(t for sheet in drawn(name)[1:] for t in numbered(sheet))
     assert found == want
@@ -90,17 +95,54 @@ def test_every_weld_of_an_assembly_has_its_number_once(name):
 @pytest.mark.parametrize("name", NAMES)
 def test_every_weld_is_drawn_by_its_own_assembly_or_its_twin(name):
     work = work_of(stand(name))
-    shown = [n for g in grouped(work) for n in (g.one.name, *(t for t, _ in g.twins))]
+    shown = [n for g in grouped(stand(name), work) for n in (g.one.name, *(t for t, _ in g.twins))]
     assert sorted(shown) == sorted({w.assembly for w in work.welds})
-    for g in grouped(work):
+    for g in grouped(stand(name), work):
         for twin, _ in g.twins:
             own = sorted((w.mark, w.order) for w in work.welds if w.assembly == twin)
             assert own == sorted((w.mark, w.order) for w in g.seams.welds)
 
 
-def test_end_frames_are_each_others_mirror_image():
-    (ends,) = (g for g in grouped(work_of(stand())) if g.one.name == "end frame left")
-    assert ends.twins == (("end frame right", True),)
+def test_what_is_alike_and_what_is_a_mirror_image_is_said_as_on_the_assembly_sheets():
+    (ends,) = (g for g in grouped(stand(), work_of(stand())) if g.one.name == "end frame left")
+    assert ends.twins == (("end frame right", "like"),), "turned over it has every piece and every weld in the same place"
+    for name in NAMES:
+        work = work_of(stand(name))
+        welded = {g.one.name: g.twins for g in grouped(stand(name), work)}
+        assert welded == {
+            k.assembly.name: tuple((a.name, how) for _, a, how in k.alike)
+            for k in kinds(stand(name), work) if k.assembly.name in welded
+        }  # fmt: skip
+
+
+def test_a_frame_whose_front_leg_is_welded_otherwise_is_a_mirror_image_only():
+    """The pedestals' end frames have the same pieces front and back, but not the same welds."""
+    made = stand("long-lathe-pedestals")
+    (ends,) = (g for g in grouped(made, work_of(made)) if g.one.name == "end frame left")
+    assert dict(ends.twins) == {"middle frame 1": "mirror", "middle frame 2": "like", "end frame right": "mirror"}
+    words = {p.text for s in drawn("long-lathe-pedestals") for p in s.primitives if isinstance(p, Text)}
+    assert "End frame right is its mirror image: same marks, same numbers." in words
+    assert "Middle frame 2 is made like it: same marks, same numbers." in words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_flat_view_lies_as_on_the_assembly_sheet(name):
+    made = stand(name)
+    work = work_of(made)
+    for g in grouped(made, work):
+        if g.one.flat is not None:
+            flat = views_of(made, work.assemblies, g.one, g.seams)[0]
+            assert flat.seen.view == view_of(made, g.one)
+            assert flat.label.startswith(seen_from(g.one, flat.seen.view))
+
+
+@pytest.mark.parametrize("paper", SIZES)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_leader_runs_along_an_edge(name, paper):
+    for sheet in drawn(name, paper)[1:]:
+        lines = [p.points for p in sheet.primitives if isinstance(p, Line) and p.layer == "visible" and len(p.points) == 2]
+        marks = np.array([m.points[:2] for m in sheet.primitives if isinstance(m, Leader)]).reshape(-1, 2, 2)
+        assert not runs_along(marks, np.array(lines).reshape(-1, 2, 2)).any()
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -120,7 +162,7 @@ def test_beads_lie_on_the_seams(name):
     """Every bar's middle line lies on the projection of a run of its page's assembly."""
     made = stand(name)
     work = work_of(made)
-    for g in grouped(work):
+    for g in grouped(made, work):
         title = f"{g.one.name}"
         pages = [s for s in drawn(name)[1:] if title in s.title.lower() and (title != "stand" or "the stand" in s.title)]
         bars = 0
@@ -147,7 +189,7 @@ def middle(line):
 def test_a_seam_behind_a_plate_is_not_in_sight_and_one_on_the_near_face_is():
     made = stand()
     work = work_of(made)
-    g = next(g for g in grouped(work) if g.one.name == "end frame left")
+    g = next(g for g in grouped(made, work) if g.one.name == "end frame left")
     flat = views_of(made, work.assemblies, g.one, g.seams)[0]
     towards = -flat.seen.view.forward
     found = 0
