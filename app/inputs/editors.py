@@ -7,14 +7,13 @@ brief makes of the value is shown rather than what was typed.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import cache
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from app.dialogs.modal import ask
-from app.inputs.fields import Key, keys
+from app.inputs.fields import Key
 from app.inputs.tables import TABLES, ListDialog
 from app.numbers import joined, parts, plain, shown
 from app.words import tr
@@ -50,12 +49,6 @@ def number_or_text(text: str) -> Any:
     return text
 
 
-@cache
-def _units() -> tuple[str, ...]:
-    """Every unit that stands behind a field."""
-    return tuple({k.unit for k in keys()} | set(INCH_UNITS.values()))
-
-
 # In an inch brief a number without a unit is text in these; numbers kept in the file stay in the core's unit.
 INCH_UNITS = {"mm": "in", "kg": "lb", "N": "lbf", "N m": "lbf ft"}
 
@@ -81,8 +74,7 @@ class LineEditor(QWidget):
         self.line.setPlaceholderText(tr(key.kind.word or ("not given" if key.kind.zero else "empty")))
         self.unit = QLabel(key.unit)
         self.unit.setObjectName("unit")
-        # As wide for all, so that the fields end in one line.
-        self.unit.setFixedWidth(max(map(self.unit.fontMetrics().horizontalAdvance, _units())) + 2)
+        self.unit.setMinimumWidth(46)  # so that the fields end in one line
         self.line.setProperty("numeric", not isinstance(key.kind, kinds.Text))
         self.unit.setVisible(bool(key.unit))
         row = QHBoxLayout(self)
