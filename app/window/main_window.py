@@ -30,6 +30,7 @@ from app.window.packet_job import PacketJob
 from app.window.questions import Questions
 from app.window.starting import take
 from app.window.style import window_style
+from app.words import tr
 from framecore.errors import Finding
 
 if TYPE_CHECKING:
@@ -66,7 +67,7 @@ class MainWindow(QMainWindow):
         self.plan = CutPlanView()
         self.cut_list = CutList()
         self.findings = FindingsStrip()
-        self.banner = QLabel("The brief gives no stand as it is. Shown is the last one that worked.")
+        self.banner = QLabel(tr("The brief gives no stand as it is. Shown is the last one that worked."))
         self.banner.setObjectName("banner")
         self.banner.setContentsMargins(14, 6, 14, 6)
         self.banner.hide()
@@ -99,9 +100,10 @@ class MainWindow(QMainWindow):
         self.cut_list.chosen.connect(self.choice.choose_marks)
         self.choice.changed.connect(self._light)
         self.figures.chosen.connect(self._show_working)
+        self.figures.completed.connect(self._show_working_again)
         self.findings.asked.connect(self._go_to)
         self.working.asked.connect(self.inputs.go_to)
-        self.packet.done.connect(lambda folder: self.statusBar().showMessage(f"The packet is in {folder}.", 8000))
+        self.packet.done.connect(lambda folder: self.statusBar().showMessage(tr(f"The packet is in {folder}."), 8000))
         self.packet.failed.connect(self._packet_failed)
         self.packet.fault.connect(self._packet_fault)
         self.hands = HandsOnView(self.view, document, live)
@@ -119,12 +121,17 @@ class MainWindow(QMainWindow):
         self.plan.show_stand(stand)
         self.cut_list.show_stand(stand)
         self.choice.show_stand(stand)
-        figure = None if moving else stand.figures.get(self.working.chosen)
-        if figure is not None:
-            self.working.show_figure(figure, stand.brief.units)
+        if not moving:
+            self._show_working_again(stand)
         self.better.show_stand(stand, moving)
         if self._sheets is not None and self._sheets.isVisible() and not moving:
             self._sheets.show_stand(stand)
+
+    def _show_working_again(self, stand: Stand) -> None:
+        """Show the open working of a new stand, if its figure is known already."""
+        figure = stand.figures.at_hand.get(self.working.chosen)
+        if figure is not None:
+            self.working.show_figure(figure, stand.brief.units)
 
     def _show_findings(self, findings: tuple[Finding, ...], stale: bool) -> None:
         self.inputs.show_findings(findings)
@@ -163,7 +170,7 @@ class MainWindow(QMainWindow):
     # -- files -----------------------------------------------------------------------------------------
 
     def _retitle(self, _dirty: bool = False) -> None:
-        look = " (to look at)" if self.document.only_look else ""
+        look = f" {tr('(to look at)')}" if self.document.only_look else ""
         self.setWindowTitle(f"{self.document.name}[*]{look} – Standwright")
         self.setWindowModified(self.document.dirty)
 
@@ -318,7 +325,7 @@ class MainWindow(QMainWindow):
         stem = self.document.path.stem if self.document.path else "stand"
         chosen = self.questions.folder(self, f"{stem}-packet")
         if chosen:
-            self.statusBar().showMessage("Writing the packet …")
+            self.statusBar().showMessage(tr("Writing the packet …"))
             self.packet.start(self.live.stand, Path(chosen))
 
     def _packet_failed(self, sentence: str) -> None:
