@@ -32,7 +32,7 @@ class Row(QWidget):
         label = QLabel(tr(key.label))
         label.setWordWrap(True)
         label.setObjectName("label")
-        label.setFixedWidth(124)
+        label.setFixedWidth(120)
         self.label = label
         self.editor = editor or editor_for(key)
         tip = key_tip(key.path, key.kind.help)
