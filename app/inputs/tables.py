@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.dialogs.sizes import open_at
 from app.numbers import plain, shown
 from app.words import tr
 from framecore.brief import kinds
@@ -187,7 +188,7 @@ class ListDialog(QDialog):
         super().__init__(parent)
         self.kind = TABLES[type(key.kind)]
         self.setWindowTitle(tr(key.label))
-        self.resize(min(130 + 108 * len(self.kind.columns), 880), 380)
+        open_at(self, min(130 + 108 * len(self.kind.columns), 880), 380)
         self.table = QTableWidget(0, len(self.kind.columns))
         self.table.setAccessibleName(tr(key.label))
         self.table.setAccessibleDescription(tr("Arrow keys go from cell to cell, F2 edits, Tab leaves the table."))
