@@ -216,20 +216,21 @@ class CompareDialog(QDialog):
 
     # -- hands -----------------------------------------------------------------------------------------
 
-    def _edit(self, make: Callable[[], Mapping[str, Any]], text: str) -> None:
-        """Make the edits as one step of the history, or say why not."""
+    def _edit(self, make: Callable[[], Mapping[str, Any]], text: str) -> bool:
+        """Make the edits as one step of the history, or say why not; whether they were made."""
         try:
             edits = make()
         except ValueError as fault:
             self.told.setText(str(fault))
-            return
+            return False
         self._document.edit_all(edits, text)
         self.told.setText("")
+        return True
 
     def _keep(self) -> None:
         name, source = self.name.text().strip(), self._document.source
-        self._edit(lambda: kept(source, name), tr("keep variant {name}", name=name))
-        self._select(name)
+        if self._edit(lambda: kept(source, name), tr("keep variant {name}", name=name)):
+            self._select(name)
 
     def _select(self, name: str) -> None:
         if self._stand is not None:
@@ -250,8 +251,9 @@ class CompareDialog(QDialog):
 
     def _rename(self) -> None:
         other, new, source = self.chosen, self.name.text().strip(), self._document.source
-        if other is not None:
-            self._edit(lambda: renamed(source, other.name, new), tr("rename variant {name}", name=other.name))
+        if other is None:
+            return
+        if self._edit(lambda: renamed(source, other.name, new), tr("rename variant {name}", name=other.name)):
             self._select(new)
 
     def _drop(self) -> None:
