@@ -31,6 +31,7 @@ def style_sheet() -> str:
     QMenu::separator {{ height: 1px; background: {c.line}; margin: 4px 8px; }}
     QLineEdit, QComboBox, QAbstractSpinBox, QPlainTextEdit {{
         background: {c.paper}; border: 1px solid {c.line}; border-radius: 2px; padding: 3px 6px; }}
+    QLineEdit, QPlainTextEdit, QTextBrowser {{ placeholder-text-color: {c.faint}; }}
     QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QPlainTextEdit:focus {{
         border: 1px solid {c.accent}; }}
     QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled {{ color: {c.faint}; }}
@@ -51,6 +52,18 @@ def style_sheet() -> str:
     QPushButton:disabled {{ color: {c.faint}; }}
     QCheckBox::indicator {{ width: 11px; height: 11px; border: 1px solid {c.soft}; border-radius: 2px; background: {c.paper}; }}
     QCheckBox::indicator:checked {{ background: {c.accent}; border: 1px solid {c.accent}; }}
+    QCheckBox:focus, QRadioButton:focus {{ color: {c.accent}; text-decoration: underline; }}
+    QToolBar QToolButton {{ border: 1px solid transparent; border-radius: 2px; padding: 3px 5px; }}
+    QToolBar QToolButton:hover {{ background: {c.hover}; }}
+    QToolBar QToolButton:checked {{ background: {c.lit}; border-color: {c.accent}; }}
+    QToolBar QToolButton:focus, QTabBar::tab:focus {{ border-color: {c.accent}; }}
+    QToolBar QToolButton:disabled {{ color: {c.faint}; }}
+    QToolBar::separator {{ background: {c.line}; width: 1px; margin: 5px 6px; }}
+    QTabWidget::pane {{ border: 1px solid {c.line}; }}
+    QTabBar::tab {{ background: transparent; border: 1px solid transparent; padding: 5px 12px; color: {c.soft}; }}
+    QTabBar::tab:selected {{ color: {c.ink}; border-bottom: 2px solid {c.accent}; }}
+    QTabBar::tab:hover {{ background: {c.hover}; }}
+    QSlider::handle:focus {{ border: 2px solid {c.ink}; }}
     QCheckBox::indicator:disabled {{ border: 1px solid {c.line}; }}
     QCheckBox:disabled {{ color: {c.faint}; }}
     QFrame#gripBar, QFrame#typeIn {{ background: {c.panel}; border: 1px solid {c.line}; border-radius: 3px; }}

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 SIZE = (1500, 940)
 # What a panel is called in the store, and its share of its splitter at first, in pixels.
 _FIRST = {
-    "whole": (372, 1208),
+    "whole": (384, 1196),
     "top": (860, 350),
     "upright": (650, 250),
     "right": (460, 190),
@@ -74,7 +74,7 @@ class Layout(QObject):
         upright.setStretchFactor(0, 1)
         whole = self._splitter("whole", across, window.inputs, upright)
         whole.setStretchFactor(1, 1)
-        window.inputs.setMinimumWidth(336)
+        window.inputs.setMinimumWidth(368)
         window.figures.setMinimumWidth(290)
         window.view.setMinimumSize(320, 240)
         window.setCentralWidget(whole)
@@ -105,9 +105,13 @@ class Layout(QObject):
 
     def fit_into(self, width: int) -> None:
         """Close what a narrow screen has no room for; its keys open it in place of another."""
-        for name in ("figures", "settings"):
-            if self._window.minimumSizeHint().width() > width:
+        window = self._window
+        need = window.slider.minimumSizeHint().width() + window.view.minimumWidth() + 8
+        need += window.inputs.minimumWidth() + window.figures.minimumWidth()
+        for name, wide in (("figures", window.figures.minimumWidth()), ("settings", window.inputs.minimumWidth())):
+            if need > width:
                 self.open_panel(name, False)
+                need -= wide
 
     # -- the place of cut plan and cut list --------------------------------------------------------------
 

@@ -28,8 +28,9 @@ def window_style() -> str:
     QLineEdit[typical="true"], QComboBox[typical="true"], QPushButton[typical="true"],
     QSpinBox[typical="true"] {{ color: {c.faint}; }}
     QWidget#findings QListWidget {{ border: none; border-top: 1px solid {c.line}; background: {c.paper}; }}
-    QTableWidget {{ border: none; background: {c.paper}; }}
-    QTextBrowser {{ border: none; background: {c.panel}; padding: 0 10px; }}
+    QTableWidget {{ border: 1px solid {c.paper}; background: {c.paper}; }}
+    QTextBrowser {{ border: 1px solid {c.panel}; background: {c.panel}; padding: 0 10px; }}
+    QTableWidget:focus, QTextBrowser:focus, QWidget#findings QListWidget:focus {{ border: 1px solid {c.accent}; }}
     QTableWidget::item:selected {{ background: {c.lit}; color: {c.ink}; }}
     QHeaderView::section {{
         background: {c.paper}; color: {c.soft}; border: none;
