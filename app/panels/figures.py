@@ -17,9 +17,11 @@ from PySide6.QtWidgets import (
 )
 
 from app.helping import figure_tip
+from app.live.late import Late
 from app.numbers import limit_words, quantity
 from app.panels.words import difference
 from app.theme import palette
+from app.words import tr
 from framecore.figures.book import LATE_IDS
 from framecore.figures.model import Figure, Verdict
 from framecore.figures.words import GROUP_TITLES
@@ -90,11 +92,11 @@ class FigureRow(QAbstractButton):
             return
         taller = bool(change) != bool(self.change)
         self.figure, self.value, self.change, self.stale = figure, value, change, stale
-        told_change = f", {change} to the reference" if change else ""
-        self.setAccessibleName(f"{figure.label} {value} {figure.verdict.value}".strip() + told_change)
+        told_change = ", " + tr("{change} to the reference", change=change) if change else ""
+        self.setAccessibleName(f"{tr(figure.label)} {value} {tr(figure.verdict.value)}".strip() + told_change)
         limit = limit_words(figure, units)
         self.setToolTip(
-            "\n".join(t for t in (figure.label, figure_tip(figure.id), limit, figure.note, "Click for the working") if t)
+            "\n".join(tr(t) for t in (figure.label, figure_tip(figure.id), limit, figure.note, "Click for the working") if t)
         )
         if taller:
             self.updateGeometry()
@@ -121,7 +123,7 @@ class FigureRow(QAbstractButton):
             paint_verdict(painter, QRectF(mark_left, line / 2 - 4, 9, 9), figure.verdict, colour)
             painter.setPen(colour)
             painter.drawText(
-                QRectF(mark_left + 15, 0, 40, line), Qt.AlignmentFlag.AlignVCenter, figure.verdict.value
+                QRectF(mark_left + 15, 0, 40, line), Qt.AlignmentFlag.AlignVCenter, tr(figure.verdict.value)
             )
         painter.setFont(tabular(self.font()))
         metrics = painter.fontMetrics()
@@ -132,14 +134,14 @@ class FigureRow(QAbstractButton):
         )
         room = mark_left - 22 - width - 14
         painter.setPen(faint if self.stale else QColor(colours.soft))
-        label = metrics.elidedText(figure.label, Qt.TextElideMode.ElideRight, int(room))
+        label = metrics.elidedText(tr(figure.label), Qt.TextElideMode.ElideRight, int(room))
         painter.drawText(QRectF(14, 0, room + 4, line), Qt.AlignmentFlag.AlignVCenter, label)
         if self.change:
             painter.setPen(QColor(colours.accent))
             painter.drawText(
                 QRectF(14, line - 8, mark_left - 22, line - 6),
                 Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
-                f"{self.change} to the reference",
+                tr(f"{self.change} to the reference"),
             )
 
 
@@ -158,7 +160,7 @@ class Group(QWidget):
         super().__init__()
         self.head = QToolButton()
         self.head.setObjectName("group")
-        self.head.setText(title)
+        self.head.setText(tr(title))
         self.head.setCheckable(True)
         self.head.setChecked(opened)
         self.head.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
@@ -192,7 +194,7 @@ class Group(QWidget):
         self.head.setArrowType(Qt.ArrowType.DownArrow if opened else Qt.ArrowType.RightArrow)
         text = self.title if opened or not hidden else f"{self.title}  ({hidden} more)"
         if self.head.text() != text:
-            self.head.setText(text)
+            self.head.setText(tr(text))
 
 
 class FiguresPanel(QWidget):
@@ -201,9 +203,11 @@ class FiguresPanel(QWidget):
     Signals
     -------
     chosen(Figure) : its working is asked for
+    completed(stand) : its figures that take longer are there
     """
 
     chosen = Signal(object)
+    completed = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -217,6 +221,9 @@ class FiguresPanel(QWidget):
         self._later.setSingleShot(True)
         self._later.setInterval(REST_MS)
         self._later.timeout.connect(self._show_late)
+        self._late = Late(self)
+        self._late.ready.connect(self._complete)
+        self._late.fault.connect(self._fault)
         self._inner = QWidget()
         self._inner.setObjectName("plain")
         self._column = QVBoxLayout(self._inner)
@@ -275,11 +282,15 @@ class FiguresPanel(QWidget):
 
     def _show_late(self) -> None:
         """At rest: the figures that are worked out when asked for."""
-        for stand in (self._reference, self._stand):
-            if stand is not None:
-                len(stand.figures)
-        if self._stand is not None:
-            self.show_stand(self._stand)
+        self._late.ask(*(s for s in (self._reference, self._stand) if s is not None))
+
+    def _complete(self, stand: Stand) -> None:
+        if stand is self._stand:
+            self.show_stand(stand)
+            self.completed.emit(stand)
+
+    def _fault(self, fault: Exception) -> None:
+        raise fault  # shown where all faults are shown
 
     def set_stale(self, stale: bool) -> None:
         """Grey the figures while they belong to an earlier brief."""

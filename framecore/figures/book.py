@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from threading import RLock
 from typing import Generic, TypeVar
 
 from framecore.figures.model import Figure
@@ -13,11 +14,12 @@ LATE_IDS = ("welds.length", "welds.filler", "welds.hours", "paint.", "weld.", "s
 
 
 class Once(Generic[T]):
-    """A value that is worked out when it is first called for, and then kept."""
+    """A value that is worked out when it is first called for, and then kept; a second thread waits for the first."""
 
     def __init__(self, work: Callable[[], T]) -> None:
         self._work: Callable[[], T] | None = work
         self._found: list[T] = []
+        self._lock = RLock()
 
     @property
     def done(self) -> bool:
@@ -27,9 +29,10 @@ class Once(Generic[T]):
     def __call__(self) -> T:
         """Return the value."""
         if not self._found:
-            assert self._work is not None
-            self._found.append(self._work())
-            self._work = None
+            with self._lock:
+                if self._work is not None:
+                    self._found.append(self._work())
+                    self._work = None
         return self._found[0]
 
 

@@ -1,0 +1,66 @@
+"""What takes longer than a drag allows, worked out beside the window so that the hand never waits for it."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
+# Seconds after which a thread lets another one go on: with the usual 5 ms every event of the window waits that long.
+_TURN = 5e-4
+
+
+class Late(QObject):
+    """Completes the figures of stands in a thread of its own, one call after another.
+
+    Signals
+    -------
+    ready(stand) : all figures of the last stand asked for are there
+    fault(exception) : something the program did not foresee
+    """
+
+    ready = Signal(object)
+    fault = Signal(object)
+    _ended = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._running = False
+        self._asked: tuple[Stand, ...] = ()
+        self._turn = sys.getswitchinterval()
+        self._ended.connect(self._next)
+
+    def ask(self, *stands: Stand) -> None:
+        """Complete these; what was asked for before and is not begun is dropped."""
+        self._asked = stands
+        if not self._running:
+            self._next()
+
+    def _next(self) -> None:
+        stands, self._asked = self._asked, ()
+        self._running = bool(stands)
+        sys.setswitchinterval(_TURN if stands else self._turn)
+        if stands:
+            # Stands are frozen values; a thread that outlives its window leaves nothing behind.
+            threading.Thread(target=self._work, args=(stands,), daemon=True).start()
+
+    def _work(self, stands: tuple[Stand, ...]) -> None:
+        fault: Exception | None = None
+        try:
+            for stand in stands:
+                len(stand.figures)
+        except Exception as error:
+            fault = error
+        try:
+            if fault is None:
+                self.ready.emit(stands[-1])
+            else:
+                self.fault.emit(fault)
+            self._ended.emit()
+        except RuntimeError:
+            pass  # the window is gone
