@@ -187,15 +187,18 @@ def shelf_joints(p: Posts) -> tuple[str, ...]:
     )
 
 
-def shelf_outline(p: Posts) -> NDArray[np.float64]:
-    """Outline of a sheet on the lower ring, notched round the legs it meets, about their middle; (k, 2) mm."""
-    x, y, a, b = p.length / 2, p.depth / 2, p.leg.width, p.leg.height
+def shelf_outline(p: Posts, clear: float) -> NDArray[np.float64]:
+    """Outline of a sheet on the lower ring, notched round the legs it meets, about their middle; (k, 2) mm.
+
+    ``clear``: from a leg to the sheet, mm: the rails' welds stand there.
+    """
+    x, y, a, b = p.length / 2, p.depth / 2, p.leg.width + clear, p.leg.height + clear
     middles = [v - p.cx for v in p.xs[1:-1]]
 
     def notches(edge: float, inner: float, columns: list[float], way: int) -> list[tuple[float, float]]:
         out = []
         for v in columns:
-            first, last = v - way * a / 2, v + way * a / 2
+            first, last = v - way * (a + clear) / 2, v + way * (a + clear) / 2
             out += [(first, edge), (first, inner), (last, inner), (last, edge)]
         return out
 

@@ -7,7 +7,7 @@ from framecore.catalogue import steel as find_steel
 from framecore.frame._build import flat_plate, rectangle
 from framecore.frame._posts import Posts, add_slats, shelf_joints, shelf_outline
 from framecore.frame.draft import Draft
-from framecore.frame.model import Plate, PlateRole
+from framecore.frame.model import NOTCH_SPARE, Plate, PlateRole
 
 # Wood for tops: beech and birch plywood lie near this, kg/m3 (common practice).
 WOOD_DENSITY = 680.0
@@ -26,14 +26,14 @@ def add_shelf(d: Draft, p: Posts, *, notched: bool = True) -> None:
         return
     at = (p.cx, p.cy)
     if notched:
-        outline = shelf_outline(p)
+        outline = shelf_outline(p, d.brief.welding.leg + NOTCH_SPARE)
     else:
         outline, at = rectangle(p.length, p.depth - p.toe), (p.cx, p.cy + p.toe / 2)
     d.plates.append(
         flat_plate(
             "shelf", PlateRole.SHELF, outline=outline, at=at, bottom=f.lower_ring, thickness=f.shelf_thickness,
             density=find_steel(d.brief.steel.grade).density,
-            note="lies on the lower ring: fix it with screws or short stitches, never a continuous weld",
+            note="lies on the lower ring: fix it with short stitches, never a continuous weld",
             on=shelf_joints(p),
         )
     )  # fmt: skip

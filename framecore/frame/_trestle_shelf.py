@@ -12,7 +12,7 @@ from framecore.catalogue import steel as find_steel
 from framecore.frame._build import flat_plate
 from framecore.frame._ring import rail_across
 from framecore.frame.draft import Draft
-from framecore.frame.model import Member, PlateRole, Role
+from framecore.frame.model import NOTCH_SPARE, Member, PlateRole, Role
 
 if TYPE_CHECKING:
     from framecore.frame.trestle import Measures
@@ -30,7 +30,7 @@ def add_shelf(d: Draft, m: Measures) -> tuple[tuple[Member, int], ...]:
             flat_plate(
                 "shelf", PlateRole.SHELF, outline=outline, at=(0.0, 0.0), bottom=f.lower_ring,
                 thickness=f.shelf_thickness, density=find_steel(m.brief.steel.grade).density,
-                note="lies on the lower rails: fix it with screws or short stitches, never a continuous weld",
+                note="lies on the lower rails: fix it with short stitches, never a continuous weld",
                 on=tuple(f"lower rail corner {w}{e.code}" for w in "FB" for e in m.frames),
             )
         )  # fmt: skip
@@ -59,8 +59,9 @@ def _sheet(m: Measures, front: float, back: float) -> NDArray[np.float64]:
     """Outline of the sheet between y ``front`` and ``back`` with a notch at each leg it meets, counter-clockwise."""
     f, half = m.brief.frame, m.brief.frame.length / 2
     # Leaning legs come in as they rise: the sheet's upper face sets the notch.
-    deep = m.pair.inner(f.lower_ring + f.shelf_thickness)
-    w = m.pair.leg.width / 2
+    clear = m.brief.welding.leg + NOTCH_SPARE  # the rails' welds stand there
+    deep = m.pair.inner(f.lower_ring + f.shelf_thickness) - clear
+    w = m.pair.leg.width / 2 + clear
     points: list[tuple[float, float]] = []
     for edge, notch, frames in ((front, -deep, m.frames), (back, deep, tuple(reversed(m.frames)))):
         way = 1 if edge < 0 else -1

@@ -197,7 +197,7 @@ def _add_cross(d: Draft, m: ColumnMeasures) -> None:
         d.plates.append(
             flat_plate(f"shelf {side}", PlateRole.SHELF, outline=sy * outline, at=(0.0, 0.0), bottom=z,
                        thickness=f.shelf_thickness, density=density,
-                       note="lies on runners and spine: fix it with screws or short stitches, never a continuous weld",
+                       note="lies on runners and spine: fix it with short stitches, never a continuous weld",
                        on=("base left", "base right", COLUMN_FOOT))
         )  # fmt: skip
 

@@ -12,6 +12,7 @@ from framecore.catalogue.model import Profile
 from framecore.errors import Finding
 
 Vector = tuple[float, float, float]
+NOTCH_SPARE = 1.0  # mm a notch is wider than the foot of the fillet in it (common practice)
 
 
 class Role(StrEnum):

@@ -27,7 +27,7 @@ from framecore.frame._tripod_checks import tripod_findings
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
 from framecore.frame.machine import machine_datum
-from framecore.frame.model import Bay, FitUp, Joint, Mount, Plate, PlateRole, Role, Vector
+from framecore.frame.model import NOTCH_SPARE, Bay, FitUp, Joint, Mount, Plate, PlateRole, Role, Vector
 from framecore.frame.vector import cross, minus
 
 NAME = "tripod"
@@ -235,7 +235,7 @@ def _shelf(m: Measures, density: float) -> Plate:
     return flat_plate(
         "shelf", PlateRole.SHELF, outline=_shelf_outline(m), at=(0.0, 0.0), bottom=f.lower_ring,
         thickness=f.shelf_thickness, density=density,
-        note="lies on the lower rails: fix it with screws or short stitches, never a continuous weld",
+        note="lies on the lower rails: fix it with short stitches, never a continuous weld",
         on=tuple(f"lower rail corner {code}" for code in m.legs),
     )  # fmt: skip
 
@@ -243,6 +243,7 @@ def _shelf(m: Measures, density: float) -> Plate:
 def _shelf_outline(m: Measures) -> NDArray[np.float64]:
     """Counter-clockwise outline: along each rail's outer face to the leg, round the leg's inner edge, and on."""
     f, half = m.brief.frame, m.lower_rail.width / 2
+    clear = m.brief.welding.leg + NOTCH_SPARE  # the rails' welds stand there
     z = f.lower_ring + f.shelf_thickness  # leaning legs come in as they rise
     points: list[Plan] = []
     for side in m.sides:
@@ -251,8 +252,9 @@ def _shelf_outline(m: Measures) -> NDArray[np.float64]:
         edge = (a[0] + half * y, a[1] - half * x)
         for leg, n in zip((side.left, side.right), side.normals, strict=True):
             p = leg.on_face(n, z)
-            t = (n[0] * (p[0] - edge[0]) + n[1] * (p[1] - edge[1])) / (n[0] * x + n[1] * y)
+            t = (clear + n[0] * (p[0] - edge[0]) + n[1] * (p[1] - edge[1])) / (n[0] * x + n[1] * y)
             points.append((edge[0] + t * x, edge[1] + t * y))
-        inner: Vector = side.right.section(z)[0]
-        points.append((inner[0], inner[1]))
+        x, y, _ = side.right.section(z)[0]
+        far = 1.0 - clear * math.sqrt(2.0) / math.hypot(x, y)  # along the corner's bisector, towards the middle
+        points.append((x * far, y * far))
     return np.array(points)

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from framecore.brief.model import Brief
-from framecore.frame.model import Frame, Plate, PlateRole, Vector
+from framecore.frame.model import NOTCH_SPARE, Frame, Plate, PlateRole, Vector
 from framecore.frame.vector import along, cross, dot, minus
 from framecore.shop._say import within
 from framecore.shop.work import Weld
@@ -19,7 +19,6 @@ from framecore.solids._covers import LATE
 DRESSED = ("butt", "flare-bevel", "corner", "edge")  # what can be ground to the face; a fillet stands in its corner
 NEAR = 0.6  # mm
 SEAT_FOOT = 80.0  # mm round a bolt that a machine's foot may cover (common practice)
-SPARE = 1.0  # mm a notch is wider than the fillet's foot (common practice)
 SEAT = "the machine's feet stand on it"
 _AT = (0.1, 0.5, 0.9)  # of a run, where it is asked
 
@@ -72,7 +71,7 @@ def dressed(brief: Brief, frame: Frame, found: Sequence[Weld]) -> list[Weld]:
                     why = SEAT
                 flush = bool(why)
             else:
-                room = within(brief.units, weld.leg + SPARE)
+                room = within(brief.units, weld.leg + NOTCH_SPARE)
                 why = next((f"notch the {c.word} {room} clear of it" for c in covers if _on_foot(c, weld)), "")
         out.append(replace(weld, flush=flush, why=why) if why else weld)
     return out

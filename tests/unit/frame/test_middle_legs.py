@@ -159,8 +159,9 @@ def test_the_shelf_leaves_the_toes_free_and_goes_round_the_legs():
         x, y = f.plate("shelf").outline.T
         return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
 
-    assert area(whole) == pytest.approx(1500 * 500 - 6 * 50 * 50)
-    assert area(set_back) == pytest.approx(1500 * 410 - 3 * 50 * 50)
+    # The sheet keeps 4 mm off the legs, 3 for the fillets' feet and 1 to spare: corner legs on two sides, middle ones on three.
+    assert area(whole) == pytest.approx(1500 * 500 - 4 * 54 * 54 - 2 * 58 * 54)
+    assert area(set_back) == pytest.approx(1500 * 410 - 2 * 54 * 54 - 58 * 54)
 
 
 def test_slats_are_shared_between_the_bays():

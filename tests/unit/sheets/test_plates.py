@@ -115,7 +115,7 @@ def test_screws_stand_on_the_blocks_diagonal_with_equal_land():
 def test_a_hollow_screw_is_one_tapped_hole_in_the_middle():
     sheets = compose_with((plates.pages,), on_jacks(JACKS[1]), "A3")
     pad, block = "M12 through, tap drill ø10.2, chamfer ø13.2", "M16 through, tap drill ø14, chamfer ø17.6"
-    assert words_of(sheets, Leader) == [f"{pad} both sides", "4 × notch 60 × 60", f"{block} both sides"]
+    assert words_of(sheets, Leader) == [f"{pad} both sides", "4 × notch 64 × 64", f"{block} both sides"]
 
 
 def test_dimensions_say_what_they_span():
@@ -206,9 +206,17 @@ def test_words_of_slots_blind_holes_and_cut_corners():
 
 
 def test_a_notch_that_a_weld_needs_deeper_is_said_beside_the_plate():
-    made = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "bench-lathe")))
-    asked = [w for w in made.work().welds if w.why.startswith("notch the shelf")]
+    made = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "long-lathe-pedestals")))
+    asked = {w.mark for w in made.work().welds if w.why.startswith("notch the panel")}
     said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text))
     assert asked
-    assert f"notch it deeper than drawn, 4 mm clear of {asked[0].mark}" in said
-    assert said.count("deeper than drawn") == 1
+    assert f"notch it deeper than drawn, 4 mm clear of {', '.join(sorted(asked))}" in said
+
+
+def test_a_shelf_is_drawn_and_cut_with_the_notch_its_welds_need():
+    """4 mm off the legs: 3 for the foot of the fillet and 1 to spare."""
+    made = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "bench-lathe")))
+    leg = made.frame.member("leg FL").profile.width
+    said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text | Leader))
+    assert f"4 × notch {leg + 4:g} × {leg + 4:g}" in said
+    assert "deeper than drawn" not in said and "screws or" not in said
