@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -167,7 +168,7 @@ class PictureDialog(QDialog):
         path = Path(chosen)
         if path.suffix.lower().removeprefix(".") not in KINDS:
             path = path.with_name(f"{path.name}.{wanted.kind}")
-        if path.exists() and not self._ask_over(self, path.name):
+        if os.path.exists(path) and not self._ask_over(self, path.name):  # a name no file can have is told by the writing
             return
         try:
             write_whole(path, picture_bytes(self._scene, self._camera, self.font(), wanted))
