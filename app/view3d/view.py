@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
 CLICK = 4.0  # a press that travels less than this is a click, px
+STRIP = 100  # no strip below the view takes more of its height, px
 REST_MS = 150  # after the last move the picture is drawn once more with smooth edges
 
 
@@ -58,7 +59,7 @@ class StandView(QWidget):
         self._scene: Scene | None = None
         self._lit: frozenset[str] = frozenset()
         self._camera = Camera()
-        self._fitted = False
+        self._fitted, self._whole = False, 0.0  # the distance from which all of it is seen
         self._pressed: QPointF | None = None
         self._last = QPointF()
         self._dragged = False
@@ -95,7 +96,7 @@ class StandView(QWidget):
         """Show all of the stand."""
         if self._scene is not None:
             self._camera = self._sized().fit(self._scene.points).holding(self._scene.bounds)
-            self._fitted = True
+            self._fitted, self._whole = True, self._camera.distance
         self._show()
 
     def set_parallel(self, on: bool) -> None:
@@ -300,6 +301,11 @@ class StandView(QWidget):
         for over in (self.ghosts, self.swinging):
             over.setGeometry(self.rect())
         self.grips.setGeometry(self.rect())
-        if self._scene is not None and not self._fitted:
+        if self._scene is not None and (not self._fitted or self._still_whole(event)):
             self.fit()
         self._show()
+
+    def _still_whole(self, event: QResizeEvent) -> bool:
+        """Whether the window was made another size while all of the stand was shown; a strip that comes or goes is none."""
+        grown = event.size() - event.oldSize()
+        return bool(grown.width() or abs(grown.height()) > STRIP) and self._camera.distance == self._whole
