@@ -32,13 +32,13 @@ class Palette:
 
 LIGHT = Palette(
     paper="#faf8f3", panel="#f3f0e9", desk="#d6d2c8",
-    ink="#24272b", soft="#51565c", faint="#686c70", line="#d3cec3",
+    ink="#24272b", soft="#51565c", faint="#63676b", line="#d3cec3",
     hover="#ebe7dd", lit="#d6e5e1", accent="#17685f",
     good="#2f6b35", look="#855000", stop="#a32a22",
 )  # fmt: skip
 DARK = Palette(
     paper="#1e2124", panel="#25292c", desk="#141618",
-    ink="#e6e3dc", soft="#b6b5b0", faint="#93948f", line="#3d4246",
+    ink="#e6e3dc", soft="#b6b5b0", faint="#9b9c97", line="#3d4246",
     hover="#2e3337", lit="#24453f", accent="#6cc4b4",
     good="#86c78a", look="#e0b060", stop="#f0928a",
 )  # fmt: skip

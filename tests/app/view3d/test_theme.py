@@ -23,6 +23,47 @@ def test_words_stand_out_from_their_ground(colours, name, ground):
     assert (b + 0.05) / (a + 0.05) >= 4.5
 
 
+# Word on ground, wherever the style puts one on the other besides paper and panel.
+OTHERS = (
+    ("ink", "lit"), ("ink", "hover"), ("soft", "hover"), ("accent", "hover"), ("good", "hover"), ("look", "hover"),
+    ("stop", "hover"), ("faint", "hover"), ("paper", "accent"), ("ink", "desk"), ("accent", "lit"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK])
+@pytest.mark.parametrize(("name", "ground"), OTHERS)
+def test_words_stand_out_where_something_is_chosen_or_under_the_mouse(colours, name, ground):
+    a, b = sorted((luminance(getattr(colours, name)), luminance(getattr(colours, ground))))
+    assert (b + 0.05) / (a + 0.05) >= 4.5
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK])
+def test_arrows_and_rims_are_seen(colours):
+    # 3 : 1 is what WCAG 2.1, 1.4.11 asks of parts that one works with.
+    from importlib import resources
+
+    arrow = resources.files("resources.icons").joinpath("down.svg").read_text().split('stroke="')[1][:7]
+    for name, ground in ((arrow, colours.paper), (colours.accent, colours.paper), (colours.accent, colours.panel)):
+        a, b = sorted((luminance(name), luminance(ground)))
+        assert (b + 0.05) / (a + 0.05) >= 3.0
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_a_hint_in_an_empty_field_can_be_read(qtbot, dark):
+    from PySide6.QtWidgets import QLineEdit
+
+    set_dark(dark)
+    try:
+        field = QLineEdit()
+        qtbot.addWidget(field)
+        field.setStyleSheet(style_sheet())
+        field.setPlaceholderText("not given")
+        field.ensurePolished()
+        assert field.palette().placeholderText().color().name() == palette().faint
+    finally:
+        set_dark(False)
+
+
 def test_style_follows_the_set_in_use():
     set_dark(True)
     try:

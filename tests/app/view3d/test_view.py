@@ -207,3 +207,44 @@ def test_driver_that_fails_leaves_a_painted_stand(view, qtbot):
 
 def test_is_named_for_those_who_do_not_see_it(painted):
     assert painted.accessibleName() == "View of the stand"
+
+
+def test_all_of_the_stand_stays_in_a_view_of_another_size_until_a_hand_moved_it(qtbot, monkeypatch, stand):
+    view = open_view(qtbot, monkeypatch, "painted", stand)
+
+    def whole():
+        spots = view.camera.project(view._scene.points)[:, :2]
+        return (spots >= 0).all() and (spots <= [view.width(), view.height()]).all()
+
+    view.resize(640, 300)
+    qtbot.waitUntil(lambda: view.camera.height == 300)
+    assert whole()
+    before = view.camera.distance
+    view.resize(640, 260)  # as a strip of findings takes it: the picture does not jump
+    qtbot.waitUntil(lambda: view.camera.height == 260)
+    assert view.camera.distance == before
+    qtbot.keyClick(view, Qt.Key.Key_Plus)
+    near = view.camera.distance
+    view.resize(900, 600)
+    qtbot.waitUntil(lambda: view.camera.width == 900)
+    assert view.camera.distance == near
+
+
+def test_keys_shift_the_view_and_go_from_part_to_part(painted, qtbot, stand):
+    centre = painted.camera.centre.copy()
+    qtbot.keyClick(painted, Qt.Key.Key_Right, Qt.KeyboardModifier.ShiftModifier)
+    assert not np.allclose(painted.camera.centre, centre) and painted.camera.azimuth == pytest.approx(-55.0)
+    told = []
+    painted.part_clicked.connect(told.append)
+    painted.part_clicked.connect(lambda name: painted.set_highlight(frozenset({name} if name else ())))
+    parts = painted._scene.parts
+    for _ in range(2):
+        qtbot.keyClick(painted, Qt.Key.Key_PageDown)
+    qtbot.keyClick(painted, Qt.Key.Key_PageUp)
+    qtbot.keyClick(painted, Qt.Key.Key_PageUp)
+    assert told == [parts[0], parts[1], parts[0], parts[-1]]
+    assert painted._name.isVisible() and painted._name.text() == parts[-1]
+    qtbot.keyClick(painted, Qt.Key.Key_Escape)
+    assert told[-1] == "" and not painted._name.isVisible()
+    qtbot.keyClick(painted, Qt.Key.Key_Escape)
+    assert len(told) == 5  # nothing is lit: the key is somebody else's
