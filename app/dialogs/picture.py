@@ -56,6 +56,8 @@ def ask_over(parent: QWidget, name: str) -> bool:
 
 def write_whole(path: Path, content: bytes) -> None:
     """Write a file in one stroke: there is the old one or the whole new one, never half of it; raises OSError."""
+    if "\0" in str(path):  # the toolkit would say that all went well
+        raise OSError(22, "the name has a character that no file may have", str(path))
     file = QSaveFile(str(path))
     if file.open(QIODevice.OpenModeFlag.WriteOnly) and file.write(content) == len(content) and file.commit():
         return
