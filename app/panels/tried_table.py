@@ -88,8 +88,10 @@ class TriedTable(QTableWidget):
             self._again = -1
             self.taken.emit(row)
 
-    def fill(self, heads: Sequence[str], rows: Sequence[Sequence[str]], tried: int) -> None:
-        """Show these rows; ``tried`` stays tried without asking anybody, -1 for none."""
+    def fill(
+        self, heads: Sequence[str], rows: Sequence[Sequence[str]], tried: int, tips: Sequence[str] | None = None
+    ) -> None:  # fmt: skip
+        """Show these rows; ``tried`` stays tried without asking anybody, -1 for none; ``tips`` what each row is in full."""
         font = tabular(self.font())
         with QSignalBlocker(self):
             for c, text in enumerate(heads):
@@ -110,7 +112,8 @@ class TriedTable(QTableWidget):
                         self.setItem(r, c, item)
                     if item.text() != text:
                         item.setText(text)
-                        item.setToolTip(text)
+                    if item.toolTip() != (tip := text if c or tips is None else tips[r]):
+                        item.setToolTip(tip)
             if tried >= 0:
                 self.selectRow(tried)
             else:

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from app.panels.search.plot import BEATEN, LOOK, PRESENT, STOP
 from app.view3d.ghosts import GHOST
 from app.window.better import SEARCH
-from framecore.search import search, space_of
+from framecore.search import AIMS, search, space_of
 
 WAIT = 120_000
 VARY = {
@@ -61,7 +61,8 @@ def spot(panel, number):
 def test_what_is_found_is_what_the_search_finds(qtbot, window, done):
     brief = window.live.stand.brief
     space = space_of(brief, window.live.stand.frame, {k: v.split(", ") for k, v in VARY.items()})
-    wanted = search(brief, space)
+    wanted = search(brief, space, aims=done.bar.aims)
+    assert set(done.bar.aims) == set(AIMS) - {"hours"}
     assert [c.place for c in done.front] == [c.place for c in wanted.front]
     assert len(done.front) > 2 and space.size == 12
     assert "all 12 stands were looked at" in done.told.text()
@@ -155,6 +156,11 @@ def test_an_option_that_cannot_be_read_is_one_sentence(qtbot, window, panel, key
     only(panel, {key: text})
     assert words in panel.told.text() and "\n" not in panel.told.text() and not panel.start_button.isEnabled()
     panel.choices.item(panel.choices._keys.index(key), 1).setText("")  # as it was
+    assert panel.start_button.isEnabled()
+    for action in panel.bar._aims.values():
+        action.setChecked(False)
+    assert "tick an aim" in panel.told.text() and not panel.start_button.isEnabled()
+    panel.bar._aims["cost"].setChecked(True)
     assert panel.start_button.isEnabled()
     only(panel, {})
     assert "tick a row" in panel.told.text() and not panel.start_button.isEnabled()

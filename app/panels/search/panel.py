@@ -8,11 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QElapsedTimer, QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import (
-    QComboBox,
-    QHBoxLayout,
     QLabel,
     QProgressBar,
-    QPushButton,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -21,6 +18,7 @@ from PySide6.QtWidgets import (
 from app.beside.beside import Beside
 from app.beside.searching import SearchAsked, find_stands
 from app.numbers import quantity, shown
+from app.panels.search.bar import UPWARDS, SearchBar
 from app.panels.search.choices import ChoicesTable
 from app.panels.search.plot import BEATEN, GOOD, LOOK, PRESENT, STOP, Dot, StandsPlot
 from app.panels.tried_table import TriedTable
@@ -30,17 +28,16 @@ from framecore.errors import BriefError
 from framecore.figures.model import Verdict
 from framecore.search import Candidate, Found, Progress, Space, candidate
 from framecore.search.space import value_of, with_value
+from framecore.search.words import shown as option_words
 from framecore.units import format_quantity
 
 if TYPE_CHECKING:
     from framecore.brief.model import Brief
     from framecore.stand.model import Stand
 
-BUDGETS = (1000, 4000, 20000, 100000)
 MOST_WORKERS = 4
-# What the plot may show upwards: name, unit.
-UPWARDS = {"sway": "N/mm", "twist": "N m/deg", "bed": "1", "first_mode": "Hz"}
-_UNITS = {"mass": "kg", **UPWARDS}
+_UNITS = {"mass": "kg", "hours": "h", **UPWARDS}
+_HOURS = 3  # their column
 
 
 def workers() -> int:
@@ -74,13 +71,12 @@ class SearchPanel(QWidget):
         self.tried: tuple[int, ...] | None = None  # place of the one that is tried
         self._stage, self._clock = "", QElapsedTimer()
         self.choices = ChoicesTable()
-        self.budget, self.upwards = QComboBox(), QComboBox()
-        self.start_button = QPushButton(tr("Search"))
-        self.take_button = QPushButton(tr("Take it"))
+        self.bar = SearchBar()
+        self.start_button, self.take_button = self.bar.start, self.bar.take
         self.progress = QProgressBar()
         self.told = QLabel()
         self.plot = StandsPlot()
-        self.table = TriedTable(8, widths={7: 110})
+        self.table = TriedTable(len(_UNITS) + 3, widths={len(_UNITS) + 2: 92})
         self.beside = Beside(find_stands, self, alone=workers() == 1)
         self._lay_out()
         self.setFocusProxy(self.start_button)
@@ -90,8 +86,8 @@ class SearchPanel(QWidget):
         self.start_button.clicked.connect(self.start_or_stop)
         self.take_button.clicked.connect(self._take)
         self.choices.changed.connect(self._count)
-        self.budget.currentIndexChanged.connect(lambda _k: self._count())
-        self.upwards.currentIndexChanged.connect(lambda _k: self._draw())
+        self.bar.changed.connect(self._count)
+        self.bar.upwards.currentIndexChanged.connect(lambda _k: self._draw())
         self.plot.chosen.connect(self._picked)
         self.plot.taken.connect(self._take)
         self.table.wanted.connect(lambda row: self._try(self.front[row].place))
@@ -99,22 +95,6 @@ class SearchPanel(QWidget):
         self.table.dropped.connect(lambda: self._try(None))
 
     def _lay_out(self) -> None:
-        head = QLabel(tr("Search for better stands"))
-        head.setObjectName("heading")
-        self.budget.setAccessibleName(tr("Stands looked at, at most"))
-        for n in BUDGETS:
-            self.budget.addItem(tr("look at {n} at most", n=n), n)
-        self.budget.setCurrentIndex(1)
-        self.upwards.setAccessibleName(tr("Stiffness shown upwards"))
-        labels = {
-            "sway": tr("Sway stiffness"), "twist": tr("Twist stiffness"),
-            "bed": tr("Jack turn that reaches the bed"), "first_mode": tr("First frequency"),
-        }  # fmt: skip
-        for name, label in labels.items():
-            self.upwards.addItem(label, name)
-        self.start_button.setToolTip(tr("Search among what may vary; the window stays alive"))
-        self.take_button.setEnabled(False)
-        self.take_button.setToolTip(tr("Build the stand that is shown in the view; it can be undone"))
         self.progress.setAccessibleName(tr("How far the search has come"))
         self.progress.setTextVisible(False)
         self.progress.setFixedHeight(6)
@@ -123,30 +103,17 @@ class SearchPanel(QWidget):
         self.told.setWordWrap(True)
         self.told.setContentsMargins(14, 2, 14, 6)
         self.table.setAccessibleName(tr("Stands that no other beats"))
-        for box in (self.budget, self.upwards):
-            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.setMinimumContentsLength(18)
-        row = QHBoxLayout()
-        row.setContentsMargins(14, 6, 14, 4)
-        row.setSpacing(8)
-        row.addWidget(head)
-        row.addSpacing(6)
-        row.addWidget(self.budget)
-        row.addWidget(self.start_button)
-        row.addStretch(1)
-        row.addWidget(self.upwards)
-        row.addWidget(self.take_button)
         self.halves = QSplitter(Qt.Orientation.Horizontal)
         for widget, share in ((self.choices, 3), (self.plot, 4), (self.table, 5)):
             self.halves.addWidget(widget)
             self.halves.setStretchFactor(self.halves.count() - 1, share)
-        self.halves.setSizes([230, 300, 490])
+        self.halves.setSizes([200, 270, 560])
         self.halves.setHandleWidth(1)
         self.halves.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        column.addLayout(row)
+        column.addWidget(self.bar)
         column.addWidget(self.progress)
         column.addWidget(self.halves, 1)
         column.addWidget(self.told)
@@ -208,9 +175,11 @@ class SearchPanel(QWidget):
         if self._stand is None or self.beside.busy:
             return
         space = self.space()
-        self.start_button.setEnabled(space is not None)
-        if space is not None:
-            budget = int(self.budget.currentData())
+        self.start_button.setEnabled(space is not None and bool(self.bar.aims))
+        if not self.bar.aims:
+            self.told.setText(tr("Nothing is to become better; tick an aim."))
+        elif space is not None:
+            budget = self.bar.most
             how = tr("all will be looked at") if space.size <= budget else tr("the best of them are sought")
             self.told.setText(tr("{n} stands can be built of these; {how}.", n=f"{space.size:,}".replace(",", " "), how=how))
 
@@ -226,10 +195,10 @@ class SearchPanel(QWidget):
             return
         brief = self._stand.brief
         self._seen, self.front, self.tried, self._stage = {}, (), None, ""
-        self._asked = SearchAsked(brief, space, int(self.budget.currentData()), workers())
+        self._asked = SearchAsked(brief, space, self.bar.most, workers(), self.bar.aims)
         self.ghost.emit(None, "")
         self.beside.ask(self._asked)
-        self.start_button.setText(tr("Stop"))
+        self.bar.searching(True)
         self.progress.setRange(0, 0)
         self.progress.show()
         self.told.setText(tr("Beginning …"))
@@ -277,8 +246,7 @@ class SearchPanel(QWidget):
             self.told.setText(sentence)
 
     def _over(self) -> None:
-        self.start_button.setText(tr("Search"))
-        self.start_button.setEnabled(True)
+        self.bar.searching(False)
         self.progress.hide()
 
     # -- what is shown ---------------------------------------------------------------------------------
@@ -290,17 +258,26 @@ class SearchPanel(QWidget):
         if self._asked is not None:
             self._present = candidate(stand.brief, self._asked.space, self._asked.space.present, stand)
         units, money = stand.brief.units, stand.shop.currency
-        heads = (tr("Change"), money, *(_unit(n, units) for n in ("mass", "sway", "twist")), tr("bed"), "Hz", tr("Verdicts"))
+        heads = (tr("Change"), money, *(_unit(n, units) or tr("bed") for n in _UNITS), tr("Verdicts"))
         rows = [self._cells(c, units) for c in self.front]
         row = next((k for k, c in enumerate(self.front) if c.place == self.tried), -1)
-        self.table.fill(heads, rows, row)
+        self.table.fill(heads, rows, row, [self._words(c) for c in self.front])
+        self.table.setColumnHidden(_HOURS, all(c.hours is None for c in self.front))
         self.take_button.setEnabled(self.tried is not None)
         self._draw()
 
     def _cells(self, c: Candidate, units: str) -> tuple[str, ...]:
         return (
-            self._words(c), shown(f"{c.cost:.2f}"), *(_number(c, n, units) for n in _UNITS), _verdicts(c),
+            self._short(c), shown(f"{c.cost:.2f}"), *(_number(c, n, units) for n in _UNITS), _verdicts(c),
         )  # fmt: skip
+
+    def _short(self, c: Candidate) -> str:
+        """Only what it has otherwise; the column is narrow."""
+        assert self._asked is not None
+        choices = zip(self._asked.space.choices, c.place, strict=True)
+        said = [f"{choice.label} {option_words(self._asked.brief, choice.key, choice.options[k])}" for choice, k in choices
+                if k != choice.present]  # fmt: skip
+        return "; ".join(said) or self._words(c)
 
     def _words(self, c: Candidate) -> str:
         return "; ".join(c.changes) if c.changes else tr("as it was when the search began")
@@ -309,7 +286,7 @@ class SearchPanel(QWidget):
         stand = self._stand
         if stand is None:
             return
-        units, up = stand.brief.units, str(self.upwards.currentData())
+        units, up = stand.brief.units, self.bar.up
         short = {"sway": tr("Sway"), "twist": tr("Twist"), "bed": tr("Bed"), "first_mode": tr("First")}
         self.plot.name_axes(stand.shop.currency, f"{short[up]} {_unit(up, units)}".strip())
         ordered = [*self.front, *(c for p, c in self._seen.items() if all(p != f.place for f in self.front))]
