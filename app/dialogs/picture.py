@@ -168,8 +168,9 @@ class PictureDialog(QDialog):
         if not chosen:
             return
         path = Path(chosen)
-        if path.suffix.lower().removeprefix(".") not in KINDS:
-            path = path.with_name(f"{path.name}.{wanted.kind}")
+        ending = path.suffix.lower().removeprefix(".")
+        if ending != wanted.kind:
+            path = path.with_name(f"{path.stem if ending in KINDS else path.name}.{wanted.kind}")
         if os.path.exists(path) and not self._ask_over(self, path.name):  # a name no file can have is told by the writing
             return
         try:
