@@ -138,8 +138,7 @@ class Layout(QObject):
         settings = self._window.settings
         settings.save_window("geometry", self._window.saveGeometry())
         for name, splitter in self._splitters.items():
-            if name != "low" or not splitter.widget(0).isHidden():  # while another panel has the place, sizes are not its own
-                settings.save_window(f"split {name}", splitter.saveState())
+            settings.save_window(f"split {name}", splitter.saveState())
         settings.save_names("panels closed", [n for n, p in self.panels.items() if p.isHidden()])
         settings.save_names("groups open", [n or "." for n, g in self._window.inputs.groups.items() if g.head.isChecked()])
 
