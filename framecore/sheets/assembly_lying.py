@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -46,46 +47,63 @@ def _lowest(m: Member, towards: Floats) -> float:
 def standing_out(stand: Stand, assembly: Assembly) -> list[str]:
     """Say how far every plate that closes a member's end stands out beyond it, plates with one mark once."""
     words, marks = length_words(stand), stand.shop.piece_of
-    out: dict[str, None] = {}
+    found: dict[tuple[str, str], list[list[_Side]]] = {}
     for name in assembly.plates:
         plate = stand.frame.plate(name)
         for member in map(stand.frame.member, assembly.members):
-            found = _beyond(plate, member)
-            if found and name in marks and member.name in marks:
-                out[f"{marks[name]} stands out beyond {marks[member.name]}: {_told(found, words)}."] = None
-    return list(out)
+            sides = _beyond(plate, member)
+            if sides and name in marks and member.name in marks:
+                found.setdefault((marks[name], marks[member.name]), []).append(sides)
+    out = []
+    for (plate_mark, mark), every in found.items():
+        told = {_told([(q.name, q.by) for q in sides], words) for sides in every}
+        if len(told) > 1:  # at every corner otherwise to the stand, yet alike from its middle
+            told = {_told(sorted((q.turned, q.by) for q in sides), words) for sides in every}
+        out += [f"{plate_mark} stands out beyond {mark}: {text}." for text in sorted(told)]
+    return out
 
 
-def _told(found: dict[str, float], words: Callable[[float], str]) -> str:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Side:
+    """One side of a plate: as the stand stands, as it is turned to the stand's middle, and how far it stands out, mm."""
+
+    name: str
+    turned: str
+    by: float
+
+
+def _told(sides: Sequence[tuple[str, float]], words: Callable[[float], str]) -> str:
     """Say four sides in as few words as they need."""
-    values = list(found.values())
+    values = [by for _, by in sides]
     if max(values) - min(values) < LEAST:
         return f"{words(values[0])} all round"
-    rows: dict[str, list[str]] = {}
-    for side, value in found.items():
-        rows.setdefault(words(value), []).append(side)
-    return ", ".join(f"{value} {' and '.join(sides)}" for value, sides in rows.items())
+    rows: dict[str, dict[str, None]] = {}
+    for side, value in sides:
+        rows.setdefault(words(max(value, 0.0)), {})[side] = None
+    return ", ".join(f"{value} {' and '.join(own)}" for value, own in rows.items())
 
 
-def _beyond(plate: Plate, m: Member) -> dict[str, float]:
-    """How far a plate set square on a member's end stands out beyond its section, by sides of the stand; {} where it is not."""
+def _beyond(plate: Plate, m: Member) -> list[_Side]:
+    """How far a plate set square on a member's end stands out beyond its section on four sides; none where it is not."""
     u, v = np.asarray(plate.u_axis), np.asarray(plate.v_axis)
     n, axis = np.cross(u, v), np.asarray(m.x_axis)
     if abs(float(n @ axis)) < SQUARE or max(abs(n)) < SQUARE:
-        return {}
+        return []
     origin = np.asarray(plate.origin)
     ends = [np.asarray(e.point) for e in (m.start, m.end)]
     near = [e for e in ends if -LEAST < float((e - origin) @ n) < plate.thickness + LEAST]
     if not near:
-        return {}
+        return []
     corners = origin + plate.outline[:, :1] * u + plate.outline[:, 1:] * v
     ring = near[0] + m.profile.outline[0][:, :1] * np.asarray(m.y_axis) + m.profile.outline[0][:, 1:] * np.asarray(m.z_axis)
-    out: dict[str, float] = {}
+    out: list[_Side] = []
     for k in range(3):
         if abs(float(n[k])) > SQUARE:
             continue
-        low, high = ring[:, k].min() - corners[:, k].min(), corners[:, k].max() - ring[:, k].max()
+        low, high = float(ring[:, k].min() - corners[:, k].min()), float(corners[:, k].max() - ring[:, k].max())
         if min(low, high) < -LEAST:
-            return {}  # it does not close this end
-        out |= {SIDES[k][0]: float(low), SIDES[k][1]: float(high)}
+            return []  # it does not close this end
+        inwards = float(ring[:, k].mean()) < 0.0  # the stand's middle lies on the side of the higher coordinates
+        for j, by in enumerate((low, high)):
+            out.append(_Side(name=SIDES[k][j], turned="inside" if inwards == (j == 1) else "outside", by=by))
     return out

@@ -40,6 +40,17 @@ def apart(stand: Stand, work: Work, assembly: Assembly) -> tuple[Stand, dict[str
     low, high = vertices[every].min(axis=0), vertices[every].max(axis=0)
     size, middle = high - low, (low + high) / 2
     moved: dict[str, Floats] = {}
+    step = LEAST * float(size.max())
+    rings = bool(groups) and all(f is not None and abs(f[2]) > 0.9 for f in (flats[name] for name in groups))
+    if rings:
+        # What is set round rings from outside moves out from their corners, and the lower ring stays where it is: a leg
+        # that only stood over it would seem to stand on it.
+        for name in (n for n in (*assembly.members, *assembly.plates) if n in index):
+            own = layout.vertex_part == index[name]
+            off = (vertices[own].min(axis=0) + vertices[own].max(axis=0)) / 2 - middle
+            off[2] = 0.0
+            moved[name] = FAR * off + np.where(np.abs(off) > 1.0, np.sign(off) * step, 0.0)
+            vertices[own] += moved[name]
     for name, parts in groups.items():
         own = np.isin(layout.vertex_part, [index[n] for n in parts if n in index])
         if not own.any():
@@ -50,11 +61,12 @@ def apart(stand: Stand, work: Work, assembly: Assembly) -> tuple[Stand, dict[str
         k = int(np.argmax(np.abs(flat))) if flat is not None else int(np.argmax(np.abs(off) / (size + 1.0)))
         if abs(off[k]) < 1.0 and flat is not None and len(groups) > 2:
             continue  # the one in the middle stays
+        if rings and off[2] < 0.0:
+            continue
         way = np.zeros(3)
         sign = 1.0 if off[k] >= 0 else -1.0
-        way[k] = FAR * off[k] + sign * LEAST * float(size.max())
-        stand_vertices = vertices[own] + way
-        vertices[own] = stand_vertices
+        way[k] = FAR * off[k] + sign * step
+        vertices[own] += way
         moved |= dict.fromkeys(parts, way)
     members = tuple(
         replace(m, start=_shift(m.start, moved[m.name]), end=_shift(m.end, moved[m.name])) if m.name in moved else m

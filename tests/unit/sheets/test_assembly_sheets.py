@@ -17,10 +17,12 @@ from framecore.sheets.assembly_lying import packing, standing_out
 from framecore.sheets.assembly_words import piece_rows
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
+from framecore.sheets.exploded import apart
 from framecore.sheets.labels import runs_along
 from framecore.sheets.model import Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
 from framecore.stand.work import work_of
+from framecore.units import format_length
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
 NAMES = sorted(p.stem for p in SAMPLES.glob("*.toml"))
@@ -219,6 +221,36 @@ def test_how_far_end_plates_stand_out_is_said_side_by_side():
         f"{base} stands out beyond {marks['column']}: {(a - tube) / 2:g} all round.",
         f"{head} stands out beyond {marks['column']}: {(c - tube) / 2:g} left and right, {(d - tube) / 2:g} front and back.",
     ]
+
+
+def test_pads_that_are_alike_from_the_middle_are_told_once():
+    whole = stand("bench-mill")
+    last = work_of(whole).assemblies[-1]
+    marks = whole.shop.piece_of
+    pad = next(p for p in whole.frame.plates if p.role == "pad")
+    side = float(np.ptp(pad.outline[:, 0])) - whole.frame.member("leg FL").profile.width
+    inside = format_length(side, "inch", unit=False)
+    told = f"{marks[pad.name]} stands out beyond {marks['leg FL']}: {inside} inside, 0 outside."
+    assert standing_out(whole, last) == [told]
+
+
+def test_legs_drawn_apart_from_rings_do_not_stand_over_them():
+    """Legs that clasp the rings come in from outside: in plan every leg lies clear of the ring, which stays where it is."""
+    whole = stand("bench-mill")
+    work = work_of(whole)
+    moved, groups = apart(whole, work, work.assemblies[-1])
+    layout = whole.solids.layout
+
+    def plan(made, name):
+        points = made.solids.vertices[layout.vertex_part == layout.parts.index(name)][:, :2]
+        return points.min(axis=0), points.max(axis=0)
+
+    rails = [plan(moved, n) for n in groups["lower ring"]]
+    low, high = np.min([r[0] for r in rails], axis=0), np.max([r[1] for r in rails], axis=0)
+    for leg in ("leg FL", "leg FR", "leg BL", "leg BR"):
+        a, b = plan(moved, leg)
+        assert ((b < low) | (a > high)).any(), leg
+    assert all((plan(whole, n)[0] == plan(moved, n)[0]).all() for n in groups["lower ring"])
 
 
 def test_brackets_posts_and_slanting_braces_have_their_places():
