@@ -117,6 +117,13 @@ def test_a_name_without_its_ending_gets_it_and_a_file_of_that_name_is_asked_abou
     assert sorted(p.name for p in tmp_path.iterdir()) == ["view.svg"]
 
 
+def test_the_ending_is_that_of_the_kind(dialog, tmp_path):
+    dialog.kind.setCurrentIndex(dialog.kind.findData("svg"))
+    dialog.asked["path"] = str(tmp_path / "view.png")
+    dialog.save()
+    assert [p.name for p in tmp_path.iterdir()] == ["view.svg"]
+
+
 def test_what_cannot_be_written_is_told_and_leaves_nothing(dialog, tmp_path):
     dialog.asked["path"] = str(tmp_path / "no such folder" / "view.png")
     dialog.save()
