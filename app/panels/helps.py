@@ -97,18 +97,22 @@ class HelpsPanel(QWidget):
         row.addSpacing(6)
         row.addWidget(self.measure)
         row.addWidget(self.price)
-        row.addWidget(self.now, 1)
+        row.addStretch(1)
         row.addWidget(self.take_button)
-        self.told.setContentsMargins(14, 2, 14, 4)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(14, 2, 14, 4)
+        foot.setSpacing(14)
+        foot.addWidget(self.now)
+        foot.addWidget(self.told, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(row)
         column.addWidget(self.table, 1)
-        column.addWidget(self.told)
+        column.addLayout(foot)
         for box in (self.measure, self.price):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        self.now.setMinimumWidth(40)
+        self.told.setMinimumWidth(40)
 
     # -- the stand -------------------------------------------------------------------------------------
 
@@ -232,7 +236,7 @@ class HelpsPanel(QWidget):
     def _cells(self, row: Help, unit: str) -> tuple[str, ...]:
         assert self._stand is not None
         units = self._stand.brief.units
-        hours = "…" if row.hours is None else tr("{n} min", n=f"{60 * row.hours:+.0f}".replace("-", "−"))
+        hours = "…" if row.hours is None else tr("{n} min", n=f"{round(60 * row.hours):+d}".replace("-", "−"))
         live = self._stand.figures.live
         worse = [(Verdict.STOP, n) for n in row.new_stops] + [(Verdict.LOOK, n) for n in row.new_looks]
         said = "; ".join(f"{SHAPES[v]} {v.value}: {live[n].label if n in live else n}" for v, n in worse)

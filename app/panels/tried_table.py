@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
 from app.panels.figures import tabular
 from app.words import tr
+
+LEAST = 150  # px of the first column
 
 
 class TriedTable(QTableWidget):
@@ -42,18 +44,29 @@ class TriedTable(QTableWidget):
         head = self.horizontalHeader()
         head.setHighlightSections(False)
         head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Fixed)
         head.setMinimumSectionSize(32)
         for column in range(1, columns):
             if widths and column in widths:
                 self.setColumnWidth(column, widths[column])
             else:
                 head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        head.sectionResized.connect(lambda column, _old, _new: self._widen() if column else None)
         self._last = columns - 1
         self._again = -1  # the row that was tried before the mouse went down
         self.itemSelectionChanged.connect(self._selected)
         self.cellClicked.connect(self._clicked)
         self.cellDoubleClicked.connect(lambda row, _c: self.taken.emit(row))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The first column takes what the others leave, but stays wide enough to be read."""
+        super().resizeEvent(event)
+        self._widen()
+
+    def _widen(self) -> None:
+        head = self.horizontalHeader()
+        others = sum(head.sectionSize(c) for c in range(1, head.count()))
+        head.resizeSection(0, max(LEAST, self.viewport().width() - others))
 
     def row_tried(self) -> int:
         """Return the row that is selected, -1 for none."""

@@ -104,7 +104,7 @@ class SearchPanel(QWidget):
         self.told.setContentsMargins(14, 2, 14, 6)
         self.table.setAccessibleName(tr("Stands that no other beats"))
         self.halves = QSplitter(Qt.Orientation.Horizontal)
-        for widget, share in ((self.choices, 3), (self.plot, 4), (self.table, 5)):
+        for widget, share in ((self.choices, 2), (self.plot, 3), (self.table, 5)):
             self.halves.addWidget(widget)
             self.halves.setStretchFactor(self.halves.count() - 1, share)
         self.halves.setSizes([200, 270, 560])
