@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 from framecore.brief.fields import FIELDS, FieldInfo
+from framecore.brief.variants import MOST, STAND, VARIANTS
+
+_VARIANTS_TEXT = (
+    f"Up to {MOST} other stands for the same machine, each a table under its name, for example "
+    f"`[{VARIANTS}.\"low shelf\".frame]`, with the stand's own tables: {', '.join(STAND)}. What a variant leaves out is typical; "
+    "machine, operator, floor and the rest are the brief's."
+)
 
 
 def _allowed(field: FieldInfo) -> str:
@@ -29,4 +36,5 @@ def reference_text() -> str:
         what = f"{field.label}. {field.help}".strip()
         shown = field.kind.word if field.default is None else str(field.default)
         out.append(f"| `{key}` | {what} | {_allowed(field)} | {shown} |")
+    out += ["", f"## {VARIANTS}", "", _VARIANTS_TEXT]
     return "\n".join(out) + "\n"

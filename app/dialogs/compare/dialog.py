@@ -91,6 +91,7 @@ class CompareDialog(QDialog):
         self.list.setSpacing(2)
         self.name.setAccessibleName(tr("Name of the variant"))
         self.name.setPlaceholderText(tr("Name of the variant"))
+        self.pages.setMinimumWidth(150)
         self.pages.setAccessibleName(tr("Page"))
         self.paper.setAccessibleName(tr("Paper"))
         self.paper.addItems(list(PAPERS))
