@@ -10,8 +10,8 @@ from framecore.cutting._nest_task import LET_OUT
 Parted = tuple[int, bool, int]  # stage, whether the cut runs across the sheet (at one x), where
 
 
-def largest_empty(room: Room, parts: Sequence[Rect]) -> Rect:
-    """Return the largest rectangle in which no part lies (zero where the sheet is full)."""
+def largest_empty(room: Room, parts: Sequence[Rect], side: int = 0) -> Rect:
+    """Return the largest rectangle in which no part lies, each side ``side`` at least; zero where there is none."""
     best: Rect = (0, 0, 0, 0)
     lefts = sorted({0, *(r[0] + r[2] for r in parts)})
     for left in lefts:
@@ -22,7 +22,7 @@ def largest_empty(room: Room, parts: Sequence[Rect]) -> Rect:
         for block, end in zip([*blocks, None], ends, strict=True):
             for low, high in stretches:
                 area = (end - left) * (high - low)
-                if area > best[2] * best[3]:
+                if area > best[2] * best[3] and min(end - left, high - low) >= side:
                     best = (left, low, end - left, high - low)
             if block is None:
                 break
@@ -31,8 +31,8 @@ def largest_empty(room: Room, parts: Sequence[Rect]) -> Rect:
     return best
 
 
-def take_apart(room: Room, parts: Sequence[Rect]) -> tuple[list[tuple[Parted, Rect]], Rect] | None:
-    """Return guillotine cuts in order, each with the rectangle it cuts, and the largest rectangle left.
+def take_apart(room: Room, parts: Sequence[Rect], side: int = 0) -> tuple[list[tuple[Parted, Rect]], Rect] | None:
+    """Return guillotine cuts in order, each with what it cuts, and the largest rectangle left with sides of ``side`` at least.
 
     None where no straight cuts from edge to edge free all parts.
     """
@@ -42,7 +42,7 @@ def take_apart(room: Room, parts: Sequence[Rect]) -> tuple[list[tuple[Parted, Re
     while todo:
         box, own, stage, way = todo.pop()
         if not own:
-            if box[2] * box[3] > best[2] * best[3]:
+            if box[2] * box[3] > best[2] * best[3] and min(box[2:]) >= side:
                 best = box
             continue
         if len(own) == 1 and own[0][:2] == box[:2] and all(box[i] - own[0][i] <= LET_OUT for i in (2, 3)):

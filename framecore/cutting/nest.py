@@ -4,18 +4,21 @@ Parts lie apart by the gap (what the saw, the torch or the shear needs) and away
 come in order of cost (``_nest_sets``), those that miss a simple demand are left out at once, and the first set on which
 all parts can be laid is the cheapest. Laying is tried by rules first (``_nest_fill``); where they fail and parts are
 few, a search gives a sure answer (``_nest_exact``). Cost is least first, then the number of sheets, then the largest
-rectangle that stays whole; the last is improved by trying all rules, and not proven.
+rectangle that stays whole, the cut beside it counted with it: the rules look for it first, and for few parts a search then
+finds the largest there is on these sheets, or shows that there is no larger (``_nest_most``). Shaped parts are laid as
+their boxes or as pairs of two, so with them in a free plan nothing is shown about what is left.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import islice
 
 from framecore.cutting._nest_exact import Budget, Corners, Holds, Joins, share_out
 from framecore.cutting._nest_fill import ORDERS, RULES, SPLITS, Laid, Rect, Room, fill, layouts
+from framecore.cutting._nest_most import largest_rest
 from framecore.cutting._nest_rest import largest_empty, take_apart
 from framecore.cutting._nest_sets import SAME, cost_of, demands, meets, sets_by_cost
 from framecore.cutting._nest_shapes import Block, expand, paired, turned_outline
@@ -27,6 +30,7 @@ SETS = 4_000  # sets looked at
 WORK = 40_000  # parts laid by the rules while looking for the set
 POLISH = 6_000  # parts laid by the rules while looking for a larger remnant
 NODES = 40_000  # steps of the sure search on all sets together
+REST = 20_000  # steps of the sure search for the largest remnant
 FEW = 1_100  # companies of parts the sure search may have to tell apart
 USABLE = 50.0  # a remnant's short side at least, mm
 
@@ -86,6 +90,8 @@ class _Found:
     laid: list[Laid]
     method: str
     variant: _Variant | None = None
+    rest: tuple[int, Rect] | None = None  # sheet and the rectangle on it that stays whole
+    largest: bool = False  # no larger one is left by any layout on these sheets
 
 
 class _Search:
@@ -94,6 +100,7 @@ class _Search:
         self.work = round(WORK * effort)
         self.polish = round(POLISH * effort)
         self.budget = Budget(round(NODES * effort))
+        self.rest = round(REST * effort)
         self.needs = demands(task, free=free)
         few = math.prod(n + 1 for n in task.counts) <= FEW and not (free and any(k.shaped for k in task.kinds))
         self.holder: Holds | None = None
@@ -178,14 +185,20 @@ class _Search:
     def _polished(self, found: _Found) -> _Found:
         """Return the layout on the same sheets that leaves the largest rectangle."""
         rooms = _rooms(self.task, found.chosen)
-        best, most = found, _left(rooms, found.laid, self.free)
+        side = steps(USABLE + self.task.gap)
+        best, most = found, _left(rooms, found.laid, self.free, side)
         for variant in self.variants:
             fills = max(4, self.polish // sum(variant.task.counts))
             for laid in layouts(variant.task, rooms, free=self.free, fills=fills):
-                left = _left(rooms, laid, self.free)
+                left = _left(rooms, laid, self.free, side)
                 if left > most:
                     best, most = _Found(found.chosen, laid, found.method, variant), left
-        return best
+        if self.holder is None:
+            return best
+        asked = largest_rest(self.task, found.chosen, most, side, Budget(self.rest), free=self.free)
+        if asked.laid is not None:
+            best = _Found(found.chosen, asked.laid, found.method, self.variants[-1], (asked.sheet, asked.rest))
+        return replace(best, largest=asked.proven)
 
 
 def _rooms(task: NestTask, chosen: Sequence[int]) -> list[Room]:
@@ -196,15 +209,15 @@ def _on(laid: Sequence[Laid], sheet: int) -> list[Rect]:
     return [(x, y, a, b) for _, s, x, y, a, b in laid if s == sheet]
 
 
-def _rest(room: Room, parts: Sequence[Rect], free: bool) -> Rect:
+def _rest(room: Room, parts: Sequence[Rect], free: bool, side: int) -> Rect:
     if free:
-        return largest_empty(room, parts)
-    apart = take_apart(room, parts)
+        return largest_empty(room, parts, side)
+    apart = take_apart(room, parts, side)
     return (0, 0, 0, 0) if apart is None else apart[1]
 
 
-def _left(rooms: Sequence[Room], laid: Sequence[Laid], free: bool) -> int:
-    rests = (_rest(room, _on(laid, s), free) for s, room in enumerate(rooms))
+def _left(rooms: Sequence[Room], laid: Sequence[Laid], free: bool, side: int) -> int:
+    rests = (_rest(room, _on(laid, s), free, side) for s, room in enumerate(rooms))
     return max(r[2] * r[3] for r in rests)
 
 
@@ -216,19 +229,21 @@ def _plan(task: NestTask, found: _Found, bound: float, mode: Mode) -> SheetPlan:
     cuts: list[SheetCut] = []
     for s, room in enumerate(rooms):
         own = _on(found.laid, s)
-        x, y, a, b = (v * STEP for v in _rest(room, own, mode == "free"))
+        kept = found.rest[1] if found.rest is not None and found.rest[0] == s else None
+        x, y, a, b = (v * STEP for v in kept or _rest(room, own, mode == "free", steps(USABLE + gap)))
         # The rest as it is in the hand: without the gap it was grown by, nor past the sheet's own edge.
         a, b = min(a - gap, sheets[s].length - 2 * edge - x), min(b - gap, sheets[s].width - 2 * edge - y)
         if min(a, b) >= USABLE:
             remnants.append(Remnant(sheet=s, x=edge + x, y=edge + y, length=a, width=b))
         if mode == "guillotine":
-            cuts += _cuts(s, sheets[s], room, own, gap, edge)
+            cuts += _cuts(s, sheets[s], room, [*own, kept] if kept else own, gap, edge)
     cost = cost_of(task, found.chosen) if found.chosen else 0.0
     bound = min(bound, cost)
     proven = bound >= cost * (1 - SAME)
     return SheetPlan(
         sheets=sheets, placements=tuple(_placements(task, found)), cuts=tuple(cuts), remnants=tuple(remnants), gap=gap,
         edge=edge, mode=mode, cost=cost, lower_bound=cost if proven else bound, proven=proven, method=found.method,
+        rest_proven=found.largest,
     )  # fmt: skip
 
 

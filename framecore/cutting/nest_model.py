@@ -91,8 +91,9 @@ class Remnant:
 class SheetPlan:
     """A plan for one thickness.
 
-    ``cost`` of the sheets used; ``lower_bound`` no plan can be cheaper; ``proven`` cost == lower_bound is shown. What
-    is left over is improved as far as a short search gets, and not proven. ``cuts``: in order, for a guillotine plan.
+    ``cost`` of the sheets used; ``lower_bound`` no plan can be cheaper; ``proven`` cost == lower_bound is shown.
+    ``rest_proven``: no layout on these sheets leaves a larger rectangle whole, the cut beside it counted with it; else what
+    is left is as large as a short search gets it. ``cuts``: in order, for a guillotine plan.
     ``remnants``: the largest rectangle left on each sheet, where one is left.
     """
 
@@ -107,6 +108,7 @@ class SheetPlan:
     lower_bound: float
     proven: bool
     method: str
+    rest_proven: bool = False
 
     @property
     def gross(self) -> float:

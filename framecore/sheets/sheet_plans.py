@@ -74,7 +74,8 @@ def plan_words(stand: Stand, plan: SheetPlan) -> str:
     """Return what a plan takes and how good it is known to be."""
     count, currency = len(plan.sheets), stand.shop.currency
     sure = "proven cheapest" if plan.proven else f"best found, cannot be under {plan.lower_bound:.2f} {currency}"
-    return f"{count} {'sheet' if count == 1 else 'sheets'}, {share_used(plan):.0%} used, {sure}"
+    rest = ", the rest as large as it can be" if plan.rest_proven and plan.remnants else ""
+    return f"{count} {'sheet' if count == 1 else 'sheets'}, {share_used(plan):.0%} used, {sure}{rest}"
 
 
 def cut_words(cut: SheetCut, words: Words) -> tuple[str, str, str, str]:

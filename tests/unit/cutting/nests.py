@@ -78,11 +78,13 @@ def run_cuts(plan, s):
     for c in (c for c in plan.cuts if c.sheet == s):
         axis = 0 if abs(c.start[0] - c.end[0]) < 1e-9 else 1
         at, low, high = c.start[axis], c.start[1 - axis], c.end[1 - axis]
-        (q,) = [
+        near = [
             q for q in pieces
             if abs(q[1 - axis] - low) < NEAR and abs(q[3 - axis] - high) < NEAR
             and q[axis] - plan.gap <= at <= q[axis + 2] + plan.gap
         ]  # fmt: skip
+        # A scrap off the sheet's edge may lie as near as a cut is wide: the cut goes through what it lies in.
+        (q,) = [q for q in near if q[axis] - NEAR <= at <= q[axis + 2] + NEAR] or near
         pieces.remove(q)
         left, right = at - plan.gap / 2, at + plan.gap / 2
         first = (q[0], q[1], left, q[3]) if axis == 0 else (q[0], q[1], q[2], left)

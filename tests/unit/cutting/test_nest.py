@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from framecore.cutting import SheetPart, SheetStock, plan_sheets
 from framecore.errors import CuttingError
-from tests.unit.cutting.nests import check
+from tests.unit.cutting.nests import check, separable
 
 SOLD = (
     SheetStock(name="2 x 1", length=2000, width=1000, price=60),
@@ -128,3 +129,99 @@ def test_what_makes_no_sense_is_said_in_a_sentence(parts, stock, more, match):
 def test_nothing_to_lay_costs_nothing():
     plan = plan_sheets([part("a", 10, 10, 0)], SOLD, gap=5)
     assert (plan.cost, plan.sheets, plan.proven, plan.stages) == (0, (), True, 0)
+
+
+def every_layout(sizes, room):
+    """Every way to lay few parts on a grid, each turned or not, as boxes x0, y0, x1, y1."""
+    if not sizes:
+        yield []
+        return
+    (a, b), rest = sizes[0], sizes[1:]
+    for own in every_layout(rest, room):
+        for w, h in {(a, b), (b, a)}:
+            for x in range(room[0] - w + 1):
+                for y in range(room[1] - h + 1):
+                    if all(x >= q[2] or x + w <= q[0] or y >= q[3] or y + h <= q[1] for q in own):
+                        yield [(x, y, x + w, y + h), *own]
+
+
+def most_left(sizes, room, mode):
+    """Area of the largest rectangle on a grid that any layout leaves whole, by trying all."""
+    best = 0
+    for own in every_layout(sizes, room):
+        xs, ys = (sorted({0, room[i], *(v for q in own for v in q[i::2])}) for i in (0, 1))
+        for x0, x1 in combinations(xs, 2):
+            for y0, y1 in combinations(ys, 2):
+                if (x1 - x0) * (y1 - y0) <= best or any(x0 < q[2] and x1 > q[0] and y0 < q[3] and y1 > q[1] for q in own):
+                    continue
+                if mode == "free" or separable([*own, (x0, y0, x1, y1)]):
+                    best = (x1 - x0) * (y1 - y0)
+    return best
+
+
+@pytest.mark.parametrize("mode", ["guillotine", "free"])
+def test_a_remnant_that_is_said_to_be_the_largest_is_the_largest_of_all_layouts(mode):
+    r = random.Random(7)
+    shown = 0
+    for _ in range(25):
+        room = (r.randint(5, 7), r.randint(4, 5))
+        sizes = [(r.randint(1, 4), r.randint(1, 3)) for _ in range(r.randint(1, 3))]
+        parts = [part(f"{k}", 100 * a, 100 * b) for k, (a, b) in enumerate(sizes)]
+        sheet = SheetStock(name="s", length=100 * room[0], width=100 * room[1], price=1)
+        plan = plan_sheets(parts, (sheet,), gap=0, mode=mode)
+        check(plan, parts)
+        if len(plan.sheets) != 1:
+            continue
+        most = most_left(sizes, room, mode)
+        assert max((x.area for x in plan.remnants), default=0.0) <= 1e4 * most + 1
+        if plan.rest_proven:
+            shown += 1
+            assert max((x.area for x in plan.remnants), default=0.0) == pytest.approx(1e4 * most, abs=1)
+    assert shown > 15
+
+
+@pytest.mark.parametrize(
+    ("mode", "room", "sizes"),
+    [
+        ("guillotine", (7, 7), [(4, 4), (5, 2)]),
+        ("guillotine", (5, 6), [(1, 4), (4, 4), (2, 3)]),
+        ("guillotine", (9, 4), [(4, 3), (3, 2), (3, 3)]),
+        ("free", (7, 5), [(1, 1), (3, 4), (4, 1)]),
+        ("free", (9, 4), [(3, 4), (5, 2), (3, 1)]),
+    ],
+)
+def test_what_the_rules_do_not_leave_is_found(mode, room, sizes):
+    parts = [part(f"{k}", 100 * a, 100 * b) for k, (a, b) in enumerate(sizes)]
+    plan = plan_sheets(parts, (SheetStock(name="s", length=100 * room[0], width=100 * room[1], price=1),), gap=0, mode=mode)
+    check(plan, parts)
+    (rest,) = plan.remnants
+    # Sheets are let out by some 0.0002 mm.
+    assert plan.rest_proven and rest.area == pytest.approx(1e4 * most_left(sizes, room, mode), abs=1)
+
+
+def test_one_part_leaves_the_longest_strip():
+    plan = plan_sheets([part("a", 400, 300)], (SheetStock(name="s", length=1000, width=800, price=1),), gap=4)
+    (rest,) = plan.remnants
+    # Upright in a corner it takes 304 of the length with its cut: 696 x 800; lying it takes 304 of the width: 1000 x 496.
+    assert plan.rest_proven and rest.area == pytest.approx(696 * 800)
+
+
+@pytest.mark.parametrize("mode", ["guillotine", "free"])
+def test_a_long_sliver_is_no_remnant_where_a_shorter_piece_is_of_use(mode):
+    plan = plan_sheets([part("a", 1900, 500)], (SheetStock(name="s", length=2000, width=545, price=1),), gap=0, mode=mode)
+    (rest,) = plan.remnants
+    # 2000 x 45 would be the larger area.
+    assert (rest.length, rest.width) == pytest.approx((100.0, 545.0), abs=0.001)
+
+
+def test_without_the_steps_for_it_nothing_is_said_about_what_is_left():
+    parts = [part(f"{k}", 310 - 7 * k, 150 + 11 * k, 1) for k in range(8)]
+    sheet = (SheetStock(name="s", length=1500, width=1000, price=1),)
+    assert not plan_sheets(parts, sheet, gap=3, mode="free", effort=0.01).rest_proven
+    assert plan_sheets(parts[:2], sheet, gap=3, mode="free").rest_proven
+
+
+def test_shaped_parts_show_nothing_about_what_is_left():
+    parts = [part("g", 100.0, 100.0, 2, outline=((0.0, 0.0), (100.0, 0.0), (0.0, 100.0)))]
+    plan = plan_sheets(parts, (SheetStock(name="s", length=300, width=100, price=1),), gap=0, mode="free")
+    assert plan.proven and not plan.rest_proven
