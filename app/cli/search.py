@@ -1,24 +1,29 @@
 """The command search: better stands, what each changes, and how they were found.
 
-JSON: ``{"format":1,"title","size","looked","checked","proven","how","drift","present":{stand},"front":[...]}``; a
-stand is ``{"changes":[text],"keys":{key:value},"cost","mass","sway","twist","bed","first_mode","clearance","welds",
-"stops":[id],"looks":[id]}`` in the figures' units (N/mm, N m/deg, Hz, kg; welds in m); bed is null without a bed.
+JSON: ``{"format":1,"title","aims","size","looked","checked","proven","how","drift","present":{stand},"front":[...]}``; a
+stand is ``{"changes":[text],"keys":{key:value},"cost","mass","sway","twist","bed","first_mode","clearance","gap","hours",
+"welds","stops":[id],"looks":[id]}`` in the figures' units (N/mm, N m/deg, Hz, kg, h; welds in m). Null are bed without a
+bed, gap where nothing turns, hours where they are no aim.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
+import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from framecore.search import Candidate, Found, Space
+    from framecore.search import Candidate, Found, Progress, Space
 
 OK = 0
 _SHOWN = 12
 _BUDGET = 1000
+_FEW = 300  # stands that are not worth the start of more processes
 
 
 def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
@@ -33,30 +38,71 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
         help='what may vary, for example "frame.sections.legs=SHS 50x50x3, SHS 60x60x3" or frame.lower_ring=150..350',
     )  # fmt: skip
     p.add_argument("--budget", type=int, default=_BUDGET, metavar="N", help=f"stands looked at, at most ({_BUDGET})")
-    p.add_argument("--workers", type=int, default=1, metavar="N", help="processes (1)")
+    p.add_argument(
+        "--aim", action="append", default=[], metavar="NAME",
+        help="what it is for, again for more: cost, mass, hours, sway, twist, frequency (all of them)",
+    )  # fmt: skip
+    p.add_argument("--workers", type=int, default=None, metavar="N", help="processes; the answer is the same (all cores)")
     p.add_argument("--seed", type=int, default=0, metavar="N", help="of the places where a larger search begins (0)")
+    p.add_argument("--progress", action="store_true", help="say on the error output how far it is, also without a screen")
     p.add_argument("--json", action="store_true", help="as JSON")
 
 
 def run_search(args: argparse.Namespace) -> int:
     """Answer one call; raises UsageError, BriefError or LayoutError with a sentence for the maker."""
     from app.cli.main import UsageError, load_stand
-    from framecore.search import search, space_of
+    from framecore.search import AIMS, search, space_of
 
     for name, high in (("budget", 10_000_000), ("workers", 64)):
         value = getattr(args, name)
-        if not 1 <= value <= high:
+        if value is not None and not 1 <= value <= high:
             message = f"--{name} is {value}; allowed: 1 to {high}, nearest {min(max(value, 1), high)}."
             raise UsageError(message)
     if args.seed < 0:
         message = f"--seed is {args.seed}; allowed: 0 and up, nearest 0."
         raise UsageError(message)
+    for aim in args.aim:
+        if aim not in AIMS:
+            message = f"--aim is {aim!r:.40}; allowed: {', '.join(AIMS)}."
+            raise UsageError(message)
     stand = load_stand(args.file)
     space = space_of(stand.brief, stand.frame, wanted(args.vary))
-    found = search(stand.brief, space, budget=args.budget, workers=args.workers, seed=args.seed)
+    workers = args.workers or (1 if min(args.budget, space.size) <= _FEW else cores())
+    tell = Teller(stand.shop.currency, time.monotonic) if args.progress or sys.stderr.isatty() else None
+    found = search(
+        stand.brief, space, budget=args.budget, workers=workers, seed=args.seed,
+        aims=tuple(dict.fromkeys(args.aim)) or tuple(AIMS), progress=tell,
+    )  # fmt: skip
     title = stand.brief.title
     sys.stdout.write(as_json(found, space, title) if args.json else as_text(found, stand.shop.currency, title))
     return OK
+
+
+def cores() -> int:
+    """Return how many cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+class Teller:
+    """Says on the error output how far a search is, how long it may still take, and what is best so far."""
+
+    def __init__(self, currency: str, clock: Callable[[], float]) -> None:
+        self._currency, self._clock = currency, clock
+        self._stage, self._begun, self._first = "", clock(), 0
+
+    def __call__(self, p: Progress) -> None:
+        """Write one line."""
+        if p.stage != self._stage:
+            self._stage, self._first = p.stage, 0 if p.stage == "looking" else p.looked
+            self._begun = self._begun if p.stage == "looking" else self._clock()
+        done, spent = p.looked - self._first, self._clock() - self._begun
+        left = f", at most {spent * (p.of - p.looked) / done:.0f} s" if done > 0 else ""
+        best = p.best[0]
+        what = "looked at" if p.stage == "looking" else "checked"
+        sys.stderr.write(
+            f"{what} {p.looked} of {p.of}{left}; {len(p.best)} so far, the cheapest {best.cost:.2f} {self._currency}, "
+            f"{best.mass:.1f} kg\n"
+        )
 
 
 def wanted(texts: list[str]) -> dict[str, list[str] | None]:
@@ -71,7 +117,8 @@ def wanted(texts: list[str]) -> dict[str, list[str] | None]:
 def as_json(found: Found, space: Space, title: str) -> str:
     """Return what was found as JSON."""
     whole = {
-        "format": 1, "title": title, "size": found.size, "looked": found.looked, "checked": found.checked,
+        "format": 1, "title": title, "aims": list(found.aims), "size": found.size, "looked": found.looked,
+        "checked": found.checked,
         "proven": found.proven, "how": found.how, "drift": found.drift if found.drift < 1e9 else None,
         "present": _record(found.present, space), "front": [_record(c, space) for c in found.front],
     }  # fmt: skip
@@ -79,7 +126,7 @@ def as_json(found: Found, space: Space, title: str) -> str:
 
 
 def _record(c: Candidate, space: Space) -> dict[str, Any]:
-    names = ("cost", "mass", "sway", "twist", "bed", "first_mode", "clearance", "welds")
+    names = ("cost", "mass", "sway", "twist", "bed", "first_mode", "clearance", "gap", "hours", "welds")
     keys = {k.key: k.options[n] for k, n in zip(space.choices, c.place, strict=True)}
     return {
         "changes": list(c.changes), "keys": keys, **{n: getattr(c, n) for n in names}, "stops": list(c.stops),
@@ -89,7 +136,8 @@ def _record(c: Candidate, space: Space) -> dict[str, Any]:
 
 def as_text(found: Found, currency: str, title: str) -> str:
     """Return what was found as a table, the changes of each stand under it."""
-    lines = [title, "", f"{'':>3} {currency:>8} {'kg':>7} {'N/mm':>7} {'Nm/deg':>8} {'bed':>5} {'Hz':>6} {'m':>6}  stop look"]
+    head = f"{'':>3} {currency:>8} {'kg':>7} {'N/mm':>7} {'Nm/deg':>8} {'bed':>5} {'Hz':>6} {'gap':>5} {'h':>5}  stop look"
+    lines = [title, "", head]
     lines.append(_row("now", found.present))
     shown = found.front[:_SHOWN]
     for n, c in enumerate(shown, 1):
@@ -103,14 +151,16 @@ def as_text(found: Found, currency: str, title: str) -> str:
         f"{found.how[:1].upper()}{found.how[1:]}; {found.checked} evaluated in full. "
         + ("No stand that is better in everything is missing." if found.proven else "There may be better ones."),
         "Cost of steel, mass, least sway stiffness, twist stiffness, share of a jack turn that reaches the bed, first",
-        "frequency, outside of all member ends as a measure of welding, verdicts. Within 1 % counts as alike.",
+        "frequency, narrowest gap between a mode and a running speed, hours of welding at most, verdicts. Within 1 %, of",
+        "hours 5 %, counts as alike, and a gap as wide as the brief asks as wide enough.",
     ]
     return "\n".join(lines) + "\n"
 
 
 def _row(name: str, c: Candidate) -> str:
-    bed = "-" if c.bed is None else f"{c.bed:.2f}"
+    bed, gap = ("-" if v is None else f"{v:.2f}" for v in (c.bed, c.gap))
+    hours = "-" if c.hours is None else f"{c.hours:.1f}"
     return (
-        f"{name:>3} {c.cost:8.2f} {c.mass:7.1f} {c.sway:7.0f} {c.twist:8.0f} {bed:>5} {c.first_mode:6.1f} {c.welds:6.1f}"
+        f"{name:>3} {c.cost:8.2f} {c.mass:7.1f} {c.sway:7.0f} {c.twist:8.0f} {bed:>5} {c.first_mode:6.1f} {gap:>5} {hours:>5}"
         f"  {len(c.stops):4d} {len(c.looks):4d}"
     )

@@ -19,7 +19,7 @@ from framecore.search.space import Place, Space
 from framecore.search.workers import Crew
 
 Floats = NDArray[np.float64]
-RECHECKED = 500  # stands evaluated in full at most
+RECHECKED = 300  # stands evaluated in full at most
 REFUSED = 3000  # stands tried that turn out not to be buildable, at most
 _BATCH, _ROUND, _FIRST = 1024, 32, 8  # looked at in one go; checked in one go; and of the first looked at
 

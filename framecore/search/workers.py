@@ -95,9 +95,7 @@ class Crew:
 
     def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None) -> None:
         for desk in self._desks:
-            desk.shutdown(wait=False, cancel_futures=True)
-        for desk in self._desks:
-            desk.shutdown()
+            desk.shutdown(cancel_futures=True)
 
     def look(self, places: Sequence[Place]) -> Looked:
         """Screen stands."""

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+from types import SimpleNamespace
 
 from app.cli.main import run
+from app.cli.search import Teller
 
 FEW = ["--vary", "frame.sections.lower_rails=SHS 30x30x3, SHS 40x40x3", "--vary", "frame.lower_ring=180, 220"]
 
@@ -14,7 +16,10 @@ def test_json_is_the_contract(sample_file, capsys):
     whole = json.loads(capsys.readouterr().out)
     assert whole["format"] == 1 and whole["size"] == 4 == whole["looked"] and whole["proven"] is True
     assert whole["front"] and whole["present"]["changes"] == []
-    keys = {"changes", "keys", "cost", "mass", "sway", "twist", "bed", "first_mode", "clearance", "welds", "stops", "looks"}
+    numbers = {"cost", "mass", "sway", "twist", "bed", "first_mode", "clearance", "gap", "hours", "welds"}
+    keys = {"changes", "keys", *numbers, "stops", "looks"}
+    assert whole["aims"] == ["cost", "mass", "hours", "sway", "twist", "frequency"]
+    assert all(c["hours"] > 0 and c["gap"] >= 0 for c in whole["front"])
     assert all(set(c) == keys for c in (whole["present"], *whole["front"]))
     lightest = min(whole["front"], key=lambda c: c["mass"])
     assert lightest["keys"]["frame.sections.lower_rails"] == "SHS 30x30x3"
@@ -38,3 +43,30 @@ def test_what_cannot_vary_is_one_line(sample_file, capsys):
         assert err.count("\n") == 1 and word in err
     assert run(["search", str(sample_file), "--budget", "0"]) == 2
     assert "nearest 1" in capsys.readouterr().err
+    assert run(["search", str(sample_file), "--aim", "colour"]) == 2
+    assert "allowed: cost, mass" in capsys.readouterr().err
+
+
+def test_aims_are_those_asked_for(sample_file, capsys):
+    assert run(["search", str(sample_file), *FEW, "--aim", "mass", "--json"]) == 0
+    whole = json.loads(capsys.readouterr().out)
+    assert whole["aims"] == ["mass"] and len(whole["front"]) == 1 and whole["front"][0]["hours"] is None
+
+
+def test_progress_tells_how_far_how_long_and_the_best(sample_file, capsys):
+    assert run(["search", str(sample_file), *FEW, "--progress"]) == 0
+    err = capsys.readouterr().err
+    assert "looked at 4 of 4, at most 0 s" in err and "the cheapest" in err and " kg" in err
+    assert run(["search", str(sample_file), *FEW]) == 0
+    assert capsys.readouterr().err == ""  # scripts get none unless they ask
+
+
+def test_time_left_is_that_of_the_pace_so_far(capsys):
+    now = iter([0.0, 2.0, 5.0, 5.0, 9.0])
+    tell = Teller("EUR", lambda: next(now))
+    best = (SimpleNamespace(cost=100.0, mass=40.0),)
+    tell(SimpleNamespace(stage="looking", looked=100, of=400, best=best))
+    assert "100 of 400, at most 6 s" in capsys.readouterr().err
+    for done in (20, 30):
+        tell(SimpleNamespace(stage="checking", looked=done, of=100, best=best))
+    assert "checked 30 of 100, at most 28 s" in capsys.readouterr().err  # ten in four seconds, seventy to go
