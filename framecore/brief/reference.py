@@ -7,8 +7,8 @@ from framecore.brief.variants import MOST, STAND, VARIANTS
 
 _VARIANTS_TEXT = (
     f"Up to {MOST} other stands for the same machine, each a table under its name, for example "
-    f"`[{VARIANTS}.\"low shelf\".frame]`, with the stand's own tables: {', '.join(STAND)}. What a variant leaves out is typical; "
-    "machine, operator, floor and the rest are the brief's."
+    f"`[{VARIANTS}.\"low shelf\".frame]`, with the stand's own tables: {', '.join(STAND)}. What a variant leaves out is "
+    "typical; machine, operator, floor and the rest are the brief's."
 )
 
 
