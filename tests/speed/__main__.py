@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from tests.speed import cutting, evaluation, nest, packets, statics, window
+from tests.speed import cutting, evaluation, nest, packets, search, statics, window
 
 if __name__ == "__main__":
     print(f"{'what':<58}  {'measured':<58}  aim")
-    for source in (evaluation, cutting, nest, packets, window):
+    for source in (evaluation, cutting, nest, search, packets, window):
         for what, measured, aim in source.table():
             print(f"{what:<58}  {measured:<58}  {aim}", flush=True)
     print("\nstatic solve beside two other programs, same frames, same run:", flush=True)
