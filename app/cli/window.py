@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
-from importlib import resources
+from importlib import import_module, resources
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,6 +39,15 @@ def has_screen() -> bool:
     return True
 
 
+def load_core() -> None:
+    """Load the core, before the window toolkit and without looking for unused objects until the window is there.
+
+    The toolkit's binding looks through the source of every module that is loaded after it.
+    """
+    gc.disable()  # app.live.memory.settle turns it on again
+    import_module("framecore.stand.stages")
+
+
 def open_window(path: Path | None, debug: bool) -> int:
     """Open the window on ``path`` or the sample and return the exit code."""
     from framecore.brief import load_source
@@ -45,6 +55,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     source = load_source(path) if path is not None else sample_source()
     if not has_screen():
         return _without_screen(source, path)
+    load_core()
     from PySide6.QtCore import Qt, QTimer
     from PySide6.QtWidgets import QApplication
 
