@@ -1,470 +1,69 @@
-"""Kinds of brief fields: how each is read, its range, its words. One small class a kind.
-
-Each kind is the metadata of an annotated field and knows how to read what was typed there; the reader of the
-brief only collects. A refusal says what is allowed and the nearest sensible value.
-"""
+"""Kinds of brief fields: of one value (``_single``) and of places, lists and rows (``_rows``)."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
-
-from pydantic_core import PydanticCustomError, core_schema
-
-from framecore import catalogue, units
-from framecore.errors import CatalogueError, UnitError
-
-
-def refuse(message: str, allowed: str = "", nearest: str = "") -> PydanticCustomError:
-    """Make a refusal: ``message`` follows the field's name ("must be ...")."""
-    # Braces would be taken for placeholders of the message.
-    return PydanticCustomError("brief", "{message}", {"message": message, "allowed": allowed, "nearest": nearest})
-
-
-@dataclass(frozen=True, kw_only=True)
-class Kind:
-    """Base: ``label`` for people, ``help`` one sentence, ``low``/``high`` allowed range in core units.
-
-    ``zero``: 0 is allowed beside the range and means "not given".
-    ``word``: a word allowed instead of a number; it reads as None.
-    """
-
-    label: str = ""
-    help: str = ""
-    low: float = 0.0
-    high: float = 0.0
-    zero: bool = False
-    word: str = ""
-    unit: str = ""
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> core_schema.CoreSchema:
-        """Let pydantic read the field through ``read``."""
-
-        def read(value: Any, info: core_schema.ValidationInfo) -> Any:
-            return self.read(value, (info.context or {}).get("system", "metric"))
-
-        return core_schema.with_info_plain_validator_function(read)
-
-    def read(self, value: Any, system: str) -> Any:
-        """Return the value in core units.
-
-        Raises
-        ------
-        PydanticCustomError
-            What was typed cannot be meant; the sentence says what can.
-        """
-        raise NotImplementedError
-
-    def show(self, value: float) -> str:
-        """Return a core value as a maker would type it."""
-        return f"{value:.10g} {self.unit}".strip() if self.unit not in ("", "1") else f"{value:.10g}"
-
-
-def _number(text: str, system: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        raise UnitError(f"'{text[:40]}' is not a number") from None
-
-
-def _thickness(text: str, system: str) -> float:
-    if not text.strip().lower().endswith(("ga", "gauge")):
-        return units.parse_length(text, system)
-    try:
-        return catalogue.sheet(text).thickness
-    except CatalogueError as fault:
-        raise UnitError(str(fault)) from None
-
-
-def _angle(text: str, system: str) -> float:
-    return units.parse_angle(text)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Quantity(Kind):
-    """A number within a range; ``reader`` turns text and the brief's system into core units."""
-
-    reader: ClassVar[staticmethod[[str, str], float]] = staticmethod(_number)
-
-    def read(self, value: Any, system: str) -> float | None:
-        """Read a number in range."""
-        if self.word and isinstance(value, str) and value.strip().lower() == self.word:
-            return None
-        allowed = f"{self.show(self.low)} to {self.show(self.high)}"
-        if self.word:
-            allowed += f', or "{self.word}"'
-        if self.zero:
-            allowed += ", or 0 for not given"
-        if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-            raise refuse(
-                f"must be {self._noun()}, not {_told(value)}; allowed is {allowed}", allowed, self.show(self.low)
-            )
-        try:
-            number = self.reader(value, system) if isinstance(value, str) else float(value)
-        except (UnitError, OverflowError) as fault:
-            raise refuse(f"is not {self._noun()}: {str(fault).rstrip('.')}; allowed is {allowed}", allowed) from None
-        if not math.isfinite(number):
-            raise refuse(f"must be a finite number, not {value}; allowed is {allowed}", allowed, self.show(self.low))
-        if self.zero and number == 0.0:
-            return 0.0
-        if not self.low <= number <= self.high:
-            near = self.show(self.low if number < self.low else self.high)
-            raise refuse(f"must be {allowed}, not {_told(value)}; the nearest is {near}", allowed, near)
-        return number
-
-    def _noun(self) -> str:
-        return f"a {type(self).__name__.lower()}"
-
-
-def _told(value: Any) -> str:
-    """Return a value as text short enough for a sentence."""
-    text = repr(value) if isinstance(value, str) else str(value)
-    return text if len(text) <= 40 else f"{text[:37]}..."
-
-
-@dataclass(frozen=True, kw_only=True)
-class Length(Quantity):
-    """A length: number (mm) or text as people write it."""
-
-    unit: str = "mm"
-    reader: ClassVar[staticmethod[[str, str], float]] = staticmethod(units.parse_length)
-
-
-@dataclass(frozen=True, kw_only=True)
-class SheetThickness(Length):
-    """A thickness: length or gauge ("11 ga")."""
-
-    reader = staticmethod(_thickness)
-
-    def _noun(self) -> str:
-        return "a thickness"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Mass(Quantity):
-    """kg, or "330 lb"."""
-
-    unit: str = "kg"
-    reader = staticmethod(units.parse_mass)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Force(Quantity):
-    """N, or "60 lbf", "1.5 kN"."""
-
-    unit: str = "N"
-    reader = staticmethod(units.parse_force)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Torque(Quantity):
-    """N m, or "20 lbf ft"."""
-
-    unit: str = "N m"
-    reader = staticmethod(units.parse_torque)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Angle(Quantity):
-    """Degrees."""
-
-    unit: str = "deg"
-    reader = staticmethod(_angle)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Number(Quantity):
-    """A plain number in ``unit``."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Price(Quantity):
-    """Money."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Count(Kind):
-    """A whole number."""
-
-    def read(self, value: Any, system: str) -> int:
-        """Read a whole number in range."""
-        allowed = f"a whole number from {self.low:g} to {self.high:g}"
-        whole = not isinstance(value, bool) and isinstance(value, (int, float, str))
-        try:
-            number = int(str(value)) if whole else None
-        except ValueError:
-            number = None
-        if number is None or not self.low <= number <= self.high:
-            near = f"{self.high:g}" if number is not None and number > self.high else f"{self.low:g}"
-            raise refuse(f"must be {allowed}, not {_told(value)}; the nearest is {near}", allowed, near)
-        return number
-
-
-@dataclass(frozen=True, kw_only=True)
-class Text(Kind):
-    """Free text, one line of at most 120 characters."""
-
-    def read(self, value: Any, system: str) -> str:
-        """Read one line of text."""
-        if not isinstance(value, str):
-            raise refuse(f"must be text in quotes, not {_told(value)}", "text in quotes")
-        if len(value) > 120 or not value.isprintable():
-            raise refuse("must be one line of at most 120 characters", "up to 120 characters")
-        return value
-
-
-@dataclass(frozen=True)
-class Choice(Kind):
-    """One of ``options``, which is the first argument."""
-
-    options: tuple[str, ...] = ()
-
-    def read(self, value: Any, system: str) -> str:
-        """Read one of the options."""
-        allowed = ", ".join(f'"{o}"' for o in self.options)
-        if isinstance(value, str) and value in self.options:
-            return value
-        near = _nearest(str(value), self.options) if isinstance(value, str) else self.options[0]
-        raise refuse(f'must be one of {allowed}, not {_told(value)}; did you mean "{near}"?', allowed, near)
-
-
-def _nearest(word: str, options: Sequence[str]) -> str:
-    import difflib
-
-    close = difflib.get_close_matches(word[:80].lower(), options, 1, 0.0)
-    return close[0] if close else options[0]
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Named(Kind):
-    """A name of the catalogue, kept as the catalogue spells it; ``find`` looks it up."""
-
-    find: ClassVar[staticmethod[[str], Any]]
-
-    def read(self, value: Any, system: str) -> str:
-        """Read a catalogue name."""
-        if not isinstance(value, str) or len(value) > 80:
-            raise refuse(f"must be a name from the catalogue in quotes, not {_told(value)}", "a catalogue name")
-        try:
-            return str(self.find(value).id)
-        except CatalogueError as fault:
-            near = fault.nearest
-            told = f"{_told(value)}; the nearest is {near}" if near else str(fault).rstrip(".")
-            raise refuse(f"is not in the catalogue: {told}", "a catalogue name", near) from None
-
-
-@dataclass(frozen=True, kw_only=True)
-class ProfileName(_Named):
-    """A profile of the catalogue."""
-
-    find = staticmethod(catalogue.profile)
-
-
-@dataclass(frozen=True, kw_only=True)
-class SteelName(_Named):
-    """A steel of the catalogue."""
-
-    find = staticmethod(catalogue.steel)
-
-
-@dataclass(frozen=True, kw_only=True)
-class ThreadName(_Named):
-    """A thread of the catalogue."""
-
-    find = staticmethod(catalogue.thread)
-
-
-# Positions and sizes inside a brief reach no further than this, mm.
-_REACH = 5000.0
-_PLACE = Length(low=-_REACH, high=_REACH)
-_SIZE = Length(low=0.1, high=_REACH)
-_MOST_ROWS = 200
-
-
-def _rows(value: Any, what: str) -> Sequence[Any]:
-    if not isinstance(value, (list, tuple)) or len(value) > _MOST_ROWS:
-        raise refuse(f"must be a list of at most {_MOST_ROWS} {what}, not {_told(value)}", f"a list of {what}")
-    return value
-
-
-def _places(value: Any, count: int, system: str, kind: Length = _PLACE) -> tuple[float, ...]:
-    if not isinstance(value, (list, tuple)) or len(value) != count:
-        raise refuse(f"must be {count} lengths in brackets, not {_told(value)}", f"{count} lengths")
-    return tuple(kind.read(v, system) or 0.0 for v in value)
-
-
-def _table(value: Any, needed: tuple[str, ...], optional: tuple[str, ...] = ()) -> Mapping[str, Any]:
-    keys = (*needed, *optional)
-    if not isinstance(value, Mapping) or not set(needed) <= set(value) <= set(keys):
-        text = ", ".join(keys)
-        raise refuse(f"must be rows with {text}, not {_told(value)}", text)
-    return value
-
-
-@dataclass(frozen=True, kw_only=True)
-class Point(Kind):
-    """A place: ``count`` lengths."""
-
-    unit: str = "mm"
-    count: int = 3
-
-    def read(self, value: Any, system: str) -> tuple[float, ...]:
-        """Read a point."""
-        return _places(value, self.count, system)
-
-
-@dataclass(frozen=True, kw_only=True)
-class HolePattern(Kind):
-    """A list of [x, y], or rows and columns with pitches."""
-
-    def read(self, value: Any, system: str) -> tuple[tuple[float, ...], ...]:
-        """Read a hole pattern."""
-        if isinstance(value, Mapping):
-            t = _table(value, ("columns", "rows", "pitch_x", "pitch_y"))
-            many = Count(low=1, high=20)
-            nx, ny = many.read(t["columns"], system), many.read(t["rows"], system)
-            px, py = (_SIZE.read(t[k], system) or 0.0 for k in ("pitch_x", "pitch_y"))
-            return tuple((i * px, j * py) for j in range(ny) for i in range(nx))
-        return tuple(_places(v, 2, system) for v in _rows(value, "holes"))
-
-
-@dataclass(frozen=True, kw_only=True)
-class Outline(Kind):
-    """Boxes to draw."""
-
-    def read(self, value: Any, system: str) -> tuple[OutlineBox, ...]:
-        """Read the boxes."""
-        out = []
-        for row in _rows(value, "boxes"):
-            t = _table(row, ("at", "size"), ("name",))
-            x, y, z = _places(t["at"], 3, system)
-            a, b, c = _places(t["size"], 3, system, _SIZE)
-            out.append(OutlineBox(name=Text().read(t.get("name", ""), system), at=(x, y, z), size=(a, b, c)))
-        return tuple(out)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Lengths(Kind):
-    """A list of lengths within ``low`` and ``high``."""
-
-    unit: str = "mm"
-
-    def read(self, value: Any, system: str) -> tuple[float, ...]:
-        """Read the lengths."""
-        one = Length(low=self.low, high=self.high)
-        return tuple(one.read(v, system) or 0.0 for v in _rows(value, "lengths"))
-
-
-@dataclass(frozen=True, kw_only=True)
-class Places(Lengths):
-    """Places along one axis within ``low`` and ``high``."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Speeds(Kind):
-    """A list of speeds in revolutions a minute."""
-
-    unit: str = "rpm"
-
-    def read(self, value: Any, system: str) -> tuple[float, ...]:
-        """Read the speeds."""
-        one = Number(low=1, high=60000, unit="rpm")
-        return tuple(one.read(v, system) or 0.0 for v in _rows(value, "speeds"))
-
-
-@dataclass(frozen=True, kw_only=True)
-class Loads(Kind):
-    """Masses that stand somewhere and may travel: ``name``, ``mass``, ``at`` and, if they move, ``to``."""
-
-    def read(self, value: Any, system: str) -> tuple[MovingLoad, ...]:
-        """Read the loads."""
-        out = []
-        for row in _rows(value, "loads"):
-            t = _table(row, ("mass", "at"), ("name", "to"))
-            at = _places(t["at"], 3, system)
-            to = _places(t["to"], 3, system) if "to" in t else at
-            out.append(
-                MovingLoad(
-                    name=Text().read(t.get("name", ""), system),
-                    mass=Mass(low=0, high=3000).read(t["mass"], system) or 0.0,
-                    at=(at[0], at[1], at[2]), to=(to[0], to[1], to[2]),
-                )
-            )  # fmt: skip
-        return tuple(out)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Sold(Kind):
-    """Lengths sold."""
-
-    def read(self, value: Any, system: str) -> tuple[SoldLength, ...]:
-        """Read the lengths sold."""
-        out = []
-        for row in _rows(value, "lengths sold"):
-            t = _table(row, ("length",), ("profile", "price"))
-            out.append(
-                SoldLength(
-                    length=Length(low=100, high=15000).read(t["length"], system) or 0.0,
-                    profile=ProfileName().read(t["profile"], system) if t.get("profile") else "",
-                    price=Price(low=0, high=1e6).read(t.get("price", 0.0), system) or 0.0,
-                )
-            )
-        return tuple(out)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rack(Kind):
-    """Offcuts on hand."""
-
-    def read(self, value: Any, system: str) -> tuple[RackItem, ...]:
-        """Read the rack."""
-        out = []
-        for row in _rows(value, "offcuts"):
-            t = _table(row, ("profile", "length"), ("count",))
-            out.append(
-                RackItem(
-                    profile=ProfileName().read(t["profile"], system),
-                    length=Length(low=10, high=15000).read(t["length"], system) or 0.0,
-                    count=Count(low=1, high=100).read(t.get("count", 1), system),
-                )
-            )
-        return tuple(out)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OutlineBox:
-    """A box of the machine: ``at`` its lower left front corner from the datum, ``size`` l, d, h; mm."""
-
-    name: str
-    at: tuple[float, float, float]
-    size: tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MovingLoad:
-    """A mass in kg that stands ``at`` a place and may travel ``to`` another (equal where it stays), mm."""
-
-    name: str
-    mass: float
-    at: tuple[float, float, float]
-    to: tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SoldLength:
-    """A length sold: ``profile`` id or "" for all; ``length`` mm; ``price`` per bar, 0: by mass."""
-
-    length: float
-    profile: str = ""
-    price: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RackItem:
-    """An offcut on hand."""
-
-    profile: str
-    length: float
-    count: int = 1
+from framecore.brief._rows import (
+    HolePattern,
+    Lengths,
+    Loads,
+    MovingLoad,
+    Outline,
+    OutlineBox,
+    Places,
+    Point,
+    Rack,
+    RackItem,
+    Sold,
+    SoldLength,
+    Speeds,
+)
+from framecore.brief._single import (
+    Angle,
+    Choice,
+    Count,
+    Force,
+    Kind,
+    Length,
+    Mass,
+    Number,
+    Price,
+    ProfileName,
+    Quantity,
+    SheetThickness,
+    SteelName,
+    Text,
+    ThreadName,
+    Torque,
+)
+
+__all__ = [
+    "Angle",
+    "Choice",
+    "Count",
+    "Force",
+    "HolePattern",
+    "Kind",
+    "Length",
+    "Lengths",
+    "Loads",
+    "Mass",
+    "MovingLoad",
+    "Number",
+    "Outline",
+    "OutlineBox",
+    "Places",
+    "Point",
+    "Price",
+    "ProfileName",
+    "Quantity",
+    "Rack",
+    "RackItem",
+    "SheetThickness",
+    "Sold",
+    "SoldLength",
+    "Speeds",
+    "SteelName",
+    "Text",
+    "ThreadName",
+    "Torque",
+]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from framecore.brief.kinds import Kind, Length, Price, SheetThickness, _rows, _table
+from framecore.brief._rows import rows_of, table_of
+from framecore.brief._single import Kind, Length, Price, SheetThickness
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,8 +27,8 @@ class Sheets(Kind):
         """Read the sheet sizes sold."""
         side = Length(low=100, high=6500)
         out = []
-        for row in _rows(value, "sheet sizes"):
-            t = _table(row, ("length", "width"), ("thickness", "price"))
+        for row in rows_of(value, "sheet sizes"):
+            t = table_of(row, ("length", "width"), ("thickness", "price"))
             out.append(
                 SoldSheet(
                     length=side.read(t["length"], system) or 0.0,
