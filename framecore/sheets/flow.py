@@ -39,6 +39,10 @@ class Flow:
         """Height left in this column, mm."""
         return self.y - self.columns[self.column][1]
 
+    def high(self) -> float:
+        """Height of this column, mm."""
+        return self.columns[self.column][3] - self.columns[self.column][1]
+
     def next_column(self) -> None:
         """Go on at the top of the next column or page."""
         self.column += 1
@@ -151,23 +155,31 @@ def _high(cells: Sequence[Sequence[str]], height: float) -> float:
 
 def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str]:
     """Break at spaces so that every line fits ``width`` mm; a single longer word is broken too."""
+    words = say(text).split()
+    whole = Said(" ".join(words))
+    if not words or text_width(whole, height, bold) <= width:
+        return [whole]
     lines: list[str] = []
-    line: str = ""
-    for plain in say(text).split():
+    line: list[str] = []
+    # Characters stand beside each other as wide as they are alone, so a line is as wide as its words and spaces.
+    space, used = text_width(Said(" "), height, bold), 0.0
+    for plain in words:
         word = Said(plain)  # a part of a text that was said
-        trial = Said(f"{line} {word}".strip())
-        if text_width(trial, height, bold) <= width:
-            line = trial
+        wide = text_width(word, height, bold)
+        if line and used + space + wide <= width:
+            line.append(word)
+            used += space + wide
             continue
         if line:
-            lines.append(line)
-        while text_width(word, height, bold) > width and len(word) > 1:
+            lines.append(Said(" ".join(line)))
+        while wide > width and len(word) > 1:
             fits = (n for n in range(len(word) - 1, 1, -1) if text_width(Said(word[:n]), height, bold) <= width)
             cut = next(fits, 1)
             lines.append(Said(word[:cut]))
             word = Said(word[cut:])
-        line = word
-    return [*lines, line] if line or not lines else lines
+            wide = text_width(word, height, bold)
+        line, used = [word], wide
+    return [*lines, Said(" ".join(line))]
 
 
 def _widths(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
 
 from framecore.sheets.blocks import bounds, cell_around
 from framecore.sheets.columns import text_size
@@ -127,10 +128,13 @@ def _plan(stand: Stand, found: list[SeatHole], n: int) -> Cell:
         out += _ordinates([(p, words(p)) for p in sorted({0.0, *(xs, ys)[k]})], 0.0, s, edge, k)
     shown = pairs_of(stand, found)[:2]
     out += [Line(points=(place(a.at), place(b.at)), layer="dimension") for a, b in shown]
-    out += _numbers(found, place, s, out)
-    out += _marks(stand, rims, place, out)
+    ink = _sides(out)  # and the words, as they come
+    plain = len(ink)
+    ink += _numbers(found, place, s, ink)
+    ink += _marks(stand, rims, place, ink)
     for a, b in shown:
-        out += _distance(place(a.at), place(b.at), words(math.dist(a.at, b.at)), out)
+        ink += _distance(place(a.at), place(b.at), words(math.dist(a.at, b.at)), ink)
+    out += ink[plain:]
     left, _, right, top = bounds(out)
     out.append(Text(at=((a0 + a1) / 2 * s, top + 2.0), text="back", height=SIZE, align="centre"))
     datum = datum_of(stand, rims_under(stand)).words
@@ -149,11 +153,10 @@ def _marks(
     """The mark of each piece that is drilled, within its outline where no line runs through it; else the lists have it."""
     drilled = {h.owner for h in stand.frame.holes}
     out: list[Primitive] = []
-    for own, (name, rim) in enumerate(rims):
+    for name, rim in rims:
         if name not in drilled or name not in stand.shop.piece_of:
             continue
         (x0, y0), (x1, y1) = (place((f(p[0] for p in rim), f(p[1] for p in rim))) for f in (min, max))
-        others = [*drawn[:own], *drawn[own + 1 :], *out]
         for share in (0.12, 0.25, 0.38, 0.62, 0.75, 0.88, 0.5):
             # Along the piece, in its middle.
             a, b = (0.5, share) if y1 - y0 > x1 - x0 else (share, 0.5)
@@ -161,7 +164,7 @@ def _marks(
             text = Text(at=at, text=stand.shop.piece_of[name], height=SIZE, align="centre")
             box = text_box(text)
             wider = (box[0] - CLEAR, box[1] - CLEAR, box[2] + CLEAR, box[3] + CLEAR)
-            if box[0] > x0 and box[2] < x1 and box[1] > y0 and box[3] < y1 and crossings(wider, others) == 0:
+            if wider[0] > x0 and wider[2] < x1 and crossings(wider, [*drawn, *out]) == 0:
                 out.append(text)
                 break
     return out
@@ -204,6 +207,14 @@ def _datum(at: Point2) -> list[Primitive]:
     x, y = at
     corner = ((x, y), (x + 4.0, y), (x, y + 4.0))
     return [Line(points=corner, closed=True, layer="thin", fill=0.0)]
+
+
+def _sides(drawn: Sequence[Primitive]) -> list[Primitive]:
+    """What is drawn with its paths broken into sides: what lies far from a word is then passed by at once."""
+    out: list[Primitive] = []
+    for p in drawn:
+        out += [Line(points=side, layer=p.layer) for side in pairwise(p.points)] if isinstance(p, Line) else [p]
+    return out
 
 
 def _touched(text: Text, drawn: Sequence[Primitive]) -> tuple[int, int]:

@@ -31,6 +31,8 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
         trial = min(
             ((g, _places(g, paper)) for g in _orders(plan, lists, parts)), key=lambda t: count_pages(t[1])
         )  # fmt: skip
+        if found and max(plan.size) < LEAST:
+            break
         # The largest drawing that has its lists beside it; smaller only where that saves a page.
         if not found or count_pages(trial[1]) < count_pages(best[1]):
             best, found = trial, True

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,6 +48,7 @@ def _called(name: str) -> str:
     return name if name[-1:].isdigit() else f"the {name}"
 
 
+@lru_cache(maxsize=1)  # one packet asks for it a dozen times
 def rims_under(stand: Stand) -> tuple[tuple[str, Rim], ...]:
     """Return outlines from above of rails, bearers and plates right under the machine, in the stand's axes, mm."""
     frame, layout = stand.frame, stand.solids.layout

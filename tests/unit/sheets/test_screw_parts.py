@@ -39,6 +39,11 @@ def drawn(stand, paper="A3"):
     return compose_with((seat_sheet.pages,), stand, paper)
 
 
+def page_with(stand, view):
+    """The page on which a view is drawn."""
+    return next(s for s in drawn(stand) if any(v.name == view for v in s.views))
+
+
 def clear(sheets, paper):
     for sheet in sheets:
         assert overlaps(sheet) == ()
@@ -100,7 +105,7 @@ def view_lines(sheet, name, layer="visible"):
 def test_a_solid_screw_measures_what_it_is(projection):
     stand = seat(seating="jacking screws", projection=projection)
     q = seat_parts(stand.brief, stand.frame, stand.strength).screw
-    sheet = drawn(stand)[0]
+    sheet = page_with(stand, "T1")
     view, lines = view_lines(sheet, "T1")
     body = max(lines, key=len)
     assert np.ptp(body[:, 0]) == pytest.approx(q.length)
@@ -120,7 +125,7 @@ def test_a_solid_screw_measures_what_it_is(projection):
 def test_a_hollow_screw_is_cut_on_one_side_only():
     stand = seat(seating="hollow jacking screws", projection="third angle")
     q = seat_parts(stand.brief, stand.frame, stand.strength).screw
-    _, lines = view_lines(drawn(stand)[0], "T1", "hatch")
+    _, lines = view_lines(page_with(stand, "T1"), "T1", "hatch")
     points = np.vstack(lines)
     assert points[:, 1].min() == pytest.approx(q.bore / 2, abs=0.01)
     assert points[:, 1].max() == pytest.approx(q.across_flats / 2, abs=0.01)
@@ -131,7 +136,7 @@ def test_a_hollow_screw_is_cut_on_one_side_only():
 def test_the_section_is_at_the_middle_setting_and_to_scale():
     stand = seat(seating="jacking screws")
     parts = seat_parts(stand.brief, stand.frame, stand.strength)
-    sheet = next(s for s in drawn(stand) if any(v.name == "section" for v in s.views))
+    sheet = page_with(stand, "section")
     _, lines = view_lines(sheet, "section")
     (bolt,), q = parts.bolts, parts.screw
     points = np.vstack(lines)
