@@ -251,6 +251,11 @@ class Rescue(QObject):
             )
         self._told = reason
 
+    def say_again(self) -> None:
+        """Tell what went wrong before anybody listened."""
+        reason, self._told = self._told, ""
+        self._ended(reason)
+
     def flush(self) -> bool:
         """Write now and wait; whether it is on disk."""
         self._wrote = False

@@ -59,6 +59,7 @@ class Keeping(QObject):
         self.rescue = Rescue(window.document, window.settings.kept, self)
         self.watch = FileWatch(window.document, self)
         self.rescue.failed.connect(self._not_kept)
+        self.rescue.say_again()
         self.watch.changed.connect(self._file_changed)
         self.watch.same.connect(self._file_same)
         window.document.dirty_changed.connect(lambda _dirty: self._about_file and self.watch.check())
