@@ -10,6 +10,11 @@ from app.cli.main import run
 
 def main() -> int:
     """Run with the arguments of the process; the exit code is the answer."""
+    if getattr(sys, "frozen", False):
+        # In a bundle a worker process is this program started again; it goes to its work from here.
+        from multiprocessing import freeze_support
+
+        freeze_support()
     return run(sys.argv[1:])
 
 
