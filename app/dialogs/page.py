@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import resources
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QKeySequence, QShortcut, QTextCursor, QTextDocument
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -21,6 +21,20 @@ from app.dialogs.sizes import open_at
 from app.words import tr
 
 
+def _break_lines(page: QTextDocument) -> None:
+    """What a program printed is set in lines that never break; here they would go out of sight."""
+    block, cursor = page.begin(), QTextCursor(page)
+    cursor.beginEditBlock()
+    while block.isValid():
+        shape = block.blockFormat()
+        if shape.nonBreakableLines():
+            shape.setNonBreakableLines(False)
+            cursor.setPosition(block.position())
+            cursor.setBlockFormat(shape)
+        block = block.next()
+    cursor.endEditBlock()
+
+
 class PageDialog(QDialog):
     """Shows one Markdown page of the help; stays open beside the window."""
 
@@ -33,6 +47,7 @@ class PageDialog(QDialog):
         self.text.setOpenExternalLinks(False)
         self.text.setAccessibleName(tr(title))
         self.text.setMarkdown(resources.files("resources.help").joinpath(name).read_text("utf-8"))
+        _break_lines(self.text.document())
         self.seek = QLineEdit()
         self.seek.setPlaceholderText(tr("Find on this page"))
         self.seek.setAccessibleName(tr("Find on this page"))
