@@ -46,6 +46,7 @@ def style_sheet() -> str:
     QAbstractSpinBox::up-arrow {{ image: url("{_icon('up')}"); width: 12px; height: 12px; }}
     QComboBox QAbstractItemView {{ background: {c.paper}; border: 1px solid {c.line}; }}
     QPushButton {{ background: {c.paper}; border: 1px solid {c.line}; border-radius: 2px; padding: 4px 12px; }}
+    QDialogButtonBox, QMessageBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
     QPushButton:hover {{ background: {c.hover}; }}
     QPushButton:focus, QPushButton:default {{ border: 1px solid {c.accent}; }}
     QPushButton:pressed, QPushButton:checked {{ background: {c.lit}; }}

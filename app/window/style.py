@@ -32,6 +32,7 @@ def window_style() -> str:
     QTextBrowser {{ border: 1px solid {c.panel}; background: {c.panel}; padding: 0 10px; }}
     QTableWidget:focus, QTextBrowser:focus, QWidget#findings QListWidget:focus {{ border: 1px solid {c.accent}; }}
     QTableWidget::item:selected {{ background: {c.lit}; color: {c.ink}; }}
+    QHeaderView, QTableCornerButton::section {{ background: {c.paper}; border: none; }}
     QHeaderView::section {{
         background: {c.paper}; color: {c.soft}; border: none;
         border-bottom: 1px solid {c.line}; padding: 3px 6px;

@@ -128,4 +128,5 @@ def test_pages_open_from_the_menu(qtbot, window, name):
     show_page(window, name)
     page = window.findChild(PageDialog)
     assert len(page.text.toPlainText()) > 2000
+    assert page.text.horizontalScrollBar().maximum() == 0  # no line goes out of sight
     page.close()
