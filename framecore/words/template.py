@@ -74,7 +74,7 @@ class Template:
 
 
 def words(text: str) -> list[str]:
-    """Return what reads as a word: letters alone, neither all capitals (as ISO, TIG) nor a unit, nor a symbol of two letters."""
+    """Return what reads as a word: letters alone, not all capitals (as ISO, TIG), no unit, no symbol of two letters."""
     return [
         w
         for w in _TOKEN.findall(text)
