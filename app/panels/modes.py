@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -53,7 +54,8 @@ class _Work(QRunnable):
             found = sensitivities(self.stand.brief, self.stand.frame, self.stand.strength)
         except FramecoreError:
             found = ()
-        self.told.done.emit(self.stand, found)
+        with contextlib.suppress(RuntimeError):  # the window was closed meanwhile
+            self.told.done.emit(self.stand, found)
 
 
 class ModesPanel(QWidget):
