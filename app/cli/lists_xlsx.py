@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from framecore.units import POUND
@@ -40,9 +41,10 @@ def write_lists(stand: Stand, path: Path) -> None:
         the file cannot be written.
     """
     import xlsxwriter
-    from xlsxwriter.exceptions import FileCreateError
 
-    book = xlsxwriter.Workbook(str(path), {"strings_to_formulas": False, "strings_to_urls": False})
+    # Put together in memory: on a full disk the library would leave a file that it cannot close.
+    whole = BytesIO()
+    book = xlsxwriter.Workbook(whole, {"strings_to_formulas": False, "strings_to_urls": False, "in_memory": True})
     book.set_properties({"title": stand.brief.title, "created": MADE})
     head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
     forms = {
@@ -65,18 +67,11 @@ def write_lists(stand: Stand, path: Path) -> None:
         sheet.set_landscape()
         sheet.set_paper(1 if stand.brief.sheet.paper in ("Letter", "Tabloid") else 9)
         sheet.fit_to_pages(1, 0)
-        # A title may hold any sign; "&" begins a field in a footer.
-        sheet.set_footer(f"&L{stand.brief.title.replace('&', '&&')[:100]}&C&A&R&P/&N")
-    try:
-        book.close()
-    except FileCreateError as fault:
-        raise _as_os_error(fault, path) from fault
-
-
-def _as_os_error(fault: Exception, path: Path) -> OSError:
-    """The library wraps what the system said; it is taken out again."""
-    own = fault.args[0] if fault.args else fault
-    return own if isinstance(own, OSError) else OSError(5, str(fault), str(path))
+        # A title may hold any sign; "&" begins a field in a footer, and before a G the library looks for a picture.
+        title = stand.brief.title[:100].replace("&", "&&").replace("&G", "& G")
+        sheet.set_footer(f"&L{title.replace('&[', '& [')}&C&A&R&P/&N")
+    book.close()
+    path.write_bytes(whole.getvalue())
 
 
 def tables(stand: Stand) -> Iterator[Table]:
