@@ -19,6 +19,8 @@ from typing import TYPE_CHECKING, Any
 # Two BLAS threads stall the banded factorisation at about 100 nodes (p95 from 15 to 80 ms); must be set
 # before numpy is first imported, and a value chosen by the user is left alone.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# The reader of briefs has no plug-ins; looking for them reads the metadata of every installed package.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 if TYPE_CHECKING:
     from framecore.brief import load_brief

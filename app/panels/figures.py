@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF, QShowEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
     QHBoxLayout,
@@ -66,32 +66,56 @@ class FigureRow(QAbstractButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.figure = figure
-        self.value = ""
-        self.change = ""
         self.stale = False
         self._told: tuple[object, ...] = ()  # what was last asked to be shown
+        self._waiting: tuple[str, Figure | None] | None = None  # units and reference, until it is written
+        self._written: tuple[object, ...] = ()
+        self._value = self._change = ""
         self.show_figure(figure, units, None, False)
+
+    @property
+    def value(self) -> str:
+        """The value in words."""
+        self._write()
+        return self._value
+
+    @property
+    def change(self) -> str:
+        """The difference to the reference in words, "" without one."""
+        self._write()
+        return self._change
 
     def sizeHint(self) -> QSize:
         """Two lines while a difference is shown, one otherwise."""
         return QSize(250, self.fontMetrics().height() + (24 if self.change else 10))
 
     def show_figure(self, figure: Figure, units: str, before: Figure | None, stale: bool) -> None:
-        """Take a new value; repaint only when something a reader sees has changed."""
+        """Take a new value; a row that is folded away writes it down when it is looked at."""
+        self.figure = figure
         told = (figure.value, figure.unit, figure.verdict, figure.label, units, before and before.value, stale)
         if told == self._told:
-            self.figure = figure
             return
-        self._told = told
+        self._told, self.stale, self._waiting = told, stale, (units, before)
+        if not self.isHidden():
+            self._write()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Write down what came while it was folded away."""
+        self._write()
+        super().showEvent(event)
+
+    def _write(self) -> None:
+        """Put the figure into words; repaint only when something a reader sees has changed."""
+        if self._waiting is None:
+            return
+        (units, before), self._waiting, figure = self._waiting, None, self.figure
         value = quantity(figure.value, figure.unit, units)
         change = "" if before is None else difference(figure.value, before.value, figure.unit, units)
-        if (value, change, stale, figure.verdict, figure.label) == (
-            self.value, self.change, self.stale, self.figure.verdict, self.figure.label,
-        ) and self.accessibleName():  # fmt: skip
-            self.figure = figure
+        written = (value, change, self.stale, figure.verdict, figure.label)
+        if written == self._written:
             return
-        taller = bool(change) != bool(self.change)
-        self.figure, self.value, self.change, self.stale = figure, value, change, stale
+        taller = bool(change) != bool(self._change)
+        self._written, self._value, self._change = written, value, change
         told_change = ", " + tr("{change} to the reference", change=change) if change else ""
         self.setAccessibleName(f"{tr(figure.label)} {value} {tr(figure.verdict.value)}".strip() + told_change)
         limit = limit_words(figure, units)
@@ -216,6 +240,7 @@ class FiguresPanel(QWidget):
         self._groups: dict[str, Group] = {}
         self._stand: Stand | None = None
         self._reference: Stand | None = None
+        self._complete_for: tuple[Stand, Stand | None] | None = None
         self.stale = False
         self._later = QTimer(self)
         self._later.setSingleShot(True)
@@ -251,8 +276,11 @@ class FiguresPanel(QWidget):
     def show_stand(self, stand: Stand) -> None:
         """Show the figures of ``stand``; those that take longer follow when the hand rests, grey until then."""
         self._stand = stand
-        figures, whole = stand.figures.at_hand, stand.figures.complete
-        if not whole:
+        whole = stand.figures.complete  # asked first: they may become so meanwhile
+        figures = stand.figures.at_hand
+        both = whole and (self._reference is None or self._reference.figures.complete)
+        self._complete_for = (stand, self._reference) if both else None
+        if not both:
             self._later.start()  # anew with every change: it ends when the hand rests
         late = () if whole else tuple(i for i in self.rows if i.startswith(LATE_IDS) and i not in figures)
         gone = [i for i in self.rows if i not in figures and i not in late]
@@ -279,6 +307,11 @@ class FiguresPanel(QWidget):
         for group in self._groups.values():
             group.setVisible(bool(group.rows))
             group.arrange()
+
+    @property
+    def complete(self) -> bool:
+        """Whether all figures of the present stand, and of the reference, are shown."""
+        return self._complete_for == (self._stand, self._reference)
 
     def _show_late(self) -> None:
         """At rest: the figures that are worked out when asked for."""

@@ -135,10 +135,22 @@ def _touching(layout: MeshLayout, vertices: Floats) -> NDArray[np.bool_]:
     normal, level = _planes(triangles)
     low, high = triangles.min(1) - _NEAR, triangles.max(1) + _NEAR
     touches = np.zeros(len(triangles), bool)
-    for k in range(len(triangles)):
-        opposite = (np.abs(level + level[k]) < _NEAR) & (normal @ normal[k] < -0.9999)
-        opposite &= layout.face_part != layout.face_part[k]
-        touches[k] = (opposite & (low <= high[k]).all(1) & (high >= low[k]).all(1)).any()
+    # Only planes of about the same level can be two sides of one: by levels in order, all pairs of neighbours at once.
+    by_level, facing = np.argsort(np.abs(level), kind="stable"), np.abs(level)
+    ends = np.searchsorted(facing[by_level], facing[by_level] + _NEAR, side="right")
+    count = ends - np.arange(len(by_level)) - 1
+    one = np.repeat(np.arange(len(by_level)), count)
+    other = one + 1 + np.arange(len(one)) - np.repeat(np.cumsum(count) - count, count)
+    one, other = by_level[one], by_level[other]
+    for test in (
+        lambda i, j: np.abs(level[i] + level[j]) < _NEAR,
+        lambda i, j: layout.face_part[i] != layout.face_part[j],
+        lambda i, j: np.einsum("ki,ki->k", normal[i], normal[j]) < -0.9999,
+        lambda i, j: (low[i] <= high[j]).all(1) & (high[i] >= low[j]).all(1),
+    ):
+        kept = test(one, other)
+        one, other = one[kept], other[kept]
+    touches[one] = touches[other] = True
     return touches
 
 

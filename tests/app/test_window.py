@@ -25,7 +25,7 @@ def type_into(qtbot, window, path, text):
 def test_opens_with_a_stand_and_a_row_for_every_key(qtbot, window):
     assert window.live.stand is not None
     assert set(window.inputs.rows) == {k.path for k in keys()}
-    qtbot.waitUntil(lambda: window.live.stand.figures.complete)
+    qtbot.waitUntil(lambda: window.figures.complete)
     assert set(window.figures.rows) == set(window.live.stand.figures)
     assert window.plan.slots
     shop = window.live.stand.shop
@@ -127,7 +127,7 @@ def test_a_nut_in_the_view_lights_its_row_and_the_row_lights_all_of_its_kind(win
 
 
 def test_figures_that_take_longer_wait_for_the_hand_to_rest(qtbot, window):
-    qtbot.waitUntil(lambda: window.live.stand.figures.complete)
+    qtbot.waitUntil(lambda: window.figures.complete)
     row = window.figures.rows["welds.length"]
     assert not row.stale
     start, before = window.live.stand.frame.seat, row.value
@@ -143,7 +143,7 @@ def test_figures_that_take_longer_wait_for_the_hand_to_rest(qtbot, window):
 
 
 def test_every_figure_opens_its_working(qtbot, window):
-    qtbot.waitUntil(lambda: window.live.stand.figures.complete)
+    qtbot.waitUntil(lambda: window.figures.complete)
     for name, figure in window.live.stand.figures.items():
         window.figures.rows[name].click()
         text = window.working.text.toPlainText()
