@@ -91,7 +91,8 @@ class Scene:
     def bounds(self) -> Floats:
         """(2, 3) lowest and highest corner of what the depths must hold: the floor too."""
         # One axis after the other: along rows of three numpy takes ten times as long.
-        axes = [np.ascontiguousarray(a.reshape(-1, 3).T) for a in (self.vertices, self.ghost, self.person, self.floor) if a.size]
+        shapes = (self.vertices, self.ghost, self.person, self.floor)
+        axes = [np.ascontiguousarray(a.reshape(-1, 3).T) for a in shapes if a.size]
         return np.array([np.min([a.min(1) for a in axes], axis=0), np.max([a.max(1) for a in axes], axis=0)])
 
 
