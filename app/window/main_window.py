@@ -79,7 +79,7 @@ class MainWindow(QMainWindow):
         self.better = Better(self)
         actions.build(self)
         self._connect()
-        self.describing = Describing(self)
+        Describing(self)
         self._fill_recent()
         self.set_dark(self.settings.dark)
         self.dark_action.setChecked(self.settings.dark)
