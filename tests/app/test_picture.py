@@ -137,7 +137,7 @@ def test_a_file_is_replaced_whole_or_not_at_all(tmp_path, monkeypatch):
     from PySide6.QtCore import QSaveFile
 
     monkeypatch.setattr(QSaveFile, "commit", lambda self: False)
-    with pytest.raises(OSError, match="old.png"):
+    with pytest.raises(OSError, match=r"old\.png"):
         write_whole(path, b"new content")
     monkeypatch.undo()
     assert path.read_bytes() == b"old" and [p.name for p in tmp_path.iterdir()] == ["old.png"]
