@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
 
@@ -79,9 +79,19 @@ class TriedTable(QTableWidget):
         self._again = row if row >= 0 and row == self.row_tried() else -1
         super().mousePressEvent(event)
 
+    def event(self, event: QEvent) -> bool:
+        """Home and End go to the first and last row here, whatever they do elsewhere in the window."""
+        if event.type() == QEvent.Type.ShortcutOverride and event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
+            event.accept()
+            return True
+        return bool(super().event(event))
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter takes what is tried, Escape puts it away."""
         key = event.key()
+        if key in (Qt.Key.Key_Home, Qt.Key.Key_End) and self.rowCount():
+            self.selectRow(0 if key == Qt.Key.Key_Home else self.rowCount() - 1)
+            return
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.row_tried() >= 0:
             self.taken.emit(self.row_tried())
         elif key == Qt.Key.Key_Escape and self.row_tried() >= 0:

@@ -82,6 +82,9 @@ def test_keys_try_take_and_put_away(qtbot, window, panel):
     assert window.view.ghosts.shown(GHOST).brief == panel.rows[table.row_tried()].change.brief
     qtbot.keyClick(table, Qt.Key.Key_Escape)
     assert window.view.ghosts.shown(GHOST) is None and not panel.take_button.isEnabled()
+    for key, row in ((Qt.Key.Key_End, len(panel.rows) - 1), (Qt.Key.Key_Home, 0)):
+        qtbot.keyClick(table, key)
+        assert table.row_tried() == row and window.view.ghosts.shown(GHOST) is not None
     qtbot.keyClick(table, Qt.Key.Key_Down)
     change = panel.rows[table.row_tried()].change
     qtbot.keyClick(table, Qt.Key.Key_Return)
@@ -97,6 +100,12 @@ def test_it_follows_an_edit_after_the_hand_rests_and_drops_the_ghost(qtbot, wind
     assert window.view.ghosts.shown(GHOST) is None and not panel.rows
     waited(qtbot, panel)
     assert all(r.change.brief.frame.lower_ring == 320 or "Lower ring" in r.change.words for r in panel.rows)
+    # An edit while changes are tried drops them: they were of another stand.
+    window.document.edit("frame.lower_ring", 280)
+    qtbot.waitUntil(lambda: panel.beside.busy and len(panel._tried) > 2, timeout=WAIT)
+    window.document.edit("frame.lower_ring", 300)
+    qtbot.waitUntil(lambda: window.live.stand.brief.frame.lower_ring == 300)
+    assert not panel.beside.busy and not panel._tried and not panel.rows
     # While the hand moves nothing is tried.
     window.live.moving = True
     window.document.edit("frame.height", 815.0, "height", 7)

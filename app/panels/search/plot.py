@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import pyqtgraph as pg
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QColor, QFocusEvent, QKeyEvent
 
 from app.theme import palette
@@ -126,6 +126,13 @@ class StandsPlot(pg.PlotWidget):
             self.taken.emit()
         else:
             self.pick(number)
+
+    def event(self, event: QEvent) -> bool:
+        """Keep the keys that pick from the window's shortcuts: Home shows the whole stand elsewhere."""
+        if event.type() == QEvent.Type.ShortcutOverride and event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
+            event.accept()
+            return True
+        return bool(super().event(event))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Left and right pick the next dot by cost, Home and End the first and last, Enter takes, Escape lets go."""
