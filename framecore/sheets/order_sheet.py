@@ -9,9 +9,11 @@ from framecore.sheets.words import length_words, mass_unit
 from framecore.shop.buying import ROUND, advice, choices, longest, merchant_words
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
-from framecore.units import format_quantity
+from framecore.units import FOOT, format_quantity
 
 ASK = "________"  # room for a price in pencil
+WHOLE = 0.01  # ft; nearer than this a length is so many feet
+CUBIC_FOOT = 28.316846592  # l, as gas is sold where steel is sold in inches
 
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
@@ -24,14 +26,14 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
 
 
 def _steel(stand: Stand, flow: Flow, size: float) -> None:
-    shop, words = stand.shop, length_words(stand)
+    shop = stand.shop
     if not shop.order:
         return
     unit, called = mass_unit(stand)
     flow.heading("Steel", keep=16.0)
     rows = [
         (
-            TICK, str(o.count), o.what, words(o.length) if o.length else "", o.detail, f"{o.mass / unit:.1f}",
+            TICK, str(o.count), o.what, _long(stand, o.length), o.detail, f"{o.mass / unit:.1f}",
             f"{o.cost:.2f}" + ("*" if o.price_assumed else ""), ASK,
         )
         for o in shop.order
@@ -48,29 +50,39 @@ def _steel(stand: Stand, flow: Flow, size: float) -> None:
         flow.note(text, size)
 
 
+def _long(stand: Stand, mm: float) -> str:
+    """Length of a bar as it is ordered: in inches also in the feet it is sold by, where they are whole."""
+    if mm <= 0.0:
+        return ""
+    text, feet = length_words(stand)(mm), mm / FOOT
+    whole = stand.brief.units != "metric" and abs(feet - round(feet)) < WHOLE
+    return f"{text} ({feet:.0f} ft)" if whole and feet > 1.0 else text
+
+
 def _two_ways(stand: Stand, flow: Flow, size: float) -> None:
     """Bars in full lengths against cut to length, profile by profile."""
     shop, words = stand.shop, length_words(stand)
     found = choices(stand.brief, shop)
     if not found:
         return
+    unit, called = mass_unit(stand)
     flow.heading("Full bars or cut to length", keep=20.0)
     rows = [
         (
-            c.profile, f"{c.full:.2f}", str(c.pieces), words(c.length), f"{c.mass:.1f}", f"{c.cut:.2f}",
+            c.profile, f"{c.full:.2f}", str(c.pieces), words(c.length), f"{c.mass / unit:.1f}", f"{c.cut:.2f}",
             "cut to length" if c.saves > 0.0 else "full bars", f"{abs(c.saves):.2f}",
         )
         for c in found
     ]  # fmt: skip
     money = shop.currency
-    heads = ("Profile", f"Full bars, {money}", "Pieces", "Length billed", "kg", f"Cut, {money}", "Cheaper", f"By, {money}")
+    heads = ("Profile", f"Full bars, {money}", "Pieces", "Length billed", called, f"Cut, {money}", "Cheaper", f"By, {money}")
     flow.table(heads, rows, "lrrrrrlr", size)
     flow.gap(1.5)
     flow.note(advice(found, money), size)
     flow.note(
-        f"Cut to length: every piece with its saw cut up to the next {words(ROUND)}, {stand.brief.steel.cut_price_kg:g} "
-        f"{money} a kg and {stand.brief.steel.cut_fee:g} a cut. You still saw ends that are not square; nothing is left for "
-        "the rack.",
+        f"Cut to length: every piece with its saw cut up to the next {words(ROUND)}, "
+        f"{stand.brief.steel.cut_price_kg * unit:.3g} {money} a {called} and {stand.brief.steel.cut_fee:g} a cut. You still "
+        "saw ends that are not square; nothing is left for the rack.",
         size,
     )
 
@@ -84,7 +96,7 @@ def _carry_words(stand: Stand) -> list[str]:
     bars = [b.bar.length for _, plan in shop.plans for b in plan.bars if not b.bar.rack]
     pieces = [p.sawn for p in shop.pieces]
     if bars and pieces:
-        out[0] += f" Longest {words(longest(stand.brief, shop))}; longest piece when sawn {words(max(pieces))}."
+        out[0] += f" Longest {_long(stand, longest(stand.brief, shop))}; longest piece when sawn {words(max(pieces))}."
     cut = merchant_words(stand.brief, shop, words)
     if cut:
         out.append(f"Ask for these cuts: {cut[:1].lower()}{cut[1:]}")
@@ -120,7 +132,8 @@ def _used_up(stand: Stand, flow: Flow, size: float) -> None:
         wire = " ".join(format_quantity(f.bought, "kg", units))
         rows.append((TICK, f"welding, {stand.brief.welding.process}", wire, f.text, ASK))
     if f.gas_litres > 0.0:
-        rows.append((TICK, "shielding gas", f"{f.gas_litres:.0f} l", "by the flow of the process while the arc burns", ASK))
+        gas = f"{f.gas_litres:.0f} l" if units == "metric" else f"{f.gas_litres / CUBIC_FOOT:.1f} cu ft"
+        rows.append((TICK, "shielding gas", gas, "by the flow of the process while the arc burns", ASK))
     rows += [(TICK, c.name.lower(), " ".join(format_quantity(c.litres, "l", units)), c.text, ASK) for c in work.finish.coats]
     if not rows:
         return

@@ -12,18 +12,22 @@ from framecore.frame._motor import THICK as MOTOR_PLATE
 from framecore.frame.model import Frame, Member, Plate, PlateRole, Role
 from framecore.seat.hardware import full_nut, sold_length
 from framecore.seat.holes import washer
+from framecore.shop._say import about
 from framecore.shop.model import Bought
 from framecore.units import format_length
 
 MOTOR_BOLT, MOTOR_FOOT = "M8", 10.0  # what the plate's slots take; thickness of a motor's foot, assumed
 TOP_BOLT, TOP_PITCH = "M8", 400.0  # of a wooden top on its rails (common practice)
-BACKSTOP_SCREW, BACKSTOP_PITCH = "5 x 40, flat under the head", 300.0  # sheet on a board's edge (common practice)
+BACKSTOP_SCREW, BACKSTOP_PITCH = "5 x 40", 300.0  # sheet on a board's edge (common practice)
 # Self-drilling screws: size, most steel they drill through, length, mm. ISO 15480, from memory.
 _SELF_DRILLING = (("4.8 x 19", 4.4), ("5.5 x 22", 5.25), ("6.3 x 25", 6.0))
+# The same screws as they are sold in inches, from memory.
+_IN_INCHES = {"4.8 x 19": "No. 10 x 3/4 in", "5.5 x 22": "No. 12 x 7/8 in", "6.3 x 25": "1/4 x 1 in"}
 # Of a usual bench vice with jaws of 125 to 150 mm (common practice).
 VICE_PLATE, VICE_BOLT, VICE_BOLTS, VICE_FOOT = "vice plate", "M12", 4, 15.0
 BEARER_BOLT = "M10"  # one through each crossing of a bearer over a tray (common practice)
 TRAY_SCREWS = 4  # one at each corner (common practice)
+BACKSTOP_INCH = "No. 10 x 1-1/2 in"
 TOUCH = 0.5  # mm; parts that lie this near touch
 RIVET_NUT, TAPPED = "rivet nut", "screw into a tapped hole"
 THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (common practice)
@@ -31,11 +35,11 @@ THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (c
 
 def fixings(brief: Brief, frame: Frame) -> Iterator[Bought]:
     """Yield what holds panels, top, motor and switch box, and the drain's tail."""
-    yield from _sheets(frame)
+    yield from _sheets(brief.units, frame)
     yield from _wooden_top(brief, frame)
     yield from _vice(frame)
     yield from _bearers_in_tray(frame)
-    yield from _loose_tray(frame)
+    yield from _loose_tray(brief.units, frame)
     motor = sum(h.purpose.startswith("motor foot") for h in frame.holes)
     if motor:
         yield from _through(
@@ -46,7 +50,7 @@ def fixings(brief: Brief, frame: Frame) -> Iterator[Bought]:
     yield Bought(what="screw with nut and washers", size="M5 x 16", count=box, where="switch box on its plate")
     drain = [h for h in frame.holes if h.purpose == "drain"]
     yield Bought(
-        what="hose tail with lock nut and seal", size=f"1/2 in, for a hole ø{drain[0].diameter:g}" if drain else "",
+        what="hose tail with lock nut and seal", size=f"1/2 in, for a hole ø{drain[0].diameter:g} mm" if drain else "",
         count=len(drain), where="drain of the tray",
     )  # fmt: skip
 
@@ -67,7 +71,7 @@ def _through(
     yield Bought(what="washer", size=f"for {thread_id}", count=2 * count, where=where)
 
 
-def _sheets(frame: Frame) -> Iterator[Bought]:
+def _sheets(units: str, frame: Frame) -> Iterator[Bought]:
     """Screws of sheet panels and of a sheet top, one line a size."""
     walls = {m.name: m.profile.wall for m in frame.members}
     bays = {f"panel {b.name}": (b.left, b.right, b.bottom, b.top) for b in frame.bays}
@@ -77,9 +81,9 @@ def _sheets(frame: Frame) -> Iterator[Bought]:
     for p in frame.plated:
         if p.kind != "panel" or p.fixing != "bolted":
             continue
-        about = bays.get(p.plate) or [m for end in p.ends for m in joints.get(end, ()) if m in rails]
-        wall = min((walls[m] for m in about if m in walls), default=0.0)
-        lines.setdefault(_screw(p.thickness, wall), []).append((p.plate, p.count))
+        round_it = bays.get(p.plate) or [m for end in p.ends for m in joints.get(end, ()) if m in rails]
+        wall = min((walls[m] for m in round_it if m in walls), default=0.0)
+        lines.setdefault(_screw(units, p.thickness, wall), []).append((p.plate, p.count))
     for (what, size), found in lines.items():
         where = ", ".join(f"{plate} ({n})" for plate, n in found)
         count = sum(n for _, n in found)
@@ -88,12 +92,12 @@ def _sheets(frame: Frame) -> Iterator[Bought]:
             yield Bought(what=RIVET_NUT, size="M6, steel", count=count, where=where, note="thin wall: set them in the frame")
 
 
-def _screw(sheet: float, wall: float) -> tuple[str, str]:
+def _screw(units: str, sheet: float, wall: float) -> tuple[str, str]:
     if wall < THIN_WALL:
         return "panel screw", "M6 x 16, with a washer"
     for size, most in _SELF_DRILLING:
         if sheet + wall <= most + 1e-9:
-            return "self-drilling screw", f"{size}, hexagon head with washer"
+            return "self-drilling screw", f"{about(units, size, _IN_INCHES[size])}, hexagon head with washer"
     return TAPPED, "M6 x 16, with a washer"
 
 
@@ -122,9 +126,11 @@ def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
     backstop = next((p for p in frame.plates if p.role is PlateRole.BACKSTOP), None)
     if backstop is not None:
         yield Bought(
-            what="wood screw", size=BACKSTOP_SCREW, count=math.ceil(max(_sides(backstop)) / BACKSTOP_PITCH - 1e-9) + 1,
+            what="wood screw", size=f"{about(brief.units, BACKSTOP_SCREW, BACKSTOP_INCH)}, flat under the head",
+            count=math.ceil(max(_sides(backstop)) / BACKSTOP_PITCH - 1e-9) + 1,
             where="backstop on the top's rear edge",
-            note=f"at most {short(BACKSTOP_PITCH, brief.units)} apart (common practice); drill the sheet ø5.5, lead holes ø3.5",
+            note=f"at most {short(BACKSTOP_PITCH, brief.units)} apart (common practice); drill the sheet ø5.5 mm, "
+            "lead holes ø3.5 mm",
         )  # fmt: skip
 
 
@@ -158,14 +164,14 @@ def _bearers_in_tray(frame: Frame) -> Iterator[Bought]:
     )  # fmt: skip
 
 
-def _loose_tray(frame: Frame) -> Iterator[Bought]:
+def _loose_tray(units: str, frame: Frame) -> Iterator[Bought]:
     """Screws of a tray that no bolt goes through, into the rails it lies on."""
     tray = next((p for p in frame.plates if p.role is PlateRole.TRAY), None)
     if tray is None or through_tray(frame):
         return
     under = _carriers(frame, tray)
     wall = min((m.profile.wall for m in under), default=0.0)
-    what, size = _screw(tray.thickness, wall)
+    what, size = _screw(units, tray.thickness, wall)
     yield Bought(what=what, size=size, count=TRAY_SCREWS, where="corners of the tray, into what it lies on", note="sealed",
                  parts=(tray.name,))  # fmt: skip
     if what == "panel screw":

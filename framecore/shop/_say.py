@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterable
 
 from framecore.units import INCH, POUND, format_length, format_quantity
 
+_METRIC = re.compile(r"(?<![0-9A-Za-z_.(])(?P<sizes>\d+(?:\.\d+)?(?: [x×] \d+(?:\.\d+)?)*) (?P<unit>mm|kN|kg)\b(?![/)])")
+_SMALL = 6.0  # mm; under it a rule's fraction that is off says too little
 _FINE = 1 / 64  # in; below this a rule shows nothing and thousandths are told
 
 
@@ -23,6 +26,27 @@ def within(units: str, mm: float) -> str:
     if units == "inch decimal" or inches < _FINE:
         return f"{inches:.3f} in"
     return format_length(round(inches * 32) / 32 * INCH, units)
+
+
+def in_units(text: str, units: str) -> str:
+    """Return a text with its millimetres, kN and kg told in the brief's units; what stands in brackets behind is left."""
+    if not units.startswith("inch"):
+        return text
+
+    def told(found: re.Match[str]) -> str:
+        values = [float(t) for t in re.split(" [x×] ", found["sizes"])]
+        if found["unit"] != "mm":
+            return " ".join(format_quantity(values[0], found["unit"], units))
+        first = [_exact(units, v).removesuffix(" in") for v in values[:-1]]
+        return " × ".join([*first, _exact(units, values[-1])])
+
+    return _METRIC.sub(told, text)
+
+
+def _exact(units: str, mm: float) -> str:
+    """A length in inches: a fraction, or thousandths where it is small and none fits."""
+    text = format_length(mm, units)
+    return f"{mm / INCH:.3f} in" if text.startswith("~") and mm < _SMALL else text
 
 
 def about(units: str, metric: str, inch: str) -> str:

@@ -13,6 +13,7 @@ from framecore.frame.model import Frame
 from framecore.seat.hardware import INCH
 from framecore.seat.turned import BoltSet, SeatParts
 from framecore.shop._fixings import fixings, short
+from framecore.shop._say import in_units
 from framecore.shop._wheels import wheels
 from framecore.shop.model import Bought
 from framecore.strength._ground import EMBEDMENT
@@ -30,7 +31,14 @@ def bought(brief: Brief, frame: Frame, seat: SeatParts) -> tuple[Bought, ...]:
     lines = [*_feet(brief, frame, seat), *_bolts(brief, seat), *_jacks(brief, frame, seat), *_shims(brief, seat),
              *_anchors(brief, frame), *fixings(brief, frame), *wheels(brief, frame),
              *_sleeves(brief, seat)]  # fmt: skip
-    return tuple(replace(line, mark=f"S{n}") for n, line in enumerate((w for w in lines if w.count), 1))
+    units = brief.units
+    return tuple(
+        replace(
+            line, mark=f"S{n}", size=in_units(line.size, units), where=in_units(line.where, units),
+            note=in_units(line.note, units),
+        )
+        for n, line in enumerate((w for w in lines if w.count), 1)
+    )  # fmt: skip
 
 
 def bolt_words(thread: Thread, length: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from framecore.brief.model import Brief
@@ -11,6 +12,7 @@ from framecore.catalogue.model import Profile
 from framecore.cutting import Bar, CutPlan, Piece, plan_cuts
 from framecore.frame.model import Frame
 from framecore.seat.turned import SeatParts
+from framecore.shop._say import in_units, size
 from framecore.shop.allowance import end_pulls, longer
 from framecore.shop.bought import bought
 from framecore.shop.model import OrderLine, Shop, ShopPiece, ShopPlate
@@ -18,6 +20,7 @@ from framecore.shop.nests import nests_of, on_sheets, sheet_lines
 from framecore.shop.pieces import shop_pieces, shop_plates
 from framecore.shop.unbolted import unbolted
 from framecore.solids.model import Solids
+from framecore.units import format_length
 
 # What merchants stock when the brief names no lengths, mm: 6 m bars, 20 ft in inch countries (common practice).
 USUAL_BAR = {"metric": 6000.0, "inch": 6096.0}
@@ -40,7 +43,7 @@ def build_shop(brief: Brief, frame: Frame, solids: Solids, seat: SeatParts | Non
         A piece is longer than every length that is sold or on the rack.
     """
     pieces, marks = shop_pieces(frame, solids, {n: longer(p) for n, p in end_pulls(brief, frame).items()})
-    plates = shop_plates(frame, solids, marks)
+    plates = tuple(replace(p, note=in_units(p.note, brief.units)) for p in shop_plates(frame, solids, marks))
     plans = []
     order: list[OrderLine] = []
     for profile_id in dict.fromkeys(p.profile.id for p in pieces):
@@ -115,12 +118,20 @@ def _plate_lines(brief: Brief, plates: tuple[ShopPlate, ...]) -> list[OrderLine]
         mass = p.length * p.width * p.thickness * density * 1e-9 * len(p.names)
         out.append(
             OrderLine(
-                what=f"plate {p.thickness:g} mm", detail=f"{p.label} {p.length:.0f} x {p.width:.0f}, {brief.steel.grade}",
+                what=f"plate {size(brief.units, p.thickness)}",
+                detail=f"{p.mark}, {p.label} {_sides(brief.units, p)}, {brief.steel.grade}",
                 count=len(p.names), length=0.0, mass=mass, cost=mass * brief.steel.sheet_price_kg,
                 price_assumed="steel.sheet_price_kg" in brief.assumed,
             )
         )  # fmt: skip
     return out
+
+
+def _sides(units: str, p: ShopPlate) -> str:
+    """Length and width as they are ordered: whole millimetres, or inches."""
+    if not units.startswith("inch"):
+        return f"{p.length:.0f} × {p.width:.0f}"
+    return f"{format_length(p.length, units, unit=False)} × {format_length(p.width, units)}"
 
 
 __all__ = ["ShopPiece", "ShopPlate", "bars_for", "build_shop"]
