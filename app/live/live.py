@@ -76,7 +76,8 @@ class Live(QObject):
             except (BriefError, LayoutError) as error:
                 findings += tuple(error.findings)
             except FramecoreError as error:
-                findings += (Finding(code="stand.none", message=str(error)),)
+                said = str(error).rstrip(".")
+                findings += (Finding(code="stand.none", message=f"{said[:1].upper()}{said[1:]}."),)
             except Exception:
                 # Told where all faults are told; what is shown must not look as if it were of this brief.
                 self._tell((*findings, FAULT), stale=True)
