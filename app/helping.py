@@ -10,6 +10,7 @@ from importlib import resources
 from textwrap import wrap
 
 from app.words import tr
+from framecore.words import current
 
 _WIDTH = 64  # letters in a line of a tip
 
@@ -23,10 +24,17 @@ class Help:
     source: str = ""
 
 
+def help_text(name: str) -> str:
+    """Return a page of the help in the language that is spoken, in English where it is not translated."""
+    folder = resources.files("resources.help")
+    own = folder.joinpath(current(), name)
+    return (own if own.is_file() else folder.joinpath(name)).read_text("utf-8")
+
+
 @cache
-def _page(name: str) -> Mapping[str, Help]:
+def _page(name: str, _language: str) -> Mapping[str, Help]:
     """Sections of a page by their heading, which is an id or a pattern of ids."""
-    text = resources.files("resources.help").joinpath(name).read_text("utf-8")
+    text = help_text(name)
     found = {}
     for section in text.split("\n## ")[1:]:
         head, _, body = section.partition("\n")
@@ -37,37 +45,33 @@ def _page(name: str) -> Mapping[str, Help]:
 
 
 def _of(name: str, wanted: str) -> Help | None:
-    page = _page(name)
+    page = _page(name, current())
     if wanted in page:
         return page[wanted]
     fits = [head for head in page if "*" in head and fnmatchcase(wanted, head)]
     return page[max(fits, key=len)] if fits else None
 
 
-@cache
 def figure_help(figure: str) -> Help | None:
     """Return the help of a figure by its id."""
     return _of("figures.md", figure)
 
 
-@cache
 def key_help(path: str) -> Help | None:
     """Return the help of a setting by its dotted path."""
     return _of("inputs.md", path)
 
 
-@cache
 def key_tip(path: str, short: str) -> str:
     """Return what a setting says under the mouse: its short line, then what the trade knows of it."""
     told = key_help(path)
-    return "\n".join(_lines(tr(t)) for t in (short, told.means if told else "") if t)
+    return "\n".join(_lines(t) for t in (tr(short), told.means if told else "") if t)
 
 
-@cache
 def figure_tip(figure: str) -> str:
     """Return what a figure says of itself under the mouse, "" where there is nothing to say."""
     told = figure_help(figure)
-    return _lines(tr(told.means)) if told else ""
+    return _lines(told.means) if told else ""
 
 
 def _lines(text: str) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from importlib import resources
-
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut, QTextCursor, QTextDocument
 from PySide6.QtWidgets import (
@@ -18,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.sizes import open_at
+from app.helping import help_text
 from app.words import tr
 
 
@@ -46,7 +45,8 @@ class PageDialog(QDialog):
         self.text = QTextBrowser()
         self.text.setOpenExternalLinks(False)
         self.text.setAccessibleName(tr(title))
-        self.text.setMarkdown(resources.files("resources.help").joinpath(name).read_text("utf-8"))
+        page = help_text(name).replace("\nGood: ", f"\n\n{tr('Good')}: ").replace("\nFrom: ", f"\n\n{tr('Source')}: ")
+        self.text.setMarkdown(page)
         _break_lines(self.text.document())
         self.seek = QLineEdit()
         self.seek.setPlaceholderText(tr("Find on this page"))

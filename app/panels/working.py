@@ -46,7 +46,7 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
         parts.append(f"<p>{escape(tr(f'Good is {limit}.'))}</p>")
     told = figure_help(figure.id)
     if told is not None:
-        parts.append(f"<p>{escape(tr(told.means))}</p><p>{escape(tr('Good: {what}', what=tr(told.good)))}</p>")
+        parts.append(f"<p>{escape(told.means)}</p><p>{tr('Good')}: {escape(told.good)}</p>")
     if work.formula:
         parts.append(f"<p style='color:{soft}'>{tr('Formula')}</p><p><code>{escape(tr(work.formula))}</code></p>")
     if work.inputs:

@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 def help_html(title: str, told: Help) -> str:
     """Return help as a page of a few lines."""
-    parts = [f"<p><b>{escape(title)}</b></p><p>{escape(tr(told.means))}</p>"]
+    parts = [f"<p><b>{escape(tr(title))}</b></p><p>{escape(told.means)}</p>"]
     if told.good:
-        parts.append(f"<p>{escape(tr('Good: {what}', what=tr(told.good)))}</p>")
+        parts.append(f"<p>{tr('Good')}: {escape(told.good)}</p>")
     if told.source:
-        parts.append(f"<p>{escape(tr('From: {what}', what=tr(told.source)))}</p>")
+        parts.append(f"<p>{tr('Source')}: {escape(told.source)}</p>")
     return "".join(parts)
 
 

@@ -74,7 +74,7 @@ def test_every_setting_has_its_help():
 def test_no_help_is_left_over(ids):
     known = {"figures.md": ids | set(written_ids()), "inputs.md": {f.path for f in FIELDS}}
     for name, wanted in known.items():
-        left = [h for h in _page(name) if not any(w == h or fnmatchcase(w, h) for w in wanted)]
+        left = [h for h in _page(name, "en") if not any(w == h or fnmatchcase(w, h) for w in wanted)]
         assert left == [], name
 
 
