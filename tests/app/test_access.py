@@ -249,7 +249,7 @@ def test_what_is_this_tells_of_the_field_that_has_the_keys(qtbot, window):
     window.inputs.go_to("operator.elbow")
     assert "socks" in what_is(QApplication.focusWidget())
     told = what_is(window.figures.rows["sway.stiffness_x"])
-    assert "Good:" in told and "From:" in told
+    assert "Good:" in told and "Source:" in told
     assert what_is(window.view) == ""
 
 
