@@ -21,6 +21,7 @@ DASHES = 3  # of a merchant's cut
 HATCH = 2.4  # mm from stroke to stroke over what is left
 ALIKE = 0.05  # mm; lengths nearer than this share a stop
 SAW_NOTE = "Saw to: what the stop is set to. Welds shrink and take the piece back to its finished length"
+ABOUT_NOTE = "A ~ before a length: rounded to the nearest 1/32."
 Words = Callable[[float], str]
 
 
@@ -105,11 +106,24 @@ def _pieces(stand: Stand, flow: Flow, size: float) -> None:
         told = (ends, str(p.holes or "–"), f"{p.mass / unit:.2f}", where, note)
         rows.append([TICK, p.mark, str(len(p.members)), p.profile.id, long, saw, *told])
     heads = ["Cut", "Mark", "Qty", "Profile", "Finished", "Saw to", "Ends", "Holes", f"{called} each", "Where", "Note"]
-    if not any(r[-1] for r in rows):
-        heads, rows = heads[:-1], [r[:-1] for r in rows]
-    flow.table(heads, rows, "llrlrrlrrll"[: len(heads)], size)
-    if any(p.longer > 0 for p in stand.shop.pieces):
+    shrinks = any(p.longer > 0 for p in stand.shop.pieces)
+    if not shrinks:
+        heads, rows = [*heads[:4], "Length", *heads[6:]], [[*r[:4], *r[5:]] for r in rows]
+    _listed(flow, heads, rows, "llrlrrlrrll" if shrinks else "llrlrlrrll", size)
+    if shrinks:
+        flow.gap(1.5)
         flow.note(f"{SAW_NOTE}.", size)
+    if stand.brief.units == "inch":
+        flow.gap(0.0 if shrinks else 1.5)
+        flow.note(ABOUT_NOTE, size)
+
+
+def _listed(flow: Flow, heads: Sequence[str], rows: Sequence[Sequence[str]], align: str, size: float) -> None:
+    """A table whose last column, the notes, is left off where it is empty."""
+    if any(r[-1] for r in rows):
+        flow.table(heads, rows, align, size)
+    else:
+        flow.table(heads[:-1], [r[:-1] for r in rows], align[:-1], size)
 
 
 def names_words(names: Sequence[str]) -> str:
@@ -134,7 +148,8 @@ def _plates(stand: Stand, flow: Flow, size: float) -> None:
         )
         for q in stand.shop.plates
     ]  # fmt: skip
-    flow.table(("Cut", "Mark", "Qty", "What", "Size", "Holes", f"{called} each", "Where", "Note"), rows, "llrllrrll", size)
+    heads = ("Cut", "Mark", "Qty", "What", "Size", "Holes", f"{called} each", "Where", "Note")
+    _listed(flow, heads, rows, "llrllrrll", size)
 
 
 def _plans(stand: Stand, flow: Flow, size: float) -> None:
@@ -166,7 +181,7 @@ def _plans(stand: Stand, flow: Flow, size: float) -> None:
                 out = _bar(bar, n, (x, y), (wide, scale), size, words, said)
                 found = cut.get(n)
                 places = [x + c * scale for c in found.cuts] if found is not None else []
-                return (*out, *_merchant_cuts(places, y - 2 * size - 2.9))
+                return (*out, *_merchant_cuts(places, y - size - 1.3))
 
             flow.put(_height(bar, flow.width, size, words, told.get(n, "")), draw)
 
@@ -195,8 +210,15 @@ def _merchant_cuts(places: Sequence[float], high: float) -> list[Primitive]:
 
 def _height(bar: CutBar, wide: float, size: float, words: Words, said: str = "") -> float:
     """Paper height of one bar with its words."""
-    rows = len(wrap(setting_words(bar, words), wide - 4.0, size)) + (len(wrap(said, wide - 4.0, size)) if said else 0)
-    return size + 1.6 + size + 1.4 + BAR + rows * size * 1.6 + 3.4
+    rows = len(_told(bar, 0, wide, size, words, said))
+    return size + 1.4 + BAR + rows * size * 1.6 + 3.4
+
+
+def _told(bar: CutBar, number: int, wide: float, size: float, words: Words, said: str) -> list[str]:
+    """The lines under a bar: which it is and how it is sawn, then what the merchant cuts."""
+    kind = "rack piece" if bar.bar.rack else "bar"
+    text = f"{kind} {number}, {words(bar.bar.length)} – {setting_words(bar, words)}"
+    return [*wrap(text, wide - 4.0, size), *(wrap(said, wide - 4.0, size) if said else [])]
 
 
 def _bar(
@@ -204,9 +226,7 @@ def _bar(
 ) -> tuple[Primitive, ...]:
     """One bar to scale; ``wide`` the column's width and paper mm a mm of steel."""
     (x, y), scale = at, wide[1]
-    kind = "rack piece" if bar.bar.rack else "bar"
-    out: list[Primitive] = [Text(at=(x, y - size), text=f"{kind} {number}, {words(bar.bar.length)}", height=size)]
-    y -= size + 1.6
+    out: list[Primitive] = []
     high = y - size - 1.4
     low = high - BAR
     end = x + bar.bar.length * scale
@@ -219,8 +239,7 @@ def _bar(
     out += _hatched((rest, low, end, high))
     out += _cut_numbers(bar, x, scale, (low, high), size)
     y = low - 1.6
-    rows = wrap(said, wide[0] - 4.0, size) if said else []
-    for row in [*rows, *wrap(setting_words(bar, words), wide[0] - 4.0, size)]:
+    for row in _told(bar, number, wide[0], size, words, said):
         out.append(Text(at=(x, y - size), text=row, height=size))
         y -= size * 1.6
     return tuple(out)
