@@ -11,6 +11,7 @@ from framecore.errors import Finding
 from framecore.frame._build import flat_plate, rectangle
 from framecore.frame.draft import Draft
 from framecore.frame.model import Hole, Mount, PlateRole, Vector
+from framecore.units import format_round
 
 BESIDE, ROUND = "jacking screws", "hollow jacking screws"
 # Steel left beside a tapped hole, of the screw's diameter (common practice).
@@ -93,16 +94,17 @@ def _add_block(d: Draft, mount: Mount) -> None:
     x, y, z = mount.point
     number = mount.name.removeprefix("mount ")
     name, top = f"jacking block {number}", z + m.block_height
+    units = d.brief.units
     c, _, _ = jack_place(m.seating, m.block, mount.hole, screw.diameter, mount.slot, mount.slot_axis)
-    round_ = m.seating == ROUND
-    how = f"tapped {screw.id} in the middle" if round_ else f"tapped {screw.id} twice, {c:.1f} mm off the bolt on a diagonal"
+    round_, off = m.seating == ROUND, format_round(round(c, 1), units)
+    how = f"tapped {screw.id} in the middle" if round_ else f"tapped {screw.id} twice, {off} off the bolt on a diagonal"
     if mount.slot:
-        how = f"slotted {mount.slot:g} mm for the bolt, {how}"
+        how = f"slotted {format_round(mount.slot, units)} for the bolt, {how}"
     d.plates.append(
         flat_plate(
             name, PlateRole.BLOCK, outline=rectangle(m.block, m.block), at=(x, y), bottom=z, thickness=m.block_height,
             density=find_steel(d.brief.steel.grade).density, on=(mount.name,),
-            note=f"{m.block:g} mm square, {how}; weld all round, then run the tap through",
+            note=f"{format_round(m.block, units)} square, {how}; weld all round, then run the tap through",
         )
     )  # fmt: skip
 

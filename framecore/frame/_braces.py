@@ -43,6 +43,7 @@ from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
 from framecore.frame.model import Bay, FitUp, Joint, Member, Plate, Plated, PlateRole, Role, Vector
 from framecore.frame.vector import along, cross, dot, minus
+from framecore.units import format_round
 
 # How far a panel laps the members about its bay: a screw with its edge distance (common practice), mm.
 LAP = 20.0
@@ -290,12 +291,15 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     draft.findings += panel_findings(bay, dict(zip((m.name for m in about), outer, strict=True)))
     corners = grown(bay, lap)
     lines = grown(bay, lap / 2)
-    pitch = braces.panel_pitch
+    pitch, units = braces.panel_pitch, draft.brief.units
     count = sum(math.ceil(math.dist(lines[k - 1], lines[k]) / pitch - 1e-9) for k in range(4))
     if braces.panel_fixing == "bolted":
-        how = f"{count} screws, at most {pitch:g} mm apart"
+        how = f"{count} screws, at most {format_round(pitch, units)} apart"
     else:
-        how = f"{count} stitches of {_STITCH:g} mm, at most {pitch:g} mm apart, never a continuous weld: it would buckle"
+        how = (
+            f"{count} stitches of {format_round(_STITCH, units)}, at most {format_round(pitch, units)} apart, "
+            "never a continuous weld: it would buckle"
+        )
     name = f"panel {bay.name}"
     sheet = (max(outer), max(outer) + braces.panel_thickness)
     passing = [m for m in members.values() if m not in about and _passes(m, bay, sheet)]
@@ -309,7 +313,7 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
         Plate(name=name, role=PlateRole.PANEL, thickness=braces.panel_thickness, outline=outline,
               origin=along(corners[0], max(outer), bay.normal), u_axis=u, v_axis=v,
               density=find_steel(draft.brief.steel.grade).density, on=bay.joints,
-              note=f"outside, lapping {lap:g} mm all round; {how}")
+              note=f"outside, lapping {format_round(lap, units)} all round; {how}")
     )  # fmt: skip
     draft.plated.append(
         Plated(kind="panel", plate=name, ends=bay.joints, width=0.0, thickness=braces.panel_thickness,

@@ -12,6 +12,7 @@ from framecore.frame.draft import Draft
 from framecore.frame.machine import centre_on_stand
 from framecore.frame.model import Hole, Joint, Member, Plate, PlateRole, Role, Vector
 from framecore.frame.vector import cross
+from framecore.units import format_round
 
 # Plate for the feet of a motor up to about 1.5 kW, its slots left long for the belt (common practice), mm.
 WIDE, HIGH, THICK = 240.0, 200.0, 6.0
@@ -128,6 +129,10 @@ def _add_bars(
     return tuple(bars)
 
 
+def _size(d: Draft, mm: float) -> str:
+    return format_round(mm, d.brief.units)
+
+
 def _add_plate(d: Draft, side: Side, bars: tuple[Member, ...], at: float, middle: float) -> None:
     box = member_box(bars[0])
     face = side.face(box)
@@ -142,7 +147,10 @@ def _add_plate(d: Draft, side: Side, bars: tuple[Member, ...], at: float, middle
             name="motor plate", role=PlateRole.BRACKET, thickness=THICK, outline=rectangle(WIDE, HIGH),
             origin=side.at(face, at, middle), u_axis=u, v_axis=_UP, density=find_steel(d.brief.steel.grade).density,
             on=tuple(on), load_kg=d.brief.extras.motor_mass,
-            note=f"slots {SLOT:g} x {SLOT_LENGTH:g} mm for belt tension: mark them out from the motor in hand; guard the belt",
+            note=(
+                f"slots {_size(d, SLOT)} x {_size(d, SLOT_LENGTH)} for belt tension: mark them out from the motor in hand; "
+                "guard the belt"
+            ),
         )
     )  # fmt: skip
     outer = face + side.sign * THICK

@@ -14,6 +14,7 @@ from framecore.frame._build import flat_plate, rectangle
 from framecore.frame.draft import Draft
 from framecore.frame.machine import machine_datum
 from framecore.frame.model import Hole, Mount, Plate, PlateRole, Role, Vector
+from framecore.units import format_round
 
 SHEET = "tray"
 BOTTOM = "tray bottom"
@@ -25,10 +26,7 @@ BLOCK_SHARE, BLOCK_LEAST = 3.5, 40.0
 BRUSH = 25.0
 _DRAIN_ROOM = 8.0  # between the rim of the drain and what is near it, mm
 _STEPS = np.linspace(0.0, 0.95, 24)
-_NOTE = (
-    "folded from one sheet; fix it with screws or short stitches, never a continuous weld; seal every bolt and the "
-    "corners; pack it 2 mm higher away from the drain"
-)
+FALL = 2.0  # mm that a tray is packed higher away from its drain (common practice)
 
 
 def dress_tray(d: Draft) -> None:
@@ -54,12 +52,19 @@ def dress_tray(d: Draft) -> None:
     _check(d, length, depth, middle, side)
 
 
+def _note(units: str) -> str:
+    return (
+        "folded from one sheet; fix it with screws or short stitches, never a continuous weld; seal every bolt and the "
+        f"corners; pack it {format_round(FALL, units)} higher away from the drain"
+    )
+
+
 def _add_sheet(d: Draft, length: float, depth: float, middle: tuple[float, float]) -> None:
     top, t = d.brief.top, d.brief.top.thickness
-    density = find_steel(d.brief.steel.grade).density
+    density, note = find_steel(d.brief.steel.grade).density, _note(d.brief.units)
     x, y, z = length / 2, depth / 2, d.ring_top
     bottom = flat_plate(BOTTOM, PlateRole.TRAY, outline=rectangle(length, depth), at=middle, bottom=z, thickness=t,
-                        density=density, note=_NOTE)  # fmt: skip
+                        density=density, note=note)  # fmt: skip
     d.plates.append(replace(bottom, sheet=SHEET))
     rise = top.lip - t
     up: Vector = (0.0, 0.0, 1.0)
@@ -73,7 +78,7 @@ def _add_sheet(d: Draft, length: float, depth: float, middle: tuple[float, float
         d.plates.append(
             Plate(
                 name=f"tray lip {name}", role=PlateRole.TRAY, thickness=t, outline=rectangle(long, rise),
-                origin=(middle[0] + px, middle[1] + py, z + t + rise / 2), u_axis=u, v_axis=up, density=density, note=_NOTE,
+                origin=(middle[0] + px, middle[1] + py, z + t + rise / 2), u_axis=u, v_axis=up, density=density, note=note,
                 sheet=SHEET,
             )
         )  # fmt: skip
@@ -107,12 +112,13 @@ def _add_blocks(d: Draft) -> float:
         x, y, z = mount.point
         number = mount.name.removeprefix("mount ")
         purpose = f"machine foot {number}"
-        cut = f"slotted {mount.hole:g} x {mount.hole + mount.slot:g} mm" if mount.slot else f"drilled {mount.hole:g} mm"
+        hole, long = (format_round(v, d.brief.units) for v in (mount.hole, mount.hole + mount.slot))
+        cut = f"slotted {hole} x {long}" if mount.slot else f"drilled {hole}"
         if top.raised > 0 and side > mount.hole + _reach(mount):
             d.plates.append(
                 flat_plate(f"block {number}", PlateRole.BLOCK, outline=rectangle(side, side), at=(x, y), bottom=z - top.raised,
                            thickness=top.raised, density=density, on=(mount.name,),
-                           note=f"{side:g} mm square, {cut} through; seal it to the tray")
+                           note=f"{format_round(side, d.brief.units)} square, {cut} through; seal it to the tray")
             )  # fmt: skip
             d.holes.append(Hole(owner=f"block {number}", centre=mount.point, axis=(0.0, 0.0, -1.0), diameter=mount.hole,
                                 depth=top.raised, purpose=purpose, slot=mount.slot, slot_axis=mount.slot_axis))  # fmt: skip

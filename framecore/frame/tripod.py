@@ -27,7 +27,7 @@ from framecore.frame._tripod_checks import tripod_findings
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
 from framecore.frame.machine import machine_datum
-from framecore.frame.model import NOTCH_SPARE, Bay, FitUp, Joint, Mount, Plate, PlateRole, Role, Vector
+from framecore.frame.model import NOTCH_SPARE, Bay, FitUp, Joint, Mount, Plate, PlateRole, Role
 from framecore.frame.vector import cross, minus
 
 NAME = "tripod"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from framecore.sheets.columns import TICK
 from framecore.sheets.flow import Flow
+from framecore.shop.finish import film_words
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 from framecore.units import format_quantity
@@ -18,7 +19,8 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
     area = " ".join(format_quantity(plan.area, "m2", units)).replace("m2", "m²")
     flow.line(f"{area} are painted; faces that lie on each other and bare places are taken off.", size)
     rows = [
-        (TICK, c.name, " ".join(format_quantity(c.litres, "l", units)), f"{c.film_um:.0f} µm", c.text) for c in plan.coats
+        (TICK, c.name, " ".join(format_quantity(c.litres, "l", units)), film_words(units, c.film_um), c.text)
+        for c in plan.coats
     ]
     flow.gap(1.0)
     flow.table(("Done", "Coat", "Buy", "Dry film", "How it is reckoned"), rows, "llrrl", size)

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from framecore.catalogue import thread
+from framecore.catalogue.model import Thread
 from framecore.frame.model import Frame, Plate
 from framecore.seat.pads import countersink
 from framecore.sheets.model import Arc, Line, Point2, Primitive
 from framecore.sheets.outline import RimFeature, rim_of
+from framecore.units import INCH
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,11 +95,18 @@ def _rim_words(feature: RimFeature, words: Callable[[float], str]) -> str:
     return f"notch {across} × {up}" if across == up else f"notch {across} across × {up} up"
 
 
+def drill_words(t: Thread, words: Callable[[float], str]) -> str:
+    """Name a tap drill as it is bought; in millimetres on a sheet in inches, where the thread is metric, with the unit."""
+    if words(INCH) == f"{INCH:g}":
+        return words(t.tap_drill)
+    return t.tap_drill_name.removesuffix(" in")
+
+
 def _hole_words(part: Part, hole: PartHole, words: Callable[[float], str]) -> str:
     deep = "through" if hole.depth > part.thickness - 0.05 else f"{words(hole.depth)} deep"
     if hole.tapped:
         chamfer = f"chamfer ø{words(countersink(thread(hole.tapped)))}" + (" both sides" if deep == "through" else "")
-        return f"{hole.tapped} {deep}, tap drill ø{words(hole.diameter)}, {chamfer}"
+        return f"{hole.tapped} {deep}, tap drill ø{drill_words(thread(hole.tapped), words)}, {chamfer}"
     slot = 2 * math.hypot(*hole.slot)
     if slot > 0.05:
         turn = math.degrees(math.atan2(hole.slot[1], hole.slot[0])) % 180.0

@@ -13,6 +13,7 @@ from framecore.sheets import turning
 from framecore.sheets.dims import Span, lanes_needed, overhang, stack
 from framecore.sheets.flow import wrap
 from framecore.sheets.model import Arc, Leader, Line, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.part import drill_words
 from framecore.sheets.pens import ARROW, text_width
 from framecore.sheets.turning import Onto, axis
 
@@ -245,7 +246,7 @@ def _boss(q: Boss, words: Words, mark: str) -> Shape:
         along=lambda to: turning.boss(q, to), end=lambda c, s: turning.boss_end(q, c, s),
         lengths=((0.0, q.length),), across=((q.outside, "ø#"),),
         tips=(
-            Tip(at=(q.length * 0.6, q.tap_drill / 2), text=f"{q.thread.id} through, tap drill ø{words(q.tap_drill)}"),
+            Tip(at=(q.length * 0.6, q.tap_drill / 2), text=f"{q.thread.id} through, tap drill ø{drill_words(q.thread, words)}"),
             Tip(at=(0.0, (q.chamfer + d) / 4), text=f"chamfer ø{words(q.chamfer)} both ends"),
         ),
         words=("Steel bar that welds well. Weld it in, then run the tap through: the pad alone holds too little thread.",),

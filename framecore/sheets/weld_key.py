@@ -20,7 +20,6 @@ from framecore.units import POUND
 
 EDGE = 5.0
 CUBIC_FOOT = 28.3168  # litres
-CAUTIONS = (cautions.FUME, cautions.ZINC, cautions.SOLVENT, cautions.CLOSED, cautions.GRINDING, cautions.MANUAL)
 
 
 def overview(stand: Stand, work: Work, paper: str, height: float, drawn: Sequence[Sequence[str]]) -> tuple[Draft, ...]:
@@ -38,7 +37,9 @@ def overview(stand: Stand, work: Work, paper: str, height: float, drawn: Sequenc
     _key(stand, work, flow, height)
     _rows(stand, work, flow, height)
     flow.heading("Cautions")
-    for text in CAUTIONS:
+    units = stand.brief.units
+    hurts = (cautions.SOLVENT, cautions.CLOSED, cautions.GRINDING, cautions.MANUAL)
+    for text in (cautions.fume(units), cautions.zinc(units), *hurts):
         flow.note(text, height)
     return tuple(
         Draft(title="weld map" if n == 1 else f"weld map {n}", kind="Weld map", primitives=tuple(p))
@@ -98,7 +99,7 @@ def _key(stand: Stand, work: Work, flow: Flow, height: float) -> None:
         flow, lambda at: number(at, (at[0] + 8.0, at[1]), "7", height), "its place in the order of welding within the assembly",
         7.0, 18.0, height,
     )  # fmt: skip
-    text = "mark of all welds alike; its symbol stands in the list. A1, P1: pieces, as on the first sheet"
+    text = "mark of all welds alike; its symbol stands in the list. A1, P1: pieces, as on the general arrangement"
     _explained(flow, lambda at: [Text(at=(at[0], at[1] - height / 2), text="W1", height=height)], text, 5.2, 18.0, height)
     system = stand.brief.welding.symbols
     flow.gap(1.0)

@@ -11,8 +11,8 @@ from itertools import pairwise
 from framecore.sheets.flow import PAD, Flow, wrap
 from framecore.sheets.model import Line, Primitive, Text
 from framecore.sheets.pens import text_width
-from framecore.sheets.weld_symbols import WeldSign, weld_symbol
 from framecore.sheets.weld_seams import stitches, whole
+from framecore.sheets.weld_symbols import WeldSign, weld_symbol
 from framecore.sheets.words import length_words
 from framecore.shop.work import Assembly, Weld, Work
 from framecore.stand.model import Stand

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecore.errors import Severity
+from framecore.shop import cautions as shop
 from framecore.stand.model import Stand
-from framecore.units import POUND, format_length
+from framecore.units import POUND, format_length, format_weld
 
 UNITS = {"metric": "mm", "inch": "inch", "inch decimal": "inch"}
 TOLERANCE = "ISO 13920-B; sawn ISO 2768-c"
@@ -87,21 +88,19 @@ def _lifting(stand: Stand) -> str:
 
 def notes(stand: Stand) -> list[str]:
     """Notes and cautions for the shop."""
-    process = stand.brief.welding.process
+    welding, units = stand.brief.welding, stand.brief.units
     out = [
         "Weld sizes, jacking and foot data as in the brief; all sizes before paint. "
-        f"Fillet leg {stand.brief.welding.leg:g} mm, {process}, unless said otherwise.",
+        f"Fillet leg {format_weld(welding.leg, units)}, {welding.process}, unless said otherwise.",
         "Measure every bar and the square of every tube before sawing; tack the whole frame, check the "
         "diagonals, then weld.",
         _lifting(stand),
         _SETTING_DOWN[_stands_how(stand)],
-        "Welding fume and fire: work in moving air, clear what can burn for 11 m around, keep an "
-        "extinguisher at hand and look again an hour after the last arc.",
-        "Galvanised steel: its fume makes ill. Grind the zinc off 100 mm on both sides of a weld, or buy bare "
-        "steel.",
-        "Grinding: face shield, guard on the wheel, sparks away from people. Keep away from cleaners with "
-        "chlorine before welding.",
-        "Hollow members need a vent hole before they are closed by welding and galvanised.",
-        "This drawing is no certificate. Where the machine's manual or local codes differ, they hold.",
+        shop.fume(units),
+        shop.zinc(units),
+        shop.GRINDING,
+        shop.SOLVENT,
+        shop.CLOSED,
+        shop.MANUAL,
     ]
     return out + [f.message for f in stand.findings]

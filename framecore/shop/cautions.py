@@ -6,14 +6,11 @@ NFPA 51B, the hour from memory). Local rules, labels and manuals go before.
 
 from __future__ import annotations
 
+from framecore.shop._say import about
+
 SAWING = "Saw with the guard down, the bar clamped and its far end held up; edges come off the saw hot and sharp."
 GRINDING = "Face shield and ear defenders, guard on the wheel; stand out of the plane of the wheel, sparks away from people."
 DRILLING = "Clamp the work; no gloves or loose sleeves at a turning drill."
-FUME = (
-    "Weld in moving air with your head out of the fume; skin and eyes covered, others screened from the arc. Clear what can "
-    "burn for 11 m (35 ft) around, keep an extinguisher at hand and look again an hour after the last arc."
-)
-ZINC = "Galvanised steel: its fume makes ill. Grind the zinc off 100 mm (4 in) on both sides of a weld, or buy bare steel."
 SOLVENT = (
     "No cleaner with chlorine anywhere near welding: an arc turns its vapour into poisonous gas. Solvents burn: air, no "
     "flame, rags into a closed tin."
@@ -28,3 +25,18 @@ SLING = (
 REST = "Keep it slung until it rests on all its places and does not rock; it lies there unscrewed."
 PLUG = "Pull the plug before a hand goes into the machine; wiring and earthing by someone qualified, to local rules."
 MANUAL = "The machine's manual and local codes go before this sheet; no figure here is a certificate."
+
+
+def fume(units: str) -> str:
+    """Return what an arc does to lungs, eyes and what can burn, in the brief's units."""
+    return (
+        "Weld in moving air with your head out of the fume; skin and eyes covered, others screened from the arc. Clear what "
+        f"can burn for {about(units, '11 m', '35 ft')} around, keep an extinguisher at hand and look again an hour after the "
+        "last arc."
+    )
+
+
+def zinc(units: str) -> str:
+    """Return what is done with zinc before a weld, in the brief's units."""
+    off = about(units, "100 mm", "4 in")
+    return f"Galvanised steel: its fume makes ill. Grind the zinc off {off} on both sides of a weld, or buy bare steel."

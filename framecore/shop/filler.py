@@ -6,7 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from framecore.shop._say import about
 from framecore.shop.work import Filler, Weld
+from framecore.units import POUND
 
 DENSITY = 7.85e-6  # kg/mm3
 CONVEX = 1.1  # metal of a weld over its flat shape (common practice)
@@ -71,14 +73,15 @@ def section_of(weld: Weld) -> float:
     return weld.metal / weld.length if weld.length > 0 else 0.0
 
 
-def filler(welds: Sequence[Weld], process: str) -> Filler:
+def filler(welds: Sequence[Weld], process: str, units: str = "metric") -> Filler:
     """Return weld metal, gas and time of all welds."""
     p = PROCESSES[process]
     deposit = float(sum(w.metal for w in welds)) * DENSITY
     arc = deposit / p.kg_hour
     slow, quick = p.arc
+    rate = about(units, f"{p.kg_hour:g} kg", f"{p.kg_hour / POUND:.1f} lb")
     return Filler(
         deposit=deposit, bought=deposit / p.share, gas_litres=arc * 60 * p.litres_minute, arc_hours=arc,
         hours=(arc / quick, arc / slow),
-        text=f"{process}: {p.share:.0%} of what is bought ends in the weld, {p.kg_hour:g} kg an hour of arc",
+        text=f"{process}: {p.share:.0%} of what is bought ends in the weld, {rate} an hour of arc",
     )  # fmt: skip

@@ -23,10 +23,12 @@ from framecore.catalogue.model import Profile
 from framecore.frame.model import Frame, Hole, Member, Plate, PlateRole, Vector
 from framecore.frame.vector import dot
 from framecore.shop import cautions
+from framecore.shop._say import about
 from framecore.shop.work import Coat, FinishPlan
 from framecore.solids.contacts import Contact
 from framecore.solids.model import Solids
 
+SQUARE_FOOT, GALLON, MIL = 0.09290304, 3.785411784, 25.4  # m2; litres (231 cubic inches); µm
 LOSS = {"brush": 0.10, "spray": 0.20}
 EARTH_POINT = 30.0  # mm; side of the bare spot for the earth lead (assumed)
 NUT_SEAT = 2.5  # of the stud: what a foot's nut and washer cover of a plate that is more than a pad (common practice)
@@ -131,19 +133,32 @@ def spreading(film: float, solids: float) -> float:
     return 10 * 100 * solids / film
 
 
+def area_words(units: str, area: float) -> str:
+    """Return an area given in m2 as it is read."""
+    return about(units, f"{area:.2f} m²", f"{area / SQUARE_FOOT:.1f} ft²")
+
+
+def film_words(units: str, film_um: float) -> str:
+    """Return the thickness of a film given in µm as it is read: µm, or thousandths of an inch."""
+    return about(units, f"{film_um:.0f} µm", f"{film_um / MIL:.1f} mil")
+
+
 def _coats(brief: Brief, area: float) -> Iterator[Coat]:
     f = brief.finish
     if f.paint == "none":
         return
     loss = LOSS[f.paint]
     kinds = (("Primer", f.primer_coats, f.primer_film, f.primer_solids), ("Paint", f.top_coats, f.top_film, f.top_solids))
+    units = brief.units
     for name, count, film, solids in kinds:
+        covers = spreading(film, solids)
+        spread = about(units, f"{covers:.1f} m² a litre", f"{covers * GALLON / SQUARE_FOOT:.0f} ft² a US gallon")
         for k in range(count):
             yield Coat(
                 name=name if count == 1 else f"{name}, coat {k + 1}", litres=litres(area, film, solids, loss), film_um=film,
                 text=(
-                    f"{area:.2f} m² at {spreading(film, solids):.1f} m² a litre, {loss:.0%} more for what is lost; "
-                    f"{film:.0f} µm dry, {film / solids:.0f} µm wet"
+                    f"{area_words(units, area)} at {spread}, {loss:.0%} more for what is lost; "
+                    f"{film_words(units, film)} dry, {film_words(units, film / solids)} wet"
                 ),
             )  # fmt: skip
 
@@ -155,7 +170,7 @@ def _notes(brief: Brief) -> Iterator[str]:
     )
     yield cautions.SOLVENT
     yield "Chlorinated cleaner stays behind in dimples and tube ends: nothing that was washed with it is welded again."
-    yield cautions.ZINC
+    yield cautions.zinc(brief.units)
     yield "Never set an aerosol can on the earthed bench: an arc through its wall sets it alight."
     if brief.finish.paint == "none":
         yield "Unpainted steel rusts: oil or wax it, seams and open ends too."

@@ -138,7 +138,7 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
 
 
 def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
-    first = True
+    hurts = f"{cautions.fume(brief.units)} {cautions.zinc(brief.units)}"  # said once, at the first assembly that is welded
     for a in facts.assemblies:
         own = [w for w in facts.welds if w.assembly == a.name and not w.pitch]
         if not own and not a.checks:
@@ -149,10 +149,10 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
         order += _ground(own)
         yield Step(
             number=0, stage="weld", title=a.name[:1].upper() + a.name[1:], text=a.text + (order if own else ""),
-            measure=measure, tolerance=tolerance, caution=f"{cautions.FUME} {cautions.ZINC}" if first else "", assembly=a.name,
+            measure=measure, tolerance=tolerance, caution=hurts, assembly=a.name,
             pieces=(*a.members, *a.plates),
         )  # fmt: skip
-        first = False
+        hurts = ""
 
 
 def _ground(own: Sequence[Weld]) -> str:
@@ -209,7 +209,7 @@ def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Ste
             "weld", f"Stitch on the {what}",
             f"Clamp it flat, then short stitches only, as the weld map has them ({marks(w.mark for w in stitched)}), from end "
             "to end in turn, and let it cool between: a long bead would buckle it.",
-            caution=cautions.FUME,
+            caution=cautions.fume(u),
         )  # fmt: skip
     if brief.mounting.method not in EARLY and any(m.hole for m in frame.mounts):
         yield step(

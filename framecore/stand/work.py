@@ -52,7 +52,7 @@ def make_work(answers: Answers, figures: Mapping[str, Figure]) -> Work:
         twist=brief.limits.bed_twist, sleeves=("loose" if brief.mounting.slot else "fixed") if seat.sleeves else "",
     )  # fmt: skip
     return Work(
-        assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process), chains=rows,
+        assemblies=parts, welds=seams, filler=filler(seams, brief.welding.process, brief.units), chains=rows,
         squares=squareness(rows, _opposite(frame), brief.units), steps=build_steps(brief, frame, answers.shop, facts),
         finish=plan, lifts=lifts, painted=painted_area(frame, touching), notes=_notes(answers, seams),
     )  # fmt: skip

@@ -24,6 +24,7 @@ from framecore.strength._model import StandModel
 from framecore.strength._section import principal
 from framecore.strength.checked import WeldCheck
 from framecore.strength.model import Case
+from framecore.units import format_weld
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -329,6 +330,10 @@ def weld_findings(plan: WeldPlan, brief: Brief) -> tuple[Finding, ...]:
         return ()
     out = []
     leg, code = brief.welding.leg, brief.limits.code
+
+    def said(mm: float) -> str:
+        return format_weld(mm, brief.units)
+
     needed = [least_leg(code, t)[0] for t in plan.walls]
     k = int(np.argmax(needed))
     if leg < needed[k] - 0.05:
@@ -336,10 +341,10 @@ def weld_findings(plan: WeldPlan, brief: Brief) -> tuple[Finding, ...]:
             Finding(
                 code="welds.leg_small", severity=Severity.LOOK, field="welding.leg", member=plan.members[k],
                 message=(
-                    f"A {leg:g} mm fillet at {plan.joints[k]} is under the least leg of {needed[k]:.1f} mm for a "
-                    f"{plan.walls[k]:g} mm wall ({least_leg(code, plan.walls[k])[1]}); weld it larger."
+                    f"A {said(leg)} fillet at {plan.joints[k]} is under the least leg of {said(needed[k])} for a "
+                    f"{said(plan.walls[k])} wall ({least_leg(code, plan.walls[k])[1]}); weld it larger."
                 ),
-                allowed=f"at least {needed[k]:.1f} mm", nearest=f"{math.ceil(needed[k] * 2) / 2:g} mm",
+                allowed=f"at least {said(needed[k])}", nearest=said(math.ceil(needed[k] * 2) / 2),
             )
         )  # fmt: skip
     k = int(np.argmin(plan.walls))
@@ -351,11 +356,11 @@ def weld_findings(plan: WeldPlan, brief: Brief) -> tuple[Finding, ...]:
             Finding(
                 code="welds.leg_large", severity=Severity.LOOK, field="welding.leg", member=plan.members[k],
                 message=(
-                    f"A {leg:g} mm fillet at {plan.joints[k]} is larger than its {plan.walls[k]:g} mm wall allows "
-                    f"({most:g} mm, as AISC 360-16 J2.2b has it along an edge): it overheats and pulls the "
+                    f"A {said(leg)} fillet at {plan.joints[k]} is larger than its {said(plan.walls[k])} wall allows "
+                    f"({said(most)}, as AISC 360-16 J2.2b has it along an edge): it overheats and pulls the "
                     f"tube; weld it smaller."
                 ),
-                allowed=f"at most {most:g} mm", nearest=f"{most:g} mm",
+                allowed=f"at most {said(most)}", nearest=said(most),
             )
         )  # fmt: skip
     return tuple(out)

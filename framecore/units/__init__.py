@@ -1,6 +1,6 @@
 """Lengths, masses and loads as people type them, and how they are shown."""
 
-from framecore.units._format import format_length, format_quantity
+from framecore.units._format import format_length, format_quantity, format_round, format_weld
 from framecore.units._parse import (
     FOOT,
     INCH,
@@ -23,6 +23,8 @@ __all__ = [
     "POUND_FORCE",
     "format_length",
     "format_quantity",
+    "format_round",
+    "format_weld",
     "parse_angle",
     "parse_force",
     "parse_length",

@@ -25,6 +25,7 @@ _INCH_UNITS: dict[str, tuple[str, float, int]] = {
     "mm/m": ("in/ft", 1000 / 12, 4),
     "l": ("US pt", 0.473176473, 2),
 }
+_SAME_WELD = 0.3  # mm; 3 mm is sold and laid as 1/8 in (common practice)
 _DECIMALS = {"kg": 1, "N": 0, "N/mm": 0, "Hz": 1, "1": 2, "deg": 1, "N m": 1, "N m/deg": 0, "MPa": 1, "m2": 2, "%": 1}
 
 
@@ -59,6 +60,29 @@ def format_length(mm: float, system: str = "metric", *, unit: bool = True) -> st
     if system == "inch":
         return _plain(mm, 0) + (" in" if unit else "")
     return _plain(mm, 1) + (" mm" if unit else "")
+
+
+def format_weld(mm: float, system: str = "metric") -> str:
+    """Return a weld's leg or a wall as it is named: millimetres, thousandths, or sixteenths of an inch.
+
+    A size that is no sixteenth is given to the next one up with its millimetres behind it, so that nobody welds it smaller.
+    """
+    if system == "metric":
+        return f"{_plain(mm, 1).removesuffix('.0')} mm"
+    if system != "inch":
+        return format_length(mm, system)
+    nearest = max(round(mm / INCH * 16), 1)
+    if abs(nearest / 16 * INCH - mm) <= _SAME_WELD:
+        return format_length(nearest / 16 * INCH, system)
+    return f"{format_length(math.ceil(mm / INCH * 16) / 16 * INCH, system)} ({_plain(mm, 1).removesuffix('.0')} mm)"
+
+
+def format_round(mm: float, system: str = "metric") -> str:
+    """Return a size of common practice, round by itself: millimetres, hundredths or sixteenths of an inch."""
+    if system == "metric":
+        return f"{mm:g} mm"
+    share = 16 if system == "inch" else 100
+    return format_length(round(mm / INCH * share) / share * INCH, system)
 
 
 def format_quantity(value: float, unit: str, system: str = "metric") -> tuple[str, str]:

@@ -138,7 +138,7 @@ def test_pdf_has_every_page_with_its_number(paper):
             assert f"{n}/{doc.page_count}" in page.get_text()
             assert page.rect.width * 25.4 / 72 == pytest.approx(SIZES[paper][0], abs=0.05)
         words = "".join(page.get_text() for page in doc)
-        assert "Cut list" in words and "machine foot 4" in words and "Welding fume and fire" in words
+        assert "Cut list" in words and "machine foot 4" in words and "Weld in moving air" in words
 
 
 def test_holes_are_circles_in_the_view_from_above():
