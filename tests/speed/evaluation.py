@@ -29,6 +29,19 @@ def height_changes(brief: Brief, count: int = 200) -> tuple[int, list[float]]:
     return len(stand.frame.members), seconds
 
 
+def growth(brief: Brief) -> tuple[tuple[int, float], tuple[int, float]]:
+    """Members and median ms of a long bench with few and with ten times as many members, shelf and all."""
+    bars = tuple(replace(s, length=4 * s.length) for s in brief.steel.sold)
+    found = []
+    for slats, bearers in ((2, 2), (150, 62)):
+        frame = replace(
+            brief.frame, vice_corner="none", length=9000.0, shelf="slats", shelf_slats=slats, bearers=bearers
+        )
+        members, seconds = height_changes(replace(brief, frame=frame, steel=replace(brief.steel, sold=bars)), 20)
+        found.append((members, statistics.median(seconds) * 1e3))
+    return found[0], found[1]
+
+
 def table() -> list[tuple[str, str, str]]:
     """Rows: what, measured, aim."""
     rows = []
@@ -42,4 +55,11 @@ def table() -> list[tuple[str, str, str]]:
         members, seconds = height_changes(brief)
         middle, worst = statistics.median(seconds) * 1e3, max(seconds) * 1e3
         rows.append((f"evaluate, {name} ({members} members)", f"{middle:.1f} ms, worst {worst:.1f}", "8 ms, worst 16"))
+    (few, fast), (many, slow) = growth(bench)
+    rows.append(
+        (
+            f"growth of evaluate, {few} to {many} members (x {many / few:.1f})",
+            f"{fast:.1f} to {slow:.1f} ms = x {slow / fast:.1f}", "x 15 for x 10",
+        )
+    )  # fmt: skip
     return rows
