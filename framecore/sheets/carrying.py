@@ -14,11 +14,12 @@ from framecore.shop.lifting import SOURCE, sling_angle
 from framecore.shop.work import Assembly, Lift
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
-from framecore.units import format_quantity
+from framecore.units import INCH, format_quantity
 
 SLING = 500.0  # mm, hook to the machine's top (assumed)
 MOST_SLING_ANGLE = math.radians(45.0)  # from upright, each leg (common practice)
 SIGN = 4.0
+STEP = 10.0  # mm
 
 
 def fill(stand: Stand, flow: Flow, size: float) -> None:
@@ -38,7 +39,11 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
         flow.note(text, size)
     flow.note(f"People by {SOURCE}. Hands differ: who finds a thing too heavy leaves it to a hoist.", size)
     flow.gap(2.0)
-    for text, bold in cautions(stand):
+    told = cautions(stand)
+    # They stay together: one alone at the top of a column is overlooked.
+    if flow.room() < sum(caution_high(flow, text, size, bold) for text, bold in told):
+        flow.next_column()
+    for text, bold in told:
         caution_block(flow, text, size, bold)
 
 
@@ -75,19 +80,25 @@ def facts(stand: Stand) -> list[str]:
     def mm(value: float) -> str:
         return f"{words(value)} {unit}"
 
+    step = STEP if stand.brief.units == "metric" else INCH
+
+    def up(value: float) -> str:
+        # What must be there at least is told in steps that a tape is read to from the floor.
+        return mm(math.ceil(value / step - 1e-6) * step)
+
     out = []
     spread, _, tall = _machine_box(stand)
     on = next((f for f in work.lifts if f.hook > 0.0), None)
     if on is not None:
         out.append(
-            f"Hook of the hoist at least {mm(on.hook)} over the floor: seat {mm(stand.frame.seat)}, machine {mm(tall)}, sling "
-            f"{mm(SLING)} (assumed), {mm(on.hook - stand.frame.seat - tall - SLING)} to clear."
+            f"Hook of the hoist at least {up(on.hook)} over the floor: seat {mm(stand.frame.seat)}, machine {mm(tall)}, sling "
+            f"{up(SLING)} (assumed), {up(on.hook - stand.frame.seat - tall - SLING)} to clear."
         )
     if on is not None and spread > 0.0:
         need = spread / 2 / math.sin(MOST_SLING_ANGLE)
         lean = math.degrees(sling_angle(spread, need))
         out.append(
-            f"Slung at both ends of {mm(spread)}, each sling leg at least {mm(need)} long: it then leans {lean:.0f}° from "
+            f"Slung at both ends of {mm(spread)}, each sling leg at least {up(need)} long: it then leans {lean:.0f}° from "
             "upright, and no more. Where the machine is slung, its manual says."
         )
     for f in work.lifts:
@@ -106,8 +117,7 @@ def facts(stand: Stand) -> list[str]:
 
 def caution_block(flow: Flow, text: str, size: float, bold: bool) -> None:
     """Put one caution behind its sign."""
-    rows = wrap(text, flow.width - SIGN - 6.0, size, bold)
-    high = max(len(rows) * size * 1.6, SIGN) + 2.0
+    rows = _caution_rows(flow, text, size, bold)
 
     def draw(x: float, y: float, wide: float) -> tuple[Primitive, ...]:
         out: list[Primitive] = list(caution_sign((x, y - SIGN), SIGN))
@@ -116,4 +126,13 @@ def caution_block(flow: Flow, text: str, size: float, bold: bool) -> None:
             out.append(Text(at=(x + SIGN + 3.0, base - k * size * 1.6), text=row, height=size, bold=bold))
         return tuple(out)
 
-    flow.put(high, draw)
+    flow.put(caution_high(flow, text, size, bold), draw)
+
+
+def caution_high(flow: Flow, text: str, size: float, bold: bool) -> float:
+    """Return the height that a caution takes, mm."""
+    return max(len(_caution_rows(flow, text, size, bold)) * size * 1.6, SIGN) + 2.0
+
+
+def _caution_rows(flow: Flow, text: str, size: float, bold: bool) -> list[str]:
+    return wrap(text, flow.width - SIGN - 6.0, size, bold)

@@ -21,6 +21,7 @@ DASHES = 3  # of a merchant's cut
 HATCH = 2.4  # mm from stroke to stroke over what is left
 ALIKE = 0.05  # mm; lengths nearer than this share a stop
 SAW_NOTE = "Saw to: what the stop is set to. Welds shrink and take the piece back to its finished length"
+WOOD = "wood: bought, see the order"
 ABOUT_NOTE = "A ~ before a length: rounded to the nearest 1/32."
 Words = Callable[[float], str]
 
@@ -144,7 +145,8 @@ def _plates(stand: Stand, flow: Flow, size: float) -> None:
     rows = [
         (
             TICK, q.mark, str(len(q.names)), q.label, f"{words(q.length)} × {words(q.width)} × {words(q.thickness)}",
-            str(q.holes or "–"), f"{q.mass / unit:.2f}", names_words(q.names), q.note,
+            str(q.holes or "–"), f"{q.mass / unit:.2f}", names_words(q.names),
+            q.note if q.steel else "; ".join(t for t in (WOOD, q.note) if t),
         )
         for q in stand.shop.plates
     ]  # fmt: skip
