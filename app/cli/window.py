@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from PySide6.QtCore import QCoreApplication
+
     from app.document import Document, Settings
     from framecore.brief import BriefSource
 
@@ -70,6 +72,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     application = QApplication.instance() or QApplication(sys.argv[:1])
     application.setApplicationName("Standwright")
     application.setStyle("Fusion")
+    lend_letters(application)
     settings = Settings()
     begin_speaking(settings)
     document = _document(source, path, settings)
@@ -87,6 +90,19 @@ def open_window(path: Path | None, debug: bool) -> int:
         return application.exec()
     finally:
         hub.remove()
+
+
+def lend_letters(application: QCoreApplication) -> None:
+    """Take the drawings' own face where the system has none: every letter would be a box."""
+    from PySide6.QtGui import QFontMetrics
+    from PySide6.QtWidgets import QApplication
+
+    if isinstance(application, QApplication) and not QFontMetrics(application.font()).inFont("A"):
+        from app.sheetview.pen import face
+
+        font = application.font()
+        font.setFamilies([face()])
+        application.setFont(font)
 
 
 def _document(source: BriefSource, path: Path | None, settings: Settings) -> Document | None:

@@ -47,6 +47,14 @@ class _Screen(QOpenGLWidget):
     def paintGL(self) -> None:
         if self._renderer is None:
             return
+        try:
+            self._paint(self._renderer)
+        except Exception:
+            # A context that is lost stays lost; a painted stand is better than none.
+            self._renderer = None
+            QTimer.singleShot(0, self._canvas.failed.emit)
+
+    def _paint(self, renderer: Renderer) -> None:
         camera = self._canvas.camera
         if camera is not None:
             ratio = self.devicePixelRatioF()
@@ -54,7 +62,7 @@ class _Screen(QOpenGLWidget):
             if self._large is None or self._large.size() != QSize(*size) * SMOOTH:
                 self._large = make_buffer(QSize(*size) * SMOOTH)
             self._large.bind()
-            self._renderer.draw(
+            renderer.draw(
                 self._canvas.scene, camera.matrix, self._large.width(), self._large.height(), line=SMOOTH
             )
             self._large.release()
