@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from framecore.errors import BriefError, Finding, FramecoreError, LayoutError
+from framecore.words import keep_names
 
 if TYPE_CHECKING:
     from app.document import Document
@@ -85,10 +86,16 @@ class Live(QObject):
         stale = stand is None
         if stand is not None:
             self.stand = stand
+            self._keep_names(stand)
             known = {(f.code, f.message) for f in findings}
             findings += tuple(f for f in stand.findings if (f.code, f.message) not in known)
             self.ready.emit(stand, self.moving)
         self._tell(findings, stale=stale)
+
+    def _keep_names(self, stand: Stand) -> None:
+        from framecore.brief.written import written
+
+        keep_names(*written(stand.brief))
 
     def _tell(self, findings: tuple[Finding, ...], *, stale: bool) -> None:
         self.findings, self.stale = findings, stale

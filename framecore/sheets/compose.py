@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from framecore.brief.written import written
 from framecore.sheets.contents import contents, entries
 from framecore.sheets.model import Primitive, Sheet
 from framecore.sheets.paper import SIZES, Draft, Titles, frame, title_block
 from framecore.sheets.words import TOLERANCE, UNITS
 from framecore.stand.model import Stand
+from framecore.words import keep_names
 
 Pages = Callable[[Stand, str], tuple[Draft, ...]]
 
@@ -29,6 +31,7 @@ def compose_drafts(draw: Callable[[str], Sequence[Draft]], stand: Stand, paper: 
     paper = paper or stand.brief.sheet.paper
     if paper not in SIZES:
         raise ValueError(f"There is no paper “{paper}”; the sizes are {', '.join(SIZES)}.")
+    keep_names(*written(stand.brief))
     drafts = draw(paper)
     titles = titles_of(stand)
     listed = entries([d.title for d in drafts])

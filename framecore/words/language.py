@@ -38,6 +38,7 @@ class Language:
             if GAP.search(text):
                 made = Template(text, translation or text)
                 self._by_word[made.keyword].append(made)
+        self.names: frozenset[str] = frozenset()
         self._found = lru_cache(maxsize=30_000)(self._find)
         self._alone = lru_cache(maxsize=30_000)(self._find_alone)
 
@@ -48,6 +49,13 @@ class Language:
             _heard(text)
         return said
 
+    def keep(self, names: frozenset[str]) -> None:
+        """Leave ``names`` as they are from now on: what a maker has written is not the program's to say."""
+        if names != self.names:
+            self.names = names
+            self._found.cache_clear()
+            self._alone.cache_clear()
+
     def number(self, text: str) -> str:
         """Return ``text`` with the decimal mark of this language in its numbers."""
         return _NUMBER.sub(rf"\1{self.decimal}\2", text) if self.decimal != "." else text
@@ -55,7 +63,7 @@ class Language:
     def _find(self, text: str) -> tuple[str, bool]:
         """Return what is said for ``text``, and whether every word of it was known."""
         core = text.strip()
-        if not core:
+        if not core or core in self.names:
             return text, True
         said, known = self._say_core(core)
         start = text.index(core)
@@ -131,6 +139,8 @@ class Language:
 
     def _find_alone(self, text: str) -> tuple[str, bool]:
         """As :meth:`_find`, without taking ``text`` apart."""
+        if text in self.names:
+            return text, True
         for form, back in ((text, _same), (_lower(text), _upper)):
             if form in self._whole:
                 return back(self._whole[form]), True
@@ -179,6 +189,12 @@ class Said(str):
 def say(text: str) -> str:
     """Return ``text``, made in English, in the language that is spoken now."""
     return text if _language is None or type(text) is Said else Said(_language.say(text))
+
+
+def keep_names(*texts: str) -> None:
+    """Leave these texts, which the maker has written, as they are: titles and names of the brief that is shown."""
+    if _language is not None:
+        _language.keep(frozenset(t.strip() for t in texts if t.strip()))
 
 
 def current() -> str:

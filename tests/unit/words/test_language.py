@@ -76,3 +76,11 @@ def test_one_language_is_spoken_at_a_time():
 
 def test_languages_name_themselves():
     assert languages() == {"en": "English", "de": "Deutsch"}
+
+
+def test_what_the_maker_wrote_is_kept():
+    made = Language("de", "", ",", {"{0}: {1}": "{0} – {1}", "leg": "Bein", "lower ring": "unterer Ring", "lathe": "Drehmaschine"})
+    assert made.say("lathe leg") == "Drehmaschine Bein"
+    made.keep(frozenset({"lathe leg"}))
+    assert made.say("lathe leg") == "lathe leg"
+    assert made.say("lathe leg: lower ring") == "lathe leg – unterer Ring"
