@@ -85,19 +85,32 @@ def search(
 
 
 def _walk(pool: Pool, space: Space, budget: int, seed: int) -> None:
-    """Look at the present stand, stands drawn at random, then at all single changes of what is best, until none is new."""
+    """Look at the present stand, stands drawn at random, then at all single changes of what is best.
+
+    When none of these is new, what is best is checked in full; when that brings nothing new either, more are drawn.
+    """
     rng = np.random.default_rng(seed)
-    draws = max(1, int(budget * _SEEDS))
-    first = [space.present, *neighbours(space, space.present)]
-    first += [tuple(int(rng.integers(len(c.options))) for c in space.choices) for _ in range(draws)]
+
+    def drawn(count: int) -> list[Place]:
+        return [tuple(int(rng.integers(len(c.options))) for c in space.choices) for _ in range(count)]
+
+    first = [space.present, *neighbours(space, space.present), *drawn(max(1, int(budget * _SEEDS)))]
     pool.look(islice(dict.fromkeys(first), budget), budget)
-    while pool.looked < budget:
-        fresh = (n for p in pool.promising() for n in neighbours(space, p) if n not in pool.places)
-        some = list(islice(dict.fromkeys(fresh), min(_STEP, budget - pool.looked)))
-        before = pool.looked
+    checked = False
+    while pool.looked < budget and not pool.stopped:
+        most = min(_STEP, budget - pool.looked)
+        best = [c.place for c in pool.best] if checked else pool.promising()
+        some = list(islice(dict.fromkeys(n for p in best for n in neighbours(space, p) if n not in pool.places), most))
+        if not some and not checked:
+            pool.check()
+            checked = True
+            continue
+        if not some:
+            some = [p for p in dict.fromkeys(drawn(most)) if p not in pool.places]
+            if not some:
+                return
+        checked = False
         pool.look(some, budget)
-        if pool.looked == before:
-            return
 
 
 def neighbours(space: Space, place: Place) -> list[Place]:

@@ -61,6 +61,11 @@ class Pool:
         return len(self.places)
 
     @property
+    def stopped(self) -> bool:
+        """Whether somebody asked it to stop."""
+        return self._stop()
+
+    @property
     def checked(self) -> int:
         """How many stands were evaluated in full."""
         return sum(isinstance(c, Candidate) for c in self._done.values())
@@ -97,6 +102,7 @@ class Pool:
 
     def check(self) -> tuple[Candidate, ...]:
         """Evaluate in full what may be unbeaten until nothing is left that might be; return the front."""
+        self.complete = False
         while not self._stop() and self.places:
             order, off, low, exact = self._measured()
             rows = self._open(order, off, low)
