@@ -17,7 +17,8 @@ Floats = NDArray[np.float64]
 class PrincipalSection:
     """Section in its principal axes u (stiff) and v.
 
-    ``turn`` (2, 2): rows u and v in the profile's y, z, ``along`` the first of them. ``points`` (k, 2): stress points in u, v, mm.
+    ``turn`` (2, 2): rows u and v in the profile's y, z, ``along`` the first of them. ``points`` (k, 2): stress points in
+    u, v, mm.
     """
 
     area: float
