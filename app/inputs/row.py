@@ -2,19 +2,38 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QWidget
 
 from app.helping import key_tip
 from app.inputs.editors import editor_for
-from app.inputs.fields import GROUPS, Key, resolved
+from app.inputs.fields import GROUPS, Key, keys, resolved
 from app.words import tr
 from framecore.errors import Finding, Severity
 
 if TYPE_CHECKING:
     from app.document import Document
     from framecore.brief import Brief, BriefSource
+
+
+LEAST, MOST = 120, 190  # px that labels may take
+
+
+def label_width(font: QFont) -> int:
+    """Return what the longest single word among the labels takes: a language with long words needs more than English."""
+    return _width(font.toString())
+
+
+@cache
+def _width(font: str) -> int:
+    described = QFont()
+    described.fromString(font)
+    metrics = QFontMetrics(described)
+    words = {word for key in keys() for word in tr(key.label).replace("-", "- ").split()}
+    return min(max(LEAST, *(metrics.horizontalAdvance(w) + 2 for w in words)), MOST)
 
 
 class Row(QWidget):
@@ -32,12 +51,12 @@ class Row(QWidget):
         label = QLabel(tr(key.label))
         label.setWordWrap(True)
         label.setObjectName("label")
-        label.setFixedWidth(120)
+        label.setFixedWidth(label_width(label.font()))
         self.label = label
         self.editor = editor or editor_for(key)
         tip = key_tip(key.path, key.kind.help)
-        self.editor.setToolTip(tr(tip))
-        label.setToolTip(tr(tip))
+        self.editor.setToolTip(tip)
+        label.setToolTip(tip)
         label.setBuddy(self.editor)
         self.mark = QToolButton()
         self.mark.setObjectName("typical")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QByteArray, QObject, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
+from app.inputs.row import LEAST, label_width
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -74,7 +75,7 @@ class Layout(QObject):
         upright.setStretchFactor(0, 1)
         whole = self._splitter("whole", across, window.inputs, upright)
         whole.setStretchFactor(1, 1)
-        window.inputs.setMinimumWidth(368)
+        window.inputs.setMinimumWidth(368 + label_width(window.font()) - LEAST)
         window.figures.setMinimumWidth(290)
         window.view.setMinimumSize(320, 240)
         window.setCentralWidget(whole)
