@@ -110,8 +110,9 @@ class HelpsPanel(QWidget):
         column.addLayout(row)
         column.addWidget(self.table, 1)
         column.addLayout(foot)
-        for box in (self.measure, self.price):
-            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        for box, letters in ((self.measure, 18), (self.price, 12)):
+            box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+            box.setMinimumContentsLength(letters)
         self.told.setMinimumWidth(40)
 
     # -- the stand -------------------------------------------------------------------------------------

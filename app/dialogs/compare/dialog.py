@@ -91,7 +91,7 @@ class CompareDialog(QDialog):
         self.list.setSpacing(2)
         self.name.setAccessibleName(tr("Name of the variant"))
         self.name.setPlaceholderText(tr("Name of the variant"))
-        self.pages.setMinimumWidth(150)
+        self.pages.setMinimumWidth(130)
         self.pages.setAccessibleName(tr("Page"))
         self.paper.setAccessibleName(tr("Paper"))
         self.paper.addItems(list(PAPERS))
@@ -111,7 +111,7 @@ class CompareDialog(QDialog):
             left.addLayout(line)
         side = QWidget()
         side.setLayout(left)
-        side.setFixedWidth(330)
+        side.setFixedWidth(300)
         left.setContentsMargins(0, 0, 0, 0)
         head = QHBoxLayout()
         for text, widget in ((tr("Page"), self.pages), (tr("Paper"), self.paper)):

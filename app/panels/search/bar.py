@@ -27,13 +27,13 @@ class SearchBar(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setObjectName("plain")
-        head = QLabel(tr("Search for better stands"))
+        head = QLabel(tr("Better stands"))
         head.setObjectName("heading")
         self.budget, self.upwards, self.aims_button = QComboBox(), QComboBox(), QToolButton()
         self.start, self.take = QPushButton(tr("Search")), QPushButton(tr("Take it"))
         self.budget.setAccessibleName(tr("Stands looked at, at most"))
         for n in BUDGETS:
-            self.budget.addItem(tr("look at {n} at most", n=n), n)
+            self.budget.addItem(tr("up to {n} stands", n=n), n)
         self.budget.setCurrentIndex(1)
         self.upwards.setAccessibleName(tr("Stiffness shown upwards"))
         labels = {
@@ -44,7 +44,7 @@ class SearchBar(QWidget):
             self.upwards.addItem(labels[name], name)
         for box in (self.budget, self.upwards):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-            box.setMinimumContentsLength(15)
+            box.setMinimumContentsLength(11)
         self.start.setToolTip(tr("Search among what may vary; the window stays alive"))
         self.take.setEnabled(False)
         self.take.setToolTip(tr("Build the stand that is shown in the view; it can be undone"))

@@ -46,6 +46,7 @@ class StandsPlot(pg.PlotWidget):
         self.hideButtons()
         self.setMouseEnabled(False, False)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the plot itself takes the keys
         self.setAccessibleName(tr("Cost against stiffness"))
         self.dots: tuple[Dot, ...] = ()
         self.picked = -1
