@@ -32,11 +32,13 @@ class Language:
 
     def __init__(self, code: str, name: str, decimal: str, texts: dict[str, str]) -> None:
         self.code, self.name, self.decimal, self.texts = code, name, decimal, texts
-        self._whole = {k: v or k for k, v in texts.items() if not GAP.search(k)}
+        bare = {_bare(k): _bare(v or k) for k, v in texts.items() if _bare(k)}
+        known = bare | {k: v or k for k, v in texts.items()}
+        self._whole = {k: v for k, v in known.items() if not GAP.search(k)}
         self._by_word: dict[str, list[Template]] = defaultdict(list)
-        for text, translation in texts.items():
+        for text, translation in known.items():
             if GAP.search(text):
-                made = Template(text, translation or text)
+                made = Template(text, translation)
                 self._by_word[made.keyword].append(made)
         self.names: frozenset[str] = frozenset()
         self._found = lru_cache(maxsize=30_000)(self._find)
@@ -82,7 +84,7 @@ class Language:
                 return back(filled[0]), True
             best = best or (filled and (back(filled[0]), False))
         pieced = self._joined(core) or self._pieced(core)
-        return pieced or best or (self.number(core), False)
+        return pieced or best or (self._in_part(core), False)
 
     def _fill(self, text: str) -> tuple[str, bool] | None:
         """Return the heaviest template that fits, one whose gaps are all known before one whose gaps are not."""
@@ -92,7 +94,7 @@ class Language:
         first: tuple[str, bool] | None = None
         for template in sorted(near, key=lambda t: -t.weight):
             found = template.pattern.fullmatch(text)
-            if not found or not all(found.groups()):
+            if not found:
                 continue
             said = [self._found(g) for g in found.groups()]
             filled = template.filled(found, [s for s, _ in said]), all(k for _, k in said)
@@ -119,6 +121,18 @@ class Language:
                     rests[i] = said + between + rest
                     break
         return None if rests[0] is None else (rests[0], True)
+
+    def _in_part(self, core: str) -> str:
+        """Return ``core`` with those of its sentences said that are known."""
+        out, at = [], 0
+        for cut in [*_JOINT.finditer(core), None]:
+            end = cut.start() if cut else len(core)
+            said, known = self._alone(core[at:end]) if end - at < len(core) else ("", False)
+            out.append(said if known else self.number(core[at:end]))
+            if cut:
+                out.append(cut.group())
+                at = cut.end()
+        return "".join(out)
 
     def _pieced(self, core: str) -> tuple[str, bool] | None:
         """Return what is said for names and numbers in a row, as "1 x SHS 40x40x3 square tube", where every name is known."""
@@ -156,6 +170,11 @@ class Language:
             if known:
                 return mark.group(1) + inner + mark.group(3), True
         return filled if filled else (text, False)
+
+
+def _bare(text: str) -> str:
+    """Return ``text`` without the marks and blanks that tie it to what stands before and after it."""
+    return text.strip(" ,;:.")
 
 
 def _same(text: str) -> str:

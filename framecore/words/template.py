@@ -7,8 +7,18 @@ from dataclasses import dataclass
 from functools import cached_property
 
 GAP = re.compile(r"\{(\d+)\}")
+# Units and what stands in formulas.
 UNITS = frozenset(
     [
+        "sin",
+        "cos",
+        "tan",
+        "atan",
+        "max",
+        "min",
+        "ksi",
+        "psi",
+        "mil",
         "mm",
         "kg",
         "kN",
