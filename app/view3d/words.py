@@ -32,7 +32,8 @@ def paint_words(painter: QPainter, scene: Scene | None, camera: Camera, font: QF
     painter.drawEllipse(QPointF(x, y), _DOT, _DOT)
     size = QFontMetricsF(font)
     # Below the arm, where the level line does not run through the words; on a scrap of paper, so that no edge does.
-    wide = size.horizontalAdvance(scene.elbow_text) + 8
+    said = tr(scene.elbow_text)
+    wide = size.horizontalAdvance(said) + 8
     box = QRectF(min(max(2.0, x - wide / 2), camera.width - wide - 2), y + _DOT + 4, wide, size.height())
     paper = QColor(p.paper)
     paper.setAlpha(215)
@@ -41,4 +42,4 @@ def paint_words(painter: QPainter, scene: Scene | None, camera: Camera, font: QF
     painter.drawRoundedRect(box, 2, 2)
     painter.setFont(font)
     painter.setPen(QColor(p.accent))
-    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tr(scene.elbow_text))
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, said)
