@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import hashlib
 import os
+import tempfile
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from framecore.brief.document import PART, part_prefix
+from framecore.brief.document import PART, new_file_mask, part_prefix
 from framecore.errors import BriefError, Finding
 
 
@@ -77,6 +80,29 @@ def clear_parts(path: Path) -> None:
             ours = part.name.startswith(part_prefix(path)) and part.name.endswith(PART)
             if ours and part.stat().st_mtime < time.time() - 60:
                 part.unlink()
+
+
+@contextlib.contextmanager
+def one_stroke(path: Path) -> Iterator[Path]:
+    """Lend a name to write to; what is there takes the place of ``path`` when all of it is written, else nothing does.
+
+    Raises
+    ------
+    OSError
+        the disk is full, the folder read-only, no file can have the name ...; what was there before stays.
+    """
+    if "\0" in str(path):
+        raise OSError(errno.EINVAL, "the name has a character that no file may have", str(path))
+    real = Path(os.path.realpath(path))
+    handle, name = tempfile.mkstemp(prefix=part_prefix(real), suffix=PART, dir=real.parent)
+    os.close(handle)
+    part = Path(name)
+    try:
+        yield part
+        part.chmod(real.stat().st_mode & 0o777 if real.exists() else 0o666 & ~new_file_mask())
+        part.replace(real)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 class ChangedOnDiskError(BriefError):

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.sizes import open_at
+from app.document.disk import one_stroke
 from app.sheetview.view import STEP, PageView
 from app.words import tr
 
@@ -127,12 +128,13 @@ class SheetDialog(QDialog):
 
 
 def write(kind: str, sheets: tuple[Sheet, ...], page: int, path: Path) -> None:
-    """Write all sheets as PDF, or one page as DXF or SVG."""
+    """Write all sheets as PDF, or one page as DXF or SVG; raises OSError, and the old file stays then."""
     from framecore import sheets as pens
 
-    if kind == "pdf":
-        pens.write_pdf(sheets, path)
-    elif kind == "dxf":
-        pens.write_dxf(sheets[page], path)
-    else:
-        pens.write_svg(sheets[page], path)
+    with one_stroke(path) as part:
+        if kind == "pdf":
+            pens.write_pdf(sheets, part)
+        elif kind == "dxf":
+            pens.write_dxf(sheets[page], part)
+        else:
+            pens.write_svg(sheets[page], part)

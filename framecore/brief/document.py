@@ -211,7 +211,7 @@ def save_brief(source: BriefSource, path: str | os.PathLike[str]) -> bytes:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        os.chmod(temporary, real.stat().st_mode & 0o777 if real.exists() else 0o666 & ~_umask())
+        os.chmod(temporary, real.stat().st_mode & 0o777 if real.exists() else 0o666 & ~new_file_mask())
         os.replace(temporary, real)
     except (OSError, ValueError) as fault:
         if temporary and os.path.exists(temporary):
@@ -228,7 +228,8 @@ def part_prefix(path: Path) -> str:
     return f".{Path(os.path.realpath(path)).name[:_PREFIX]}."
 
 
-def _umask() -> int:
+def new_file_mask() -> int:
+    """Return the rights that new files of this user go without."""
     mask = os.umask(0o022)
     os.umask(mask)
     return mask

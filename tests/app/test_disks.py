@@ -234,3 +234,24 @@ def test_saving_at_every_writing_in_turn(window, asked, monkeypatch, n):
     else:
         assert path.read_bytes() == before and "the disk is full" in asked.said[0] and window.document.dirty
     assert not list(path.parent.glob(".*.part"))
+
+
+@pytest.mark.parametrize("kind", ["pdf", "dxf", "svg"])
+def test_sheets_on_a_full_disk_leave_the_old_file(tmp_path, monkeypatch, kind):
+    from app.cli.main import stand_of
+    from app.cli.window import sample_source
+    from app.sheetview.dialog import write
+    from framecore.sheets import compose
+
+    sheets = compose(stand_of(sample_source()))
+    path = tmp_path / f"sheets.{kind}"
+    path.write_text("the old one")
+    with monkeypatch.context() as patch:
+        nth_fails(patch, 1)
+        with pytest.raises(OSError, match="left on device"):
+            write(kind, sheets, 0, path)
+    assert path.read_text() == "the old one" and [p.name for p in tmp_path.iterdir()] == [path.name]
+    write(kind, sheets, 0, path)
+    assert path.stat().st_size > 1000 and [p.name for p in tmp_path.iterdir()] == [path.name]
+    with pytest.raises(OSError, match="no file may have"):
+        write(kind, sheets, 0, tmp_path / "a\0b")

@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.document.disk import one_stroke
 from framecore.errors import BriefError
 from framecore.seat.answer import Answer, Question, answer
 from framecore.seat.influence import FOOT, SHIM, influence
@@ -89,12 +90,14 @@ class Machine:
             from framecore.sheets.compose import compose_with
             from framecore.sheets.pdf import write_pdf
 
-            write_pdf(compose_with((pages,), self.stand), path)
+            with one_stroke(path) as part:
+                write_pdf(compose_with((pages,), self.stand), part)
             return
         from framecore.seat.record_sheet import record_sheet
 
         rows = record_sheet(self.stand.brief, self.screws.names)
-        path.write_text("\n".join("  ".join(row) for row in rows) + "\n", encoding="utf-8")
+        with one_stroke(path) as part:
+            part.write_text("\n".join("  ".join(row) for row in rows) + "\n", encoding="utf-8")
 
     @staticmethod
     def sheet_suffix() -> str:
