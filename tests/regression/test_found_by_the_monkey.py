@@ -69,3 +69,13 @@ def test_a_new_brief_in_place_of_a_broken_one(window):  # noqa: F811
     window.document.replace(BriefSource.new("lathe"), None)
     window.live.flush()
     assert not window.live.stale
+
+
+def test_a_search_without_a_stand_is_told(qtbot):
+    from app.panels.search.choices import ChoicesTable
+    from framecore.errors import BriefError
+
+    table = ChoicesTable()
+    qtbot.addWidget(table)
+    with pytest.raises(BriefError, match="no stand to begin from"):
+        table.space()

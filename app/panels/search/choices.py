@@ -128,7 +128,8 @@ class ChoicesTable(QTableWidget):
         BriefError
             An option cannot be read, or nothing is ticked; a sentence for each.
         """
-        assert self._stand is not None
+        if self._stand is None:
+            raise BriefError((Finding(code="search.no_stand", message=tr("There is no stand to begin from; see the findings.")),))
         wanted: dict[str, Any] = self.wanted()
         if not wanted:
             raise BriefError((Finding(code="search.nothing", message=tr("Nothing may vary; tick a row.")),))
