@@ -22,7 +22,7 @@ from framecore.units import POUND
 EDGE = 6.0  # mm kept to the frame
 GUTTER = 10.0  # mm between columns
 BETWEEN = 6.0  # mm between pieces
-TALLEST = 24.0  # mm on paper that a section is high at most
+TALLEST, SHORTER = 24.0, 12.5  # mm on paper that a section is high at most; and where that saves a page
 ASIDE = 13.0  # mm kept left and right of a bar, for words of its sizes
 HEAD, TEXT = 3.5, 2.5
 ROW = 4.0
@@ -56,17 +56,11 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     for left in (x0 + EDGE, x0 + EDGE + wide + GUTTER):
         aside = left + wide <= x1 - TITLE_WIDTH - 2.0
         columns.append((left, y0 + EDGE if aside else floor))
-    cells = [_cell(stand, p, wide) for p in stand.shop.pieces]
-    out: list[list[tuple[_Cell, Point2]]] = [[]]
-    column, y = 0, top
-    for cell in cells:
-        if y - cell.high < columns[column][1] and y < top:
-            column, y = column + 1, top
-            if column == len(columns):
-                column = 0
-                out.append([])
-        out[-1].append((cell, (columns[column][0], y)))
-        y -= cell.high + BETWEEN
+    out = _laid([_cell(stand, p, wide, TALLEST) for p in stand.shop.pieces], columns, top)
+    if len(out) > 1:
+        # Drawn a little smaller they may need a page less.
+        shorter = _laid([_cell(stand, p, wide, SHORTER) for p in stand.shop.pieces], columns, top)
+        out = shorter if len(shorter) < len(out) else out
     drafts = []
     for k, placed in enumerate(out, 1):
         views: list[ViewPlacement] = []
@@ -84,8 +78,23 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     return tuple(drafts)
 
 
-def _cell(stand: Stand, piece: ShopPiece, wide: float) -> _Cell:
-    """A piece at the largest scale at which its section is no higher than ``TALLEST`` and its ends and holes fit."""
+def _laid(cells: Sequence[_Cell], columns: Sequence[Point2], top: float) -> list[list[tuple[_Cell, Point2]]]:
+    """Pages of pieces with their upper left corners, column by column; ``columns``: left edge and how far each comes down."""
+    out: list[list[tuple[_Cell, Point2]]] = [[]]
+    column, y = 0, top
+    for cell in cells:
+        if y - cell.high < columns[column][1] and y < top:
+            column, y = column + 1, top
+            if column == len(columns):
+                column = 0
+                out.append([])
+        out[-1].append((cell, (columns[column][0], y)))
+        y -= cell.high + BETWEEN
+    return out
+
+
+def _cell(stand: Stand, piece: ShopPiece, wide: float, most: float) -> _Cell:
+    """A piece at the largest scale at which its section is no higher than ``most`` mm and its ends and holes fit."""
     m = stand.frame.member(piece.members[0])
     shape, words = shape_of(stand.frame, m), length_words(stand)
     series = METRIC_SCALES if stand.brief.units == "metric" else INCH_SCALES
@@ -93,7 +102,7 @@ def _cell(stand: Stand, piece: ShopPiece, wide: float) -> _Cell:
     third = stand.brief.sheet.projection == "third angle"
     found: tuple[int, tuple[tuple[Zones, float], ...]] | None = None
     for n in series:
-        if tall / n > TALLEST and n != series[-1]:
+        if tall / n > most and n != series[-1]:
             continue
         made = [_fitted(shape, f, 1 / n, wide, words, third=third) for f in range(len(shape.faces))]
         if all(z is not None for z in made):

@@ -110,19 +110,20 @@ def where(stand: Stand, kind: ShopPlate) -> str:
 
 
 def plate_cell(
-    stand: Stand, kind: ShopPlate, part: Part, paper: str, room: Point2, larger_than: Cell | None = None
-) -> Cell | None:
+    stand: Stand, kind: ShopPlate, part: Part, paper: str, room: Point2, larger_than: Cell | None = None, share: float = 1.0,
+) -> Cell | None:  # fmt: skip
     """Draw a plate at the scale aimed at, or at the next at which its words stand clear of each other.
 
     Parameters
     ----------
     room : width and height of what fits a page, mm
     larger_than : draw it one scale larger than this; None comes back where that is not clear
+    share : of the size aimed at, where smaller drawings save a page
     """
     inch, longest = stand.brief.units != "metric", max(part.size)
     if larger_than is None:
         aim = (BIGGEST_SMALL if paper in SMALL else BIGGEST)[longest > LITTLE]
-        order = scales(longest, aim, inch)
+        order = scales(longest, aim * share, inch)
     else:
         series = INCH_SCALES if inch else METRIC_SCALES
         order = [max(n for n in series if n < 1 / larger_than.view.scale - 1e-6)] if larger_than.view else []

@@ -13,6 +13,7 @@ from framecore.sheets.plate_cells import Cell, plate_cell
 from framecore.stand.model import Stand
 
 BETWEEN = 12.0  # between parts, mm
+SMALLER = 0.6  # of the size aimed at, where that saves a page
 
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
@@ -20,6 +21,12 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     space = room(paper)
     groups = [_cells(stand, k, paper, space) for k in range(len(stand.shop.plates))]
     places = _packed(groups, paper)
+    if _count(places) > 1:
+        # Drawn smaller they may need a page less; what then still has room is drawn larger again.
+        smaller = [_cells(stand, k, paper, space, SMALLER) for k in range(len(stand.shop.plates))]
+        trial = _packed(smaller, paper)
+        if _count(trial) < _count(places):
+            groups, places = smaller, trial
     _enlarge(stand, paper, space, groups, places)
     cells = [c for group in groups for c in group]
     laid = [at for group in places for at in group]
@@ -80,10 +87,10 @@ def _enlarge(
             groups[k], places[:] = [larger], trial
 
 
-def _cells(stand: Stand, k: int, paper: str, space: Point2) -> list[Cell]:
+def _cells(stand: Stand, k: int, paper: str, space: Point2, share: float = 1.0) -> list[Cell]:
     kind = stand.shop.plates[k]
     plate = stand.frame.plate(kind.names[0])
     if plate.sheet:
         return flat_cells(stand, kind, paper, space)
-    cell = plate_cell(stand, kind, part_of(stand.frame, plate), paper, space)
+    cell = plate_cell(stand, kind, part_of(stand.frame, plate), paper, space, share=share)
     return [cell] if cell else []

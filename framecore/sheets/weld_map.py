@@ -23,6 +23,7 @@ from framecore.stand.work import work_of
 EDGE = 5.0
 SIDE, OVER, BELOW = 18.0, 7.0, 16.0  # mm beside a view for its marks, over it for numbers, below for them and what it is
 LABEL = 1.7  # heights of the lettering from line to line of a label
+WORTH = 1.3  # times as large, views on small paper are worth pages of their own
 READABLE = 8.0  # mm on paper that half of all seams should reach, so that their numbers find room
 
 
@@ -66,9 +67,14 @@ def _assembly(stand: Stand, work: Work, g: Group, paper: str, height: float) -> 
         title = " and ".join((g.one.name, *(t for t, _ in g.twins)))
     typical = float(np.median(np.linalg.norm(g.seams.ends - g.seams.starts, axis=1)))
     best = _best(stand, work, g, views, paper, height, (True, True))
-    if best is not None and (best.scale * typical >= READABLE or len(views) == 1):
+    if best is not None and (best.scale * typical >= READABLE or (len(views) == 1 and paper not in SMALL)):
         return [_draft(title, *_set(stand, g, views, best.room, height), best.words)]
     split = [_best(stand, work, g, [v], paper, height, (n == 0, n == len(views) - 1)) for n, v in enumerate(views)]
+    if paper in SMALL:
+        ways = [max(p.scale if p else 0.0, best.scale if best else 0.0) for p in split]
+        alone = [_fit([v], _alone(paper))[0] for v in views]
+        if any(s * typical < READABLE and a > WORTH * s for s, a in zip(ways, alone, strict=True)):
+            return _apart(stand, work, g, views, paper, height, title, typical)
     if all(p is not None for p in split) and (best is None or min(p.scale for p in split if p) > 1.2 * best.scale):
         return [
             _draft(f"{title} {n}", *_set(stand, g, [v], p.room, height), p.words)
@@ -116,16 +122,17 @@ def _apart(
     stand: Stand, work: Work, g: Group, views: Sequence[WeldView], paper: str, height: float, title: str, typical: float
 ) -> list[Draft]:
     """Views on pages of their own, then the words."""
-    x0, y0, x1, y1 = _inner(paper)
-    alone: Box = (x0, y0 + TITLE_HEIGHT + 4.0 - EDGE, x1, y1)
+    alone = _alone(paper)
     split = [[v] for v in views] if _fit(views, alone)[0] * typical < READABLE else [list(views)]
     out = []
     for n, some in enumerate(split, 1):
         more = f" {n}" if len(split) > 1 else ""
         out.append(_draft(title + more, *_set(stand, g, some, alone, height), []))
-    flow = Flow([(x0, alone[1], x1 - x0, y1)])
+    flow = Flow([(alone[0], alone[1], alone[2] - alone[0], alone[3])])
     _words(stand, work, g, table_rows(stand, g.seams.welds, height), flow, height, (True, True))
-    return out + [_draft(f"{title}, list", [], [], p) for p in flow.pages]
+    several = len(flow.pages) > 1
+    lists = [_draft(f"{title}, list{f' {n}' if several else ''}", [], [], p) for n, p in enumerate(flow.pages, 1)]
+    return out + lists
 
 
 def _draft(title: str, drawn: list[Primitive], places: list[ViewPlacement], words: list[Primitive]) -> Draft:
@@ -136,6 +143,12 @@ def _draft(title: str, drawn: list[Primitive], places: list[ViewPlacement], word
 def _inner(paper: str) -> Box:
     x0, y0, x1, y1 = drawing_space(paper)
     return x0 + EDGE, y0 + EDGE, x1 - EDGE, y1 - EDGE
+
+
+def _alone(paper: str) -> Box:
+    """Room of a page without words, over the title block."""
+    x0, y0, x1, y1 = _inner(paper)
+    return x0, y0 + TITLE_HEIGHT + 4.0 - EDGE, x1, y1
 
 
 Columns = list[tuple[float, float, float, float]]

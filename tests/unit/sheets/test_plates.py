@@ -220,3 +220,11 @@ def test_a_shelf_is_drawn_and_cut_with_the_notch_its_welds_need():
     said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text | Leader))
     assert f"4 × notch {leg + 4:g} × {leg + 4:g}" in said
     assert "deeper than drawn" not in said and "screws or" not in said
+
+
+def test_drawings_shrink_where_that_saves_a_page_and_only_there():
+    column, bench = (evaluate(load_brief(next(p for p in SAMPLES if p.stem == n))) for n in ("grinder-column", "bench-lathe"))
+    (page,) = plates.pages(column, "A3")
+    assert len(page.views) == 4, "at the size aimed at they would take two pages"
+    (page,) = plates.pages(bench, "A3")
+    assert max(v.scale for v in page.views) == 1.0

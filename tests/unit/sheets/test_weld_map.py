@@ -16,7 +16,7 @@ import pytest
 from framecore import evaluate, load_brief
 from framecore.sheets import overlaps, weld_map
 from framecore.sheets.assembly_data import seen_from, view_of
-from framecore.sheets.assembly_kinds import kinds
+from framecore.sheets.assembly_kinds import kinds, likeness
 from framecore.sheets.compose import compose_with
 from framecore.sheets.dims import outside
 from framecore.sheets.labels import runs_along
@@ -116,13 +116,18 @@ def test_what_is_alike_and_what_is_a_mirror_image_is_said_as_on_the_assembly_she
 
 
 def test_a_frame_whose_front_leg_is_welded_otherwise_is_a_mirror_image_only():
-    """The pedestals' end frames have the same pieces front and back, but not the same welds."""
-    made = stand("long-lathe-pedestals")
-    (ends,) = (g for g in grouped(made, work_of(made)) if g.one.name == "end frame left")
-    assert dict(ends.twins) == {"middle frame 1": "mirror", "middle frame 2": "like", "end frame right": "mirror"}
-    words = {p.text for s in drawn("long-lathe-pedestals") for p in s.primitives if isinstance(p, Text)}
-    assert "End frame right is its mirror image: same marks, same numbers." in words
-    assert "Middle frame 2 is made like it: same marks, same numbers." in words
+    """The same pieces front and back, but another weld under the front legs: turned over it would come under the back one."""
+    made = stand()
+    work = work_of(made)
+    left, right = (next(a for a in work.assemblies if a.name == f"end frame {side}") for side in ("left", "right"))
+    assert likeness(made, work, left, right) == "like"
+    front = {"leg FL", "leg FR"}
+    pads = {p.name for p in made.frame.plates if p.role == "pad"}
+    other = tuple(
+        replace(w, mark="W99") if set(w.parts) & front and set(w.parts) & pads else w for w in work.welds
+    )  # fmt: skip
+    assert sum(w.mark == "W99" for w in other) == 2
+    assert likeness(made, replace(work, welds=other), left, right) == "mirror"
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -291,6 +296,24 @@ def test_first_page_says_what_to_buy_and_what_hurts():
 def test_pages_say_what_shrinks_and_how_square_it_gets():
     words = " ".join(p.text for s in drawn()[1:] for p in s.primitives if isinstance(p, Text))
     assert words.count("Shrinkage: ") == 2 and "sawn 1.0 mm longer" in words and "class A of ISO 13920 holds" in words
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", NAMES)
+def test_views_on_small_paper_are_as_large_as_pages_of_their_own_would_make_them(name, paper):
+    """Or nearly so: words share the page only where half the seams reach 8 mm, or where they cost less than a quarter."""
+    made = stand(name)
+    for g in grouped(made, work_of(made)):
+        typical = float(np.median(np.linalg.norm(g.seams.ends - g.seams.starts, axis=1)))
+        title = " and ".join((g.one.name, *(t for t, _ in g.twins))) if len(g.twins) < 2 else f"{g.one.name} and {len(g.twins)}"
+        pages = [s for s in drawn(name, paper) if s.title.removeprefix("Welds of ").removeprefix("the ").startswith(title)]
+        views = [v for s in pages for v in s.views]
+        assert views
+        (x0, _, x1, y1), block = drawing_space(paper), title_box(paper)
+        room = (x1 - x0 - 46.0, y1 - block[3] - 32.0)  # for marks on both sides, numbers and words over and under
+        for v, seen in zip(views, views_of(made, work_of(made).assemblies, g.one, g.seams), strict=True):
+            alone = min(r / s for r, s in zip(room, seen.seen.size, strict=True))
+            assert v.scale * typical >= 8.0 or v.scale >= alone / 1.35
 
 
 def test_nothing_welded_no_pages():
