@@ -109,7 +109,6 @@ class Ghosts(QWidget):
                     continue
                 if _FILL[name]:
                     _fill(painter, camera, layer.new.triangles, _colour(_FILL[name]))
-                    _lines(painter, camera, layer.gone.edges, QPen(QColor(palette().paper), 2.2))
                     _lines(painter, camera, layer.gone.edges, QPen(QColor(palette().soft), 1.0, Qt.PenStyle.DotLine))
                 _lines(painter, camera, layer.new.edges, _pen(name))
                 top = self._say(painter, name, layer.words, top)

@@ -42,6 +42,7 @@ class ChoicesTable(QTableWidget):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(24)
         self.setShowGrid(False)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)  # a row's tip has all of it
         self.setTabKeyNavigation(False)
         head = self.horizontalHeader()
         head.setHighlightSections(False)
@@ -129,7 +130,8 @@ class ChoicesTable(QTableWidget):
             An option cannot be read, or nothing is ticked; a sentence for each.
         """
         if self._stand is None:
-            raise BriefError((Finding(code="search.no_stand", message=tr("There is no stand to begin from; see the findings.")),))
+            message = tr("There is no stand to begin from; see the findings.")
+            raise BriefError((Finding(code="search.no_stand", message=message),))
         wanted: dict[str, Any] = self.wanted()
         if not wanted:
             raise BriefError((Finding(code="search.nothing", message=tr("Nothing may vary; tick a row.")),))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import os
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QElapsedTimer, QSignalBlocker, Qt, Signal
@@ -80,6 +81,9 @@ class SearchPanel(QWidget):
         self.beside = Beside(find_stands, self, alone=workers() == 1)
         self._lay_out()
         self.setFocusProxy(self.start_button)
+        order = (self.start_button, self.choices, self.plot, self.table, self.bar.upwards, self.take_button)
+        for one, after in pairwise(order):
+            self.setTabOrder(one, after)
         self.beside.told.connect(self._hear)
         self.beside.ended.connect(self._ended)
         self.beside.fault.connect(self.fault)
