@@ -156,6 +156,8 @@ def cost_of(sizes: Sequence[Size], ways: Sequence[Way | None]) -> float:
 def _costs(sizes: Sequence[Size], ways: Sequence[Way | None]) -> tuple[float, float]:
     """Cost of the lanes, and all other."""
     placed = [i for i, w in enumerate(ways) if w is not None]
+    if _crossed(sizes, ways, placed):
+        return 0.0, float("inf")
     lanes: dict[int, int] = {}
     cost = 0.0
     reach: dict[int, tuple[float, float]] = {}
@@ -189,6 +191,18 @@ def _costs(sizes: Sequence[Size], ways: Sequence[Way | None]) -> tuple[float, fl
     return sum(FIRST + STEP * n for n in lanes.values()), cost
 
 
+def _crossed(sizes: Sequence[Size], ways: Sequence[Way | None], placed: Sequence[int]) -> bool:
+    """Whether two sizes of one lane lie over each other: seen before their words are placed, which takes longest."""
+    lanes: dict[tuple[int, int], list[Size]] = {}
+    for i in placed:
+        side, lane, _ = ways[i]  # type: ignore[misc]
+        s, row = sizes[i], lanes.setdefault((side, lane), [])
+        if any(s.low < t.high - 1e-3 and t.low < s.high - 1e-3 for t in row):
+            return True
+        row.append(s)
+    return False
+
+
 def crowd(a: tuple[float, float], b: tuple[float, float]) -> bool:
     """Whether two stretches of a lane come too near; sizes in a chain share an end."""
     chained = abs(a[0] - b[1]) < 1e-3 or abs(a[1] - b[0]) < 1e-3
@@ -198,12 +212,17 @@ def crowd(a: tuple[float, float], b: tuple[float, float]) -> bool:
 def _words(sizes: Sequence[Size], ways: Sequence[Way | None], i: int) -> tuple[float, float]:
     """Middle of the words of one size, nearest to the middle of the size where no extension line runs, and its price."""
     side, lane, out = ways[i]  # type: ignore[misc]
-    s = sizes[i]
+    lines: list[float] = []
+    for j, w in enumerate(ways):
+        if w is not None and w[0] == side and (w[1] > lane or out) and j != i:
+            lines += (sizes[j].low, sizes[j].high)
+    return _beside(sizes[i], out, tuple(lines))
+
+
+@lru_cache(maxsize=8192)
+def _beside(s: Size, out: bool, lines: tuple[float, ...]) -> tuple[float, float]:
+    """Middle of the words of a size and its price, where extension lines run at ``lines``."""
     middle, clear = (s.low + s.high) / 2, s.wide / 2 + CLEAR
-    lines = [
-        x for j, w in enumerate(ways) if w is not None and w[0] == side and (w[1] > lane or out) and j != i
-        for x in (sizes[j].low, sizes[j].high)
-    ]  # fmt: skip
     if out:
         off = _off(s)
         tries = [s.high + off, s.low - off]
