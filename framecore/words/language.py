@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
 from importlib.resources import files
@@ -17,6 +17,7 @@ ENGLISH = "en"
 _NUMBER = re.compile(r"(?<![\w.,])(\d+)\.(\d+)(?!\w|\.\d)")
 _JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
+_PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrote
 _DEEP = 40  # joints of a text that is still taken apart
 _TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
 _LONGEST = 9  # tokens of a name, spaces counted
@@ -40,23 +41,27 @@ class Language:
             if GAP.search(text):
                 made = Template(text, translation)
                 self._by_word[made.keyword].append(made)
-        self.names: frozenset[str] = frozenset()
+        self.names: tuple[str, ...] = ()
         self._found = lru_cache(maxsize=30_000)(self._find)
         self._alone = lru_cache(maxsize=30_000)(self._find_alone)
 
     def say(self, text: str) -> str:
         """Return ``text`` in this language; what has no translation stays as it is."""
-        said, known = self._found(text)
+        held = text
+        for n, name in enumerate(self.names):
+            held = held.replace(name, chr(_PRIVATE + n))
+        said, known = self._found(held)
         if not known and _heard:
             _heard(text)
+        if held != text:
+            for n, name in enumerate(self.names):
+                said = said.replace(chr(_PRIVATE + n), name)
         return said
 
-    def keep(self, names: frozenset[str]) -> None:
+    def keep(self, names: Iterable[str]) -> None:
         """Leave ``names`` as they are from now on: what a maker has written is not the program's to say."""
-        if names != self.names:
-            self.names = names
-            self._found.cache_clear()
-            self._alone.cache_clear()
+        # The longest first, as one may be part of another; what is shorter than a word is not looked for.
+        self.names = tuple(sorted({n for n in names if len(n) > 2}, key=lambda n: (-len(n), n)))
 
     def number(self, text: str) -> str:
         """Return ``text`` with the decimal mark of this language in its numbers."""
@@ -65,7 +70,7 @@ class Language:
     def _find(self, text: str) -> tuple[str, bool]:
         """Return what is said for ``text``, and whether every word of it was known."""
         core = text.strip()
-        if not core or core in self.names:
+        if not core:
             return text, True
         said, known = self._say_core(core)
         start = text.index(core)
@@ -153,8 +158,6 @@ class Language:
 
     def _find_alone(self, text: str) -> tuple[str, bool]:
         """As :meth:`_find`, without taking ``text`` apart."""
-        if text in self.names:
-            return text, True
         for form, back in ((text, _same), (_lower(text), _upper)):
             if form in self._whole:
                 return back(self._whole[form]), True
@@ -213,7 +216,7 @@ def say(text: str) -> str:
 def keep_names(*texts: str) -> None:
     """Leave these texts, which the maker has written, as they are: titles and names of the brief that is shown."""
     if _language is not None:
-        _language.keep(frozenset(t.strip() for t in texts if t.strip()))
+        _language.keep(t.strip() for t in texts)
 
 
 def current() -> str:
