@@ -15,10 +15,14 @@ def ruler_length(inch: bool) -> float:
     return LENGTH_IN * INCH if inch else LENGTH_MM
 
 
+def must(inch: bool) -> str:
+    """Return what a ruler must measure: "100.0 mm"."""
+    return "4.000 in" if inch else "100.0 mm"
+
+
 def ruler_words(inch: bool) -> str:
-    """What must be measured."""
-    must = "4.000 in" if inch else "100.0 mm"
-    return f"measure this: it must be {must}; print at 100 %, no fit to page"
+    """Return what is said beside a ruler."""
+    return f"measure this: it must be {must(inch)}; print at 100 %, no fit to page"
 
 
 def ruler(at: Point2, angle: float, inch: bool) -> list[Primitive]:

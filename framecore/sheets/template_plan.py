@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from framecore.sheets.compose import titles_of
+from framecore.sheets.dims import crossings, text_box
 from framecore.sheets.flow import Flow
 from framecore.sheets.holes import SLOT_NOTE, Cut, hole_rows
 from framecore.sheets.model import Line, Point2, Primitive, Sheet, Text
 from framecore.sheets.paper import SIZES, TITLE_HEIGHT, Draft, drawing_space, frame, title_block
 from framecore.sheets.pattern import Pattern
 from framecore.sheets.pens import text_width
-from framecore.sheets.rulers import ruler_words
+from framecore.sheets.placing import meet
+from framecore.sheets.rulers import must
 from framecore.sheets.tiles import Box, clip_path
 from framecore.sheets.words import length_words
 from framecore.stand.model import Stand
@@ -34,7 +37,7 @@ def plan_pages(stand: Stand, pattern: Pattern, windows: Windows, lap: float, pap
     for n, page in enumerate(flow.pages, 1):
         title = "drilling template" if n == 1 else f"drilling template {n}"
         draft = Draft(title=title, kind="Drilling template", primitives=tuple(page))
-        block = title_block(paper, titles, draft, n, len(flow.pages))
+        block = title_block(paper, titles, draft, n, len(flow.pages) + len(windows))
         out.append(
             Sheet(
                 title=title[:1].upper() + title[1:], size=SIZES[paper],
@@ -49,7 +52,7 @@ def _words(stand: Stand, pattern: Pattern, windows: Windows, lap: float, flow: F
     count = len(windows)
     flow.heading("Drilling template, full size")
     flow.note("Print every page at 100 % (actual size), no fit to page.")
-    flow.note(f"Both rulers on every tile: {ruler_words(inch)}. Do not use a print that measures otherwise.")
+    flow.note(f"Measure both rulers on every tile: each must be {must(inch)}. Do not use a print that measures otherwise.")
     if count > 1:
         flow.note(
             "Tiles are named by row, A at the operator's side, and column, 1 on the left. Begin with A1; cut each further "
@@ -92,27 +95,48 @@ def _map(pattern: Pattern, windows: Windows, room: Box) -> list[Primitive]:
         for line in clip_path(points, (x0, y0, x1, y1), "thin"):
             out.append(Line(points=tuple(place(p) for p in line.points), layer="thin"))
     taken: list[Box] = []
+    numbered: list[tuple[Point2, Point2, str]] = []
     for hole in pattern.holes:
         (x, y), cut = place(hole.at), hole.cut
         small = Cut(diameter=max(cut.diameter * scale, 1.2), slot=cut.slot * scale, way=cut.way)
         out += small.rims((x, y))
         out += [Line(points=side) for side in small.sides((x, y))]
-        rx, ry = small.reach
-        text = Text(at=(x + rx + 0.8, y + ry + 0.4), text=str(hole.number), height=2.5)
-        out.append(text)
-        taken.append((x - rx - 1, y - ry - 1, x + rx + 2 + text_width(text.text, 2.5), y + ry + 4))
-    for name, w in windows:
+        numbered.append(((x, y), small.reach, str(hole.number)))
+        taken.append((x - small.reach[0] - 1, y - small.reach[1] - 1, x + small.reach[0] + 1, y + small.reach[1] + 1))
+    for _, w in windows:
         a, b = place((w[0], w[1])), place((w[2], w[3]))
-        out.append(Line(points=((a[0], a[1]), (b[0], a[1]), (b[0], b[1]), (a[0], b[1])), closed=True, layer="visible"))
-        out.append(_name(name, (*a, *b), taken))
+        corners = (a, (b[0], a[1]), b, (a[0], b[1]), a)
+        out += [Line(points=side, layer="visible") for side in pairwise(corners)]
+    for at, reach, number in numbered:
+        text = _number(at, reach, number, out)
+        out.append(text)
+        taken.append(text_box(text))
+    for name, w in windows:
+        out.append(_name(name, (*place((w[0], w[1])), *place((w[2], w[3]))), taken, out))
     middle, low = (place((x0, y0))[0] + place((x1, y0))[0]) / 2, place((x0, y0))[1]
     out.append(Text(at=(middle, low - 7.0), text="▼  operator side  ▼", height=3.5, align="centre"))
     return out
 
 
-def _name(name: str, tile: Box, taken: list[Box]) -> Text:
-    """Name of a tile where no hole is; small where the tile is small."""
+def _number(at: Point2, reach: Point2, number: str, drawn: Sequence[Primitive]) -> Text:
+    """Number of a hole in the corner beside it that fewest lines run through."""
+    (x, y), (rx, ry) = at, reach
+    tries = [
+        Text(
+            at=(x + side * (rx + off), y + (ry + 0.4 if up else -ry - 2.6)), text=number, height=2.2,
+            align="left" if side > 0 else "right",
+        )
+        for off in (0.8, 2.5)
+        for side in (1.0, -1.0)
+        for up in (True, False)
+    ]  # fmt: skip
+    return min(tries, key=lambda t: crossings(text_box(t), drawn))
+
+
+def _name(name: str, tile: Box, taken: list[Box], drawn: Sequence[Primitive]) -> Text:
+    """Name of a tile where neither hole nor line is, if it can be; small where the tile is small."""
     height = min(7.0, (tile[3] - tile[1]) / 4)
+    height *= min(1.0, 0.6 * (tile[2] - tile[0]) / text_width(name, height, True))
     wide = text_width(name, height, True)
     shares = (0.5, 0.35, 0.65, 0.22, 0.78)
     tries = [
@@ -121,7 +145,8 @@ def _name(name: str, tile: Box, taken: list[Box]) -> Text:
         for a in shares
     ]
 
-    def touched(p: Point2) -> int:
-        return sum(p[0] < t[2] and t[0] < p[0] + wide and p[1] < t[3] and t[1] < p[1] + height for t in taken)
+    def touched(p: Point2) -> tuple[int, int]:
+        box = (p[0], p[1], p[0] + wide, p[1] + height)
+        return sum(meet(box, t) for t in taken), crossings(box, drawn)
 
     return Text(at=min(tries, key=touched), text=name, height=height, bold=True)
