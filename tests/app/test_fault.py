@@ -289,6 +289,19 @@ def test_a_painting_that_fails_each_time_in_other_words_is_told_once(qapp, qtbot
     assert len(told) == 1
 
 
+def test_a_fault_of_a_painting_is_told_after_the_painting(qapp, qtbot):
+    """A dialog that opens within a painting would paint within it again."""
+    widget = kept(qtbot, Widget("paint"))
+    within = []
+    hub = FaultHub(lambda: None, show=lambda *_: within.append(widget.testAttribute(Qt.WidgetAttribute.WA_WState_InPaintEvent)))
+    hub.install()
+    try:
+        run(qapp, widget.show, lambda: bool(within))
+    finally:
+        hub.remove()
+    assert within == [False]
+
+
 def test_faults_while_one_is_shown_are_told_after_it(qtbot, qapp):
     said = []
 
