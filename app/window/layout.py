@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QObject, Qt, Signal
+from PySide6.QtCore import QByteArray, QObject, QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
 from app.inputs.row import LEAST, label_width
@@ -108,9 +108,10 @@ class Layout(QObject):
         """Close what a narrow screen has no room for; its keys open it in place of another."""
         window = self._window
         need = window.slider.minimumSizeHint().width() + window.view.minimumWidth() + 8
-        need += window.inputs.minimumWidth() + window.figures.minimumWidth()
+        need += 0 if window.inputs.isHidden() else window.inputs.minimumWidth()
+        need += 0 if self.panels["figures"].isHidden() else window.figures.minimumWidth()
         for name, wide in (("figures", window.figures.minimumWidth()), ("settings", window.inputs.minimumWidth())):
-            if need > width:
+            if need > width and not self.panels[name].isHidden():
                 self.open_panel(name, False)
                 need -= wide
 
@@ -155,8 +156,10 @@ class Layout(QObject):
             if state is not None:
                 self._restore_splitter(splitter, state)
         closed, opened = settings.names("panels closed"), settings.names("groups open")
-        for name in self.panels:
-            self.open_panel(name, name not in (closed or ()))
+        if closed is not None:
+            for name in self.panels:
+                self.open_panel(name, name not in closed)
+            self.fit_into(self._room().width())  # the screen may be a smaller one today
         if opened is not None:
             for name, group in self._window.inputs.groups.items():
                 group.head.setChecked((name or ".") in opened)
@@ -170,12 +173,15 @@ class Layout(QObject):
         splitter.setHandleWidth(1)
         splitter.setChildrenCollapsible(False)
 
+    def _room(self) -> QSize:
+        return self._window.screen().availableGeometry().size()
+
     def as_at_first(self) -> None:
         """Put panels, groups and the window's size back as they are on the first day."""
         window = self._window
         if window.isMaximized() or window.isFullScreen():
             window.showNormal()
-        room = window.screen().availableGeometry()
+        room = self._room()
         window.resize(min(SIZE[0], room.width()), min(SIZE[1], room.height()))
         for name in self.panels:
             self.open_panel(name, True)

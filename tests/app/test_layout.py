@@ -97,3 +97,20 @@ def test_the_last_folder_is_kept_while_it_is_there(start, settings, tmp_path):
     assert _there(window, str(Path("/elsewhere/b.toml"))) == str(Path("/elsewhere/b.toml"))
     folder.rmdir()
     assert settings.folder is None and _there(window, "stand-packet") == "stand-packet"
+
+
+def test_a_narrow_screen_begins_with_the_view_and_every_panel_is_a_key_away(qtbot, start, monkeypatch):
+    from PySide6.QtCore import QSize
+
+    from app.window.layout import Layout
+
+    monkeypatch.setattr(Layout, "_room", lambda self: QSize(700, 450))
+    for _ in range(2):  # the first time, and as it was left
+        window = start()
+        assert (window.width(), window.height()) == (700, 450)
+        assert window.inputs.isHidden() and window.places.panels["figures"].isHidden() and window.view.isVisible()
+        window.close()
+    monkeypatch.setattr(Layout, "_room", lambda self: QSize(910, 512))
+    window = start()
+    window.places.as_at_first()
+    assert not window.inputs.isHidden() and window.places.panels["figures"].isHidden()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QLocale, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
@@ -46,6 +46,7 @@ NOT_ASKED = {
 # What belongs to the machine goes when another kind is chosen; what belongs to maker and floor stays.
 KEPT = ("units", "operator.elbow", "operator.stature", "floor.kind")
 WIDTH, HEIGHT = 1040, 700
+BOTH = 800  # px of width that questions and picture take together
 
 
 def _first(kind: str) -> BriefSource:
@@ -72,7 +73,7 @@ class FirstStart(QDialog):
         self.picker = KindPicker("lathe")
         self.view = StandView()
         self.view.setAccessibleName(tr("The stand as it is so far"))
-        self.view.setMinimumSize(260, 220)
+        self.view.setMinimumSize(200, 180)
         self.facts = QLabel()
         self.facts.setWordWrap(True)
         self.facts.setTextFormat(Qt.TextFormat.PlainText)
@@ -127,7 +128,7 @@ class FirstStart(QDialog):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
-        scroll.setMinimumWidth(410)
+        scroll.setMinimumWidth(max(410, inner.minimumSizeHint().width() + scroll.verticalScrollBar().sizeHint().width()))
         self._scroll = scroll
         hint = QLabel(tr("Typical values nobody has told yet: leave them or write over them. All can be changed later."))
         hint.setWordWrap(True)
@@ -136,13 +137,15 @@ class FirstStart(QDialog):
         left = QVBoxLayout()
         left.addWidget(scroll, 1)
         left.addWidget(hint)
-        right = QVBoxLayout()
+        self.beside = QWidget()
+        right = QVBoxLayout(self.beside)
+        right.setContentsMargins(0, 0, 0, 0)
         right.addWidget(self.view, 1)
         right.addWidget(self.facts)
         body = QHBoxLayout()
         body.setSpacing(14)
         body.addLayout(left)
-        body.addLayout(right, 1)
+        body.addWidget(self.beside, 1)
         for button in (self.make, self.leave):
             button.setAutoDefault(False)
         self.make.setDefault(True)
@@ -160,6 +163,11 @@ class FirstStart(QDialog):
         page.addLayout(foot)
         open_at(self, WIDTH, HEIGHT)
         self.picker.focus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A screen too narrow for both shows the questions and leaves the picture out."""
+        super().resizeEvent(event)
+        self.beside.setVisible(event.size().width() >= BOTH)
 
     # -- what is told ----------------------------------------------------------------------------------
 
@@ -241,3 +249,5 @@ class FirstStart(QDialog):
         self.live.flush()
         if self.make.isEnabled():
             self.accept()
+        elif here is not None:
+            here.setFocus()
