@@ -39,6 +39,7 @@ class Better(QObject):
         self.open_below = ""
         self.reference: Stand | None = None
         self._compare: CompareDialog | None = None
+        window.live.told.connect(lambda _findings, stale: self._set_stale(stale))
 
     # -- the panels below ------------------------------------------------------------------------------
 
@@ -53,6 +54,7 @@ class Better(QObject):
         if on:
             if name not in self.panels:
                 self.panels[name] = _MAKERS[name](self)
+                self._set_stale(window.live.stale)
             window.places.show_below(self.panels[name], True)
             if window.live.stand is not None:
                 self.panels[name].show_stand(window.live.stand)
@@ -72,6 +74,14 @@ class Better(QObject):
             panel.show_stand(stand)
         else:
             panel.show_stand(stand, moving=moving)
+
+    def _set_stale(self, stale: bool) -> None:
+        """While the brief gives no stand nothing can be tried: what would be taken goes into another brief."""
+        if stale:
+            self.show_ghost(None)
+        for name in (HELPS, SEARCH):
+            if name in self.panels:
+                self.panels[name].setEnabled(not stale)
 
     def recolour(self) -> None:
         """Take the colours of the present palette."""

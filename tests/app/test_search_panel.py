@@ -171,3 +171,22 @@ def test_an_option_that_cannot_be_read_is_one_sentence(qtbot, window, panel, key
     assert panel.start_button.isEnabled()
     only(panel, {})
     assert "tick a row" in panel.told.text() and not panel.start_button.isEnabled()
+
+
+def test_while_the_brief_gives_no_stand_nothing_is_tried_or_taken(qtbot, window, done):
+    done.table.selectRow(0)
+    assert window.view.ghosts.shown(GHOST) is not None
+    window.document.edit("frame.length", "9 banana")
+    qtbot.waitUntil(lambda: window.live.stale)
+    assert window.view.ghosts.shown(GHOST) is None and not done.isEnabled() and not done.take_button.isEnabled()
+    window.document.history.undo()
+    qtbot.waitUntil(lambda: not window.live.stale)
+    assert done.isEnabled() and done.front
+
+
+def test_options_typed_for_one_kind_of_stand_do_not_meet_another(qtbot, window, panel):
+    assert set(panel.choices.wanted()) == set(VARY)
+    window.document.edit("frame.layout", "trestle")
+    qtbot.waitUntil(lambda: window.live.stand.brief.frame.layout == "trestle" or window.live.stale)
+    assert not window.live.stale
+    assert all(options is None for options in panel.choices.wanted().values()) and panel.start_button.isEnabled()

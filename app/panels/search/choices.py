@@ -58,6 +58,8 @@ class ChoicesTable(QTableWidget):
 
     def show_stand(self, stand: Stand) -> None:
         """Offer what may vary of this stand; what the maker has ticked and typed stays."""
+        if self._stand is not None and _sort(self._stand) != _sort(stand):
+            self._typed, self._ticked = {}, {}  # they were of another kind of stand
         self._stand = stand
         usual = usual_keys(stand.brief, stand.frame)
         sides = {f"braces.{bay.side}" for bay in stand.frame.bays}
@@ -136,6 +138,10 @@ class ChoicesTable(QTableWidget):
         if not wanted:
             raise BriefError((Finding(code="search.nothing", message=tr("Nothing may vary; tick a row.")),))
         return space_of(self._stand.brief, self._stand.frame, wanted)
+
+
+def _sort(stand: Stand) -> tuple[str, str, str]:
+    return stand.brief.machine.kind, stand.brief.frame.layout, stand.brief.units
 
 
 def _read(key: str, text: str) -> list[str]:
