@@ -136,11 +136,16 @@ class ChoiceEditor(QComboBox):
         super().__init__()
         self.key = key
         self.setAccessibleName(tr(key.label))
-        self.addItems(list(options))
+        self._put(options)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
-        self.activated.connect(lambda i: self.typed.emit(self.itemText(i)))
+        self.activated.connect(lambda i: self.typed.emit(self.itemData(i)))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def _put(self, options: Sequence[str]) -> None:
+        """Append the words of the brief, shown as they are said."""
+        for word in options:
+            self.addItem(tr(word), word)
 
     def wheelEvent(self, event: Any) -> None:
         """Leave the wheel to the scrolling panel."""
@@ -149,9 +154,9 @@ class ChoiceEditor(QComboBox):
     def show_value(self, value: Any, typical: bool) -> None:
         """Show ``value``."""
         text = words(value)
-        index = self.findText(text)
+        index = self.findData(text)
         if index < 0 and text:
-            self.addItem(text)
+            self._put([text])
             index = self.count() - 1
         self.setCurrentIndex(index)
 
@@ -177,7 +182,7 @@ class SearchEditor(ChoiceEditor):
         keep = self.currentText()
         self.blockSignals(True)
         self.clear()
-        self.addItems(list(self._names()))
+        self._put(self._names())
         self.setCurrentText(keep)
         self.blockSignals(False)
         finder = QCompleter(self.model(), self)

@@ -194,7 +194,7 @@ class ListDialog(QDialog):
         self.table.setAccessibleDescription(tr("Arrow keys go from cell to cell, F2 edits, Tab leaves the table."))
         # Tab would else go round in the cells and never reach the buttons.
         self.table.setTabKeyNavigation(False)
-        self.table.setHorizontalHeaderLabels(list(self.kind.columns))
+        self.table.setHorizontalHeaderLabels([tr(c) for c in self.kind.columns])
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.verticalHeader().setDefaultSectionSize(26)
         for row in rows:

@@ -30,7 +30,7 @@ class CutList(QTableWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(0, len(COLUMNS), parent)
-        self.setHorizontalHeaderLabels(list(COLUMNS))
+        self.setHorizontalHeaderLabels([tr(c) for c in COLUMNS])
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.verticalHeader().hide()

@@ -131,7 +131,7 @@ class RoundsPanel(QWidget):
     def __init__(self, limit: float) -> None:
         super().__init__()
         self.table = QTableWidget(0, len(COLUMNS))
-        self.table.setHorizontalHeaderLabels(list(COLUMNS))
+        self.table.setHorizontalHeaderLabels([tr(c) for c in COLUMNS])
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.verticalHeader().hide()

@@ -46,7 +46,7 @@ class StationTable(QWidget):
         super().__init__()
         self._level, self._length, self._units = level, length, units
         self.table = QTableWidget(0, len(COLUMNS))
-        self.table.setHorizontalHeaderLabels(list(COLUMNS))
+        self.table.setHorizontalHeaderLabels([tr(c) for c in COLUMNS])
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.verticalHeader().hide()
         self.table.setAccessibleName(tr("Readings across the bed, one row a station"))

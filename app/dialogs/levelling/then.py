@@ -48,7 +48,7 @@ class ThenTable(QWidget):
         self._inch = inch
         self.told: Answer | None = None
         self.table = QTableWidget(0, len(COLUMNS))
-        self.table.setHorizontalHeaderLabels(list(COLUMNS))
+        self.table.setHorizontalHeaderLabels([tr(c) for c in COLUMNS])
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
         self.table.verticalHeader().hide()
         self.table.setAccessibleName(tr("What you should read then, and what you read"))

@@ -91,7 +91,7 @@ def line(text: str, name: str, tip: str = "") -> QLineEdit:
 def table(columns: Sequence[str], name: str) -> QTableWidget:
     """Return an empty table."""
     made = QTableWidget(0, len(columns))
-    made.setHorizontalHeaderLabels(list(columns))
+    made.setHorizontalHeaderLabels([tr(c) for c in columns])
     made.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
     made.verticalHeader().setDefaultSectionSize(26)
     made.setTabKeyNavigation(False)  # Tab leaves the table, arrows go about in it
