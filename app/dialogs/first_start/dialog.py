@@ -203,7 +203,7 @@ class FirstStart(QDialog):
                mass=quantity(mass.value, mass.unit, units))
         )  # fmt: skip
 
-    def _tell(self, findings: tuple[Finding, ...], stale: bool) -> None:
+    def _tell(self, findings: tuple[Finding, ...], _stale: bool) -> None:
         first: dict[str, Finding] = {}
         for finding in findings:
             if finding.severity is Severity.STOP:
@@ -213,7 +213,6 @@ class FirstStart(QDialog):
         loose = [f.message for name, f in first.items() if name not in self.rows]
         if loose:
             self.facts.setText(f"■ {loose[0]}")
-        self.make.setEnabled(not stale)
 
     # -- keys ------------------------------------------------------------------------------------------
 
@@ -247,7 +246,7 @@ class FirstStart(QDialog):
         if here is not None:
             here.clearFocus()
         self.live.flush()
-        if self.make.isEnabled():
+        if not self.live.stale:
             self.accept()
         elif here is not None:
             here.setFocus()
