@@ -10,7 +10,7 @@ import pytest
 from app.theme import set_dark
 from app.view3d.camera import Camera
 from app.view3d.ink import edge_slopes
-from app.view3d.scene import build_scene, rgb
+from app.view3d.scene import build_scene, rgb, unit_normals
 from framecore.brief import load_brief
 from framecore.stand import evaluate
 
@@ -163,3 +163,18 @@ def test_bolts_and_nuts_are_closed_and_light_up_by_name(lathe):
     changed = (plain.face_colour != lit.face_colour).any(1)
     assert {lit.parts[k] for k in lit.face_part[changed]} == {"nut 2"}
     assert changed.sum() == (lit.face_part == lit.parts.index("nut 2")).sum() > 0
+
+
+@pytest.mark.parametrize("name", ["bench-lathe", "workbench"])
+def test_which_faces_touch_is_what_looking_at_every_pair_finds(name):
+    stand = evaluate(load_brief(SAMPLES / f"{name}.toml"))
+    layout, triangles = stand.solids.layout, stand.solids.vertices[stand.solids.layout.faces]
+    normal, near = unit_normals(triangles), 0.1
+    level = np.einsum("ij,ij->i", normal, triangles[:, 0])
+    low, high = triangles.min(1) - near, triangles.max(1) + near
+    wanted = np.zeros(len(triangles), bool)
+    for k in range(len(triangles)):
+        other = (np.abs(level + level[k]) < near) & (normal @ normal[k] < -0.9999) & (layout.face_part != layout.face_part[k])
+        wanted[k] = (other & (low <= high[k]).all(1) & (high >= low[k]).all(1)).any()
+    touching = build_scene(stand, frozenset()).pieces.face_touches
+    assert 0 < wanted.sum() < len(wanted) and (touching == wanted).all()
