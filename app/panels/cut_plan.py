@@ -166,9 +166,9 @@ class CutPlanView(QWidget):
             painter.drawText(QRectF(LEFT, y, NAME_WIDTH, HEAD), Qt.AlignmentFlag.AlignVCenter, tr(name))
             painter.setFont(plain)
             painter.setPen(soft)
-            painter.drawText(
-                QRectF(x0, y, self.width() - x0 - LEFT, HEAD), Qt.AlignmentFlag.AlignVCenter, tr(text)
-            )
+            wide = self.width() - x0 - LEFT
+            said = painter.fontMetrics().elidedText(tr(text), Qt.TextElideMode.ElideRight, wide)
+            painter.drawText(QRectF(x0, y, wide, HEAD), Qt.AlignmentFlag.AlignVCenter, said)
         hatch = QBrush(QColor(colours.line), Qt.BrushStyle.BDiagPattern)
         for y, width, what, left, _rack, _offcut in self._bars:
             painter.setPen(soft)
