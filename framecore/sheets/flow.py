@@ -140,7 +140,8 @@ class Flow:
                     base = y - PAD - height - n * height * 1.6
                     at = x + width - PAD if how == "r" else x + width / 2 if how == "c" else x + PAD
                     side = {"r": "right", "c": "centre"}.get(how, "left")
-                    out.append(Text(at=(at, base), text=line, height=height, align=side, bold=bold))
+                    if line:
+                        out.append(Text(at=(at, base), text=line, height=height, align=side, bold=bold))
                 x += width
             rule = "visible" if bold else "thin"
             out.append(Line(points=((x - total, y - high), (x, y - high)), layer=rule))

@@ -192,13 +192,13 @@ def crosses(hole: PatternHole) -> list[tuple[Point2, Point2]]:
 
 
 def _labels(hole: PatternHole, words: Callable[[float], str]) -> list[tuple[Text, ...]]:
-    """Number, diameter and place of a hole in two rows or in three narrow ones, in its four corners."""
+    """Number, diameter and place of a hole in two rows, or in three or four narrow ones, in its four corners."""
     head = f"{hole.number}   {hole.cut.words(words)}"
     x, y = f"x {words(hole.at[0])}", f"y {words(hole.at[1])}"
     out = []
     for off in (2.0, 4.0, 7.0):
         rx, ry = hole.cut.reach[0] + off, hole.cut.reach[1] + off
-        for rows in ((head, f"{x}   {y}"), (head, x, y)):
+        for rows in ((head, f"{x}   {y}"), (head, x, y), (str(hole.number), hole.cut.words(words), x, y)):
             sizes = [3.5 if n == 0 else 2.5 for n in range(len(rows))]
             wide = max(text_width(t, h, h > 3.0) for t, h in zip(rows, sizes, strict=True))
             for left in (hole.at[0] + rx, hole.at[0] - rx - wide):
