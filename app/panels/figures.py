@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF, QShowEvent
+from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import (
     QAbstractButton,
     QHBoxLayout,
@@ -90,7 +90,7 @@ class FigureRow(QAbstractButton):
         return QSize(250, self.fontMetrics().height() + (24 if self.change else 10))
 
     def show_figure(self, figure: Figure, units: str, before: Figure | None, stale: bool) -> None:
-        """Take a new value; a row that is folded away writes it down when it is looked at."""
+        """Take a new value; a row that is folded away writes it down when it is looked at: its size and words are asked then."""
         self.figure = figure
         told = (figure.value, figure.unit, figure.verdict, figure.label, units, before and before.value, stale)
         if told == self._told:
@@ -98,11 +98,6 @@ class FigureRow(QAbstractButton):
         self._told, self.stale, self._waiting = told, stale, (units, before)
         if not self.isHidden():
             self._write()
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Write down what came while it was folded away."""
-        self._write()
-        super().showEvent(event)
 
     def _write(self) -> None:
         """Put the figure into words; repaint only when something a reader sees has changed."""
