@@ -90,7 +90,7 @@ class FigureRow(QAbstractButton):
         return QSize(250, self.fontMetrics().height() + (24 if self.change else 10))
 
     def show_figure(self, figure: Figure, units: str, before: Figure | None, stale: bool) -> None:
-        """Take a new value; a row that is folded away writes it down when it is looked at: its size and words are asked then."""
+        """Take a new value; a row that is folded away writes it down when its size or words are asked for."""
         self.figure = figure
         told = (figure.value, figure.unit, figure.verdict, figure.label, units, before and before.value, stale)
         if told == self._told:
