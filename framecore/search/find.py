@@ -65,7 +65,7 @@ def search(
     evaluator = Evaluator()
     present = candidate(brief, space, space.present, evaluator.evaluate(brief), hours=hours)
     with Crew(brief, space, workers, hours=hours) as crew:
-        pool = Pool(brief, space, crew, present, tuple(aims), progress or (lambda _: None), stop)
+        pool = Pool(brief, space, crew, present, tuple(aims), progress or (lambda _: None), stop, min(budget, space.size))
         whole = space.size <= budget
         if whole:
             pool.look(iter(space), space.size)

@@ -19,7 +19,7 @@ from framecore.search.space import Place, Space
 from framecore.search.workers import Crew
 
 Floats = NDArray[np.float64]
-RECHECKED = 300  # stands evaluated in full at most
+RECHECKED = 300  # stands evaluated in full at most, or a quarter of those looked at where that is more
 REFUSED = 3000  # stands tried that turn out not to be buildable, at most
 _BATCH, _ROUND, _FIRST = 1024, 32, 8  # looked at in one go; checked in one go; and of the first looked at
 
@@ -42,7 +42,7 @@ class Pool:
 
     def __init__(
         self, brief: Brief, space: Space, crew: Crew, present: Candidate, aims: tuple[str, ...],
-        tell: Callable[[Progress], None], stop: Callable[[], bool],
+        tell: Callable[[Progress], None], stop: Callable[[], bool], budget: int,
     ) -> None:  # fmt: skip
         self._crew, self._tell, self._stop, self._aims = crew, tell, stop, aims
         self.places: dict[Place, int] = {}
@@ -50,7 +50,7 @@ class Pool:
         self._done: dict[Place, Candidate | str] = {present.place: present}
         self._clashes = Clashes(brief, space)
         self._screen = Screen(brief, aims)
-        self._peeked = 1
+        self._peeked, self._most = 1, max(RECHECKED, budget // 4)
         self._present: Place | None = present.place  # until it was held against its own screening
         self.best: tuple[Candidate, ...] = (present,)
         self.complete = False
@@ -111,12 +111,12 @@ class Pool:
                 at = self._aims.index("hours")
                 low[:, at] = -np.inf
                 rows = self._open(order, off, low)
-                if len(rows) > RECHECKED - self.checked:
+                if len(rows) > self._most - self.checked:
                     break
             if not len(rows):
                 self.complete = self._screen.true and self._crew.drift == 0.0
                 break
-            if self.checked >= RECHECKED or len(self._done) - self.checked >= REFUSED:
+            if self.checked >= self._most or len(self._done) - self.checked >= REFUSED:
                 break
             # What clashes by twos is tried last: a third change may cure it, though it seldom does.
             clear = rows[~self._clashes.of(np.array(order)[rows])]
@@ -124,7 +124,7 @@ class Pool:
                 rows = clear[unbeaten(exact[clear])]
                 rows = rows[np.lexsort((low[rows].sum(1), off[rows]))]
             self._check(order, rows[:_ROUND])
-            self._tell(Progress(stage="checking", looked=self.checked, of=RECHECKED, best=self.best))
+            self._tell(Progress(stage="checking", looked=self.checked, of=self._most, best=self.best))
         return self.best
 
     def _measured(self) -> tuple[list[Place], NDArray[np.intp], Floats, Floats]:
