@@ -6,7 +6,7 @@ import contextlib
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -37,25 +37,19 @@ class _Told(QObject):
     done = Signal(object, object)
 
 
-class _Work(QRunnable):
-    """Works out what would move the modes of one stand, beside the window."""
+def _look_for(stand: Stand, told: _Told) -> None:
+    """Work out what would move the modes of one stand, beside the window; a frame without an answer has nothing to say."""
+    from framecore.errors import FramecoreError
+    from framecore.strength import sensitivities
 
-    def __init__(self, stand: Stand) -> None:
-        super().__init__()
-        self.stand = stand
-        self.told = _Told()
-
-    def run(self) -> None:
-        """Work it out; a frame that gives no answer has nothing to say."""
-        from framecore.errors import FramecoreError
-        from framecore.strength import sensitivities
-
-        try:
-            found = sensitivities(self.stand.brief, self.stand.frame, self.stand.strength)
-        except FramecoreError:
-            found = ()
+    found: tuple[Sensitivity, ...] = ()
+    try:
+        found = sensitivities(stand.brief, stand.frame, stand.strength)
+    except FramecoreError:
+        pass
+    finally:
         with contextlib.suppress(RuntimeError):  # the window was closed meanwhile
-            self.told.done.emit(self.stand, found)
+            told.done.emit(stand, found)
 
 
 class ModesPanel(QWidget):
@@ -69,7 +63,9 @@ class ModesPanel(QWidget):
         self._stand: Stand | None = None
         self._reference: Stand | None = None
         self._found: tuple[Sensitivity, ...] | None = None
-        self._work: _Work | None = None
+        self._works = False
+        self._told = _Told()
+        self._told.done.connect(self._tell)
         head = QLabel(tr("Motion"))
         head.setObjectName("heading")
         self.legend = QLabel()
@@ -237,15 +233,15 @@ class ModesPanel(QWidget):
     # -- what would move it ----------------------------------------------------------------------------
 
     def _work_out(self) -> None:
-        if self._stand is None or not self.isVisible() or self._work is not None:
+        if self._stand is None or not self.isVisible() or self._works:
             return
-        self._work = _Work(self._stand)
-        self._work.setAutoDelete(False)
-        self._work.told.done.connect(self._tell)
-        QThreadPool.globalInstance().start(self._work)
+        stand, told = self._stand, self._told
+        self._works = True
+        # Not a runnable of our own: the pool would keep each one, and its stand, for good.
+        QThreadPool.globalInstance().start(lambda: _look_for(stand, told))
 
     def _tell(self, stand: Stand, found: tuple[Sensitivity, ...]) -> None:
-        self._work = None
+        self._works = False
         if stand is self._stand:
             self._found = found
             self._say()
