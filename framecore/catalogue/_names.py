@@ -205,7 +205,8 @@ def find(text: str) -> str:
     hint = " Did you mean " + " or ".join(f"'{n}'" for n in near) + "?" if near else ""
     kinds = ", ".join(sorted({_prefix(n) for n in table}))
     raise CatalogueError(
-        f"There is no profile '{text.strip()}' in the catalogue" + (f".{hint}" if hint else f"; names begin with {kinds}."), *near[:1]
+        f"There is no profile '{text.strip()}' in the catalogue" + (f".{hint}" if hint else f"; names begin with {kinds}."),
+        *near[:1],
     )
 
 

@@ -6,6 +6,17 @@ languages. `resources/words/<language>/*.toml` holds template and translation si
 
 from __future__ import annotations
 
-from framecore.words.language import ENGLISH, Language, Said, current, keep_names, languages, listen, say, speak, speaking
+from framecore.words.language import (
+    ENGLISH,
+    Language,
+    Said,
+    current,
+    keep_names,
+    languages,
+    listen,
+    say,
+    speak,
+    speaking,
+)
 
 __all__ = ["ENGLISH", "Language", "Said", "current", "keep_names", "languages", "listen", "say", "speak", "speaking"]

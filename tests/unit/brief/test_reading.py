@@ -84,7 +84,8 @@ def test_load_brief_raises_with_every_finding(tmp_path):
 MUTANTS = int(os.environ.get("STANDWRIGHT_MUTANTS", "2000"))
 # In the place of a value: every type TOML has, and what a hand types by mistake.
 WRONG = (
-    b"-5", b"1e9", b"nan", b"inf", b"0", b"3.7", b"true", b"'x'", b"''", b"[]", b"{}", b"{a = 1}", b"[[1, 2], [3]]", b"[1, 'a']",
+    b"-5", b"1e9", b"nan", b"inf", b"0", b"3.7", b"true", b"'x'", b"''", b"[]", b"{}", b"{a = 1}", b"[[1, 2], [3]]",
+    b"[1, 'a']",
     b"1979-05-27", b"'12 ft'", b"'SHS 51x51x3'", b"'from elbow'",
 )  # fmt: skip
 

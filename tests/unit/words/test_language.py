@@ -87,6 +87,7 @@ def test_what_the_maker_wrote_is_kept():
 
 
 def test_a_gap_may_be_empty():
-    made = Language("de", "", ",", {"saw{0} and mark.{1}": "sägen{0} und bezeichnen.{1}", "; with a stop": "; mit Anschlag"})
+    texts = {"saw{0} and mark.{1}": "sägen{0} und bezeichnen.{1}", "; with a stop": "; mit Anschlag"}
+    made = Language("de", "", ",", texts)
     assert made.say("Saw and mark.") == "Sägen und bezeichnen."
     assert made.say("Saw; with a stop and mark.") == "Sägen; mit Anschlag und bezeichnen."
