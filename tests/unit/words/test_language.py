@@ -79,7 +79,8 @@ def test_languages_name_themselves():
 
 
 def test_what_the_maker_wrote_is_kept():
-    made = Language("de", "", ",", {"{0}: {1}": "{0} – {1}", "leg": "Bein", "lower ring": "unterer Ring", "lathe": "Drehmaschine"})
+    texts = {"{0}: {1}": "{0} – {1}", "leg": "Bein", "lower ring": "unterer Ring", "lathe": "Drehmaschine"}
+    made = Language("de", "", ",", texts)
     assert made.say("lathe leg") == "Drehmaschine Bein"
     made.keep(["lathe leg", "A"])
     assert made.say("lathe leg") == "lathe leg"
