@@ -160,3 +160,31 @@ def test_sheets_and_edits_that_are_over_are_let_go(window):
     for k in range(8 * TIMES):
         once(k)
     growth.check("times sheets", 8 * TIMES, 2000)
+
+
+@pytest.mark.timeout(3600)
+def test_stands_that_were_shown_beside_their_modes_are_let_go(qtbot, window):
+    """What works beside the window must not keep the stand it was given."""
+    from framecore.stand import Stand
+
+    def stands():
+        gc.collect()
+        return sum(type(o) is Stand for o in gc.get_objects())
+
+    window.show_modes(True)
+    panel = window.better.panels["motion"]
+    told = []
+    panel._told.done.connect(lambda *_: told.append(1))
+
+    def once(k):
+        window.document.edit("frame.height", 700 + k)
+        window.live.flush()
+        panel._work_out()
+        qtbot.waitUntil(lambda: not panel._works, timeout=20_000)
+
+    for k in range(3):
+        once(k)
+    before = stands()
+    for k in range(3, 3 + 5 * TIMES):
+        once(k)
+    assert told and stands() <= before + 1
