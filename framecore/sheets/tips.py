@@ -59,7 +59,7 @@ def on_faces(stand: Stand, groups: Mapping[str, Iterable[str]], seen: Seen | Par
         before = len(rows)
         for name in names:
             if name in members:
-                rows += _on_member(members[name], seen.view)
+                rows += [at for at in _on_member(members[name], seen.view) if not _bored(stand, name, at)]
             elif name in plates:
                 rows += _on_plate(stand, plates[name], seen.view)
         counts.append(len(rows) - before)
@@ -120,7 +120,7 @@ def _on_plate(stand: Stand, p: Plate, view: View) -> list[Array]:
         face = origin + (n * p.thickness if facing > 0 else 0.0)
         for i, j in spots[_inside(spots, p.outline)].tolist():
             at = face + u * i + v * j
-            if not any(h.owner == p.name and _in_hole(h.centre, h.diameter + h.slot, at, n) for h in stand.frame.holes):
+            if not _bored(stand, p.name, at):
                 out.append(at)
     after = np.roll(p.outline, -1, axis=0)
     d = after - p.outline
@@ -133,10 +133,15 @@ def _on_plate(stand: Stand, p: Plate, view: View) -> list[Array]:
     return out
 
 
-def _in_hole(centre: tuple[float, float, float], reach: float, at: Array, n: Array) -> bool:
-    off = at - np.asarray(centre)
-    off = off - (off @ n) * n
-    return float(off @ off) < (reach / 2) ** 2
+def _bored(stand: Stand, name: str, at: Array) -> bool:
+    """Whether a point of a part lies in one of its holes or at its rim."""
+    for h in stand.frame.holes:
+        if h.owner == name:
+            off = at - np.asarray(h.centre)
+            off = off - (off @ np.asarray(h.axis)) * np.asarray(h.axis)
+            if float(off @ off) < (h.diameter + h.slot) ** 2:
+                return True
+    return False
 
 
 def _inside(points: Array, ring: Array) -> NDArray[np.bool_]:
