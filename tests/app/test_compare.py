@@ -114,7 +114,10 @@ def test_variants_are_kept_compared_taken_and_undone(qtbot, window, dialog, samp
 def test_names_that_will_not_do_are_said(qtbot, window, dialog):
     keep(qtbot, dialog, "a.b")
     assert "no point" in dialog.told.text() and not dialog.found and not window.document.history.count()
+    dialog.show_stand(window.live.stand)  # the sentence stays when the stand is worked out once more
+    assert "no point" in dialog.told.text()
     keep(qtbot, dialog, "one")
+    assert dialog.told.text() == ""
     keep(qtbot, dialog, "two")
     assert [o.name for o in dialog.found] == ["one", "two"]
     dialog.list.setCurrentRow(0)

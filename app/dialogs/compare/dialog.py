@@ -152,8 +152,9 @@ class CompareDialog(QDialog):
         at = names.index((chosen.kind, chosen.name)) if chosen and (chosen.kind, chosen.name) in names else 0
         self.list.setCurrentRow(at if self.found else -1)
         self.list.blockSignals(False)
-        if not self.found:
-            self.told.setText(tr("Nothing to compare with yet: keep the present stand under a name, or open another brief."))
+        nothing = tr("Nothing to compare with yet: keep the present stand under a name, or open another brief.")
+        if self.told.text() in ("", nothing):  # any other sentence answers what a hand has just done
+            self.told.setText("" if self.found else nothing)
         self._allow()
         self._rest.start()
 
