@@ -74,6 +74,7 @@ class CompareDialog(QDialog):
         self._rest.timeout.connect(self._compose)
         self.list.currentRowChanged.connect(lambda _row: self._chosen())
         self.list.itemActivated.connect(lambda _item: self._take())
+        self.name.returnPressed.connect(self.keep_button.click)  # does nothing while the button is off
         self.name.textEdited.connect(lambda _text: self._allow())
         self.pages.currentIndexChanged.connect(self._show)
         self.paper.currentIndexChanged.connect(lambda _k: self._compose())
@@ -304,9 +305,6 @@ class CompareDialog(QDialog):
             self.told.setText(tr("Saved {path}.", path=str(path)))
 
     def keyPressEvent(self, event: Any) -> None:
-        """Return in the name keeps the stand; it must not close the dialog."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.name.hasFocus() and self.keep_button.isEnabled():
-                self._keep()
-            return
-        super().keyPressEvent(event)
+        """Return in the name has kept the stand; it must not close the dialog."""
+        if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            super().keyPressEvent(event)
