@@ -16,7 +16,7 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
     if stand.brief.finish.paint == "none" or not plan.coats:
         return
     flow.heading("Finish", keep=30.0)
-    area = " ".join(format_quantity(plan.area, "m2", units)).replace("m2", "m²")
+    area = " ".join(format_quantity(plan.area, "m2", units)).replace("m2", "m²").replace("sq ft", "ft²")
     flow.line(f"{area} are painted; faces that lie on each other and bare places are taken off.", size)
     rows = [
         (TICK, c.name, " ".join(format_quantity(c.litres, "l", units)), film_words(units, c.film_um), c.text)

@@ -13,7 +13,7 @@ from framecore.sheets.screw_parts import SECTION, cells
 from framecore.stand.model import Stand
 
 BETWEEN = 8.0
-LEAST = 95.0  # mm; a plan whose longer side is drawn shorter hides its small holes: rather one page more
+LEAST = 0.08  # scale; a plan that is drawn smaller hides its small holes: rather one page more
 TITLES = (
     ({HOLES, SECTION, ""}, "holes and section of the seat, small parts"), ({HOLES, SECTION}, "holes and section of the seat"),
     ({HOLES, ""}, "holes in the seat, small parts"), ({HOLES}, "holes in the seat"),
@@ -31,7 +31,7 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
         trial = min(
             ((g, _places(g, paper)) for g in _orders(plan, lists, parts)), key=lambda t: count_pages(t[1])
         )  # fmt: skip
-        if found and max(plan.size) < LEAST:
+        if found and plan.view is not None and plan.view.scale < LEAST:
             break
         # The largest drawing that has its lists beside it; smaller only where that saves a page.
         if not found or count_pages(trial[1]) < count_pages(best[1]):
