@@ -102,7 +102,7 @@ def _walk(pool: Pool, space: Space, budget: int, seed: int) -> None:
         best = [c.place for c in pool.best] if checked else pool.promising()
         some = list(islice(dict.fromkeys(n for p in best for n in neighbours(space, p) if n not in pool.places), most))
         if not some and not checked:
-            pool.check()
+            pool.check(half=True)
             checked = True
             continue
         if not some:

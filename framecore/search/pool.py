@@ -100,8 +100,12 @@ class Pool:
         rows = np.flatnonzero(off == off[np.isfinite(low[:, 0])].min(initial=0))
         return [order[int(rows[k])] for k in unbeaten(low[rows])]
 
-    def check(self) -> tuple[Candidate, ...]:
-        """Evaluate in full what may be unbeaten until nothing is left that might be; return the front."""
+    def check(self, *, half: bool = False) -> tuple[Candidate, ...]:
+        """Evaluate in full what may be unbeaten until nothing is left that might be; return the front.
+
+        ``half``: on the way, no more than half of those allowed, so that the end of the search has its own.
+        """
+        most = self._most // 2 if half else self._most
         self.complete = False
         while not self._stop() and self.places:
             order, off, low, exact = self._measured()
@@ -111,12 +115,12 @@ class Pool:
                 at = self._aims.index("hours")
                 low[:, at] = -np.inf
                 rows = self._open(order, off, low)
-                if len(rows) > self._most - self.checked:
+                if len(rows) > most - self.checked:
                     break
             if not len(rows):
                 self.complete = self._screen.true and self._crew.drift == 0.0
                 break
-            if self.checked >= self._most or len(self._done) - self.checked >= REFUSED:
+            if self.checked >= most or len(self._done) - self.checked >= REFUSED:
                 break
             # What clashes by twos is tried last: a third change may cure it, though it seldom does.
             clear = rows[~self._clashes.of(np.array(order)[rows])]

@@ -81,17 +81,20 @@ class Rows:
             # The two far ends first, then stands drawn at random.
             picked = {i: v[-n] if n < 2 else int(rng.choice(v)) for i, v in self._good.items()}
             off = self._tried(self._with(picked))
+            if off is None:
+                continue
             clean = clean + 1 if off == 0.0 else 0
             self.drift = max(self.drift, off)
             if clean == _CLEAN:
                 self.drift = 0.0  # what was off before is in the tables now
                 break
 
-    def _tried(self, stand: Stand) -> float:
-        """Build a stand whole and learn from what is off; the largest relative difference, 0 where there is none."""
+    def _tried(self, stand: Stand) -> float | None:
+        """Build a stand whole and learn from what is off: the largest relative difference, None if it cannot be built."""
+        known = len(self._breaking)
         row = self._row(stand)
         if row is None:
-            return 0.0
+            return SAME if len(self._breaking) > known else None
         found, alone = self.rows(np.array([stand]))
         if alone:
             return 0.0
@@ -124,6 +127,8 @@ class Rows:
         if not any(all(i in away for i in choices) and self._breaks(choices, stand) for choices in self._breaking):
             back = [i for i in away if self._alike(changed(stand, i, self._anchor[i]))]
             choices = tuple(back or away)  # those that bring the joints back when they go
+            if choices in self._breaking:
+                choices = tuple(away)  # they do not tell it alone
             self._breaking.setdefault(choices, {})
         return None
 
