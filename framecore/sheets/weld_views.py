@@ -187,7 +187,9 @@ def _pieces(
     names = [n for n in (*one.members, *(p for p in one.plates if p in set_on)) if n in marks]
     out: list[Primitive] = []
     for name, points in on_faces(stand, {n: [n] for n in names}, v.seen).items():
-        for x, y in (points * at.scale + np.asarray(at.at)).tolist():
+        on_paper = (points * at.scale + np.asarray(at.at)).tolist()
+        # On a thin part the mark may stand half beside it, off the bead on its edge.
+        for x, y in ((x, y + aside * height) for aside in (0.0, -0.6, 0.6) for x, y in on_paper):
             text = Text(at=(x, y - height / 2), text=marks[name], height=height, align="centre")
             if taken(ground, text_box(text)):
                 continue
