@@ -41,7 +41,7 @@ def cells(stand: Stand, paper: str) -> list[Cell]:
         wide = WORDS_SMALL if paper in SMALL else WORDS
         flow = Flow([(0.0, -room(paper)[1], wide, 0.0)])
         _words(stand, parts, bolt, marks, flow)
-        out += [cell_around(SECTION, page, None) for page in flow.pages]
+        out += [cell_around("", page, None) for page in flow.pages]
     for part in _parts(stand, parts, marks, paper):
         view, drawn = part.draw((0.0, 0.0))
         out.append(cell_around(part.mark, drawn, view))
@@ -135,7 +135,7 @@ def _words(stand: Stand, parts: SeatParts, bolt: BoltSet, marks: dict[str, str],
     flow.heading("Parts of the seat")
     flow.table(("Mark", "Qty", "What", "Size"), _rows(stand, parts, marks), "lrll", TEXT_LEAST)
     flow.gap(1.5)
-    flow.line("Marks T hold on this sheet; what of it is bought stands in the order list with its mark S.", TEXT_LEAST)
+    flow.line("Marks T hold for the seat; what of it is bought stands in the order list with its mark S.", TEXT_LEAST)
     if bolt.full_thread:
         flow.note("A shank would stop the nut of this bolt: take one threaded up to its head.", TEXT_LEAST)
 
