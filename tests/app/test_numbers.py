@@ -86,8 +86,7 @@ def test_a_comma_is_typed_and_shown_and_the_file_has_a_point(qtbot, locale, wind
 
 def test_figures_and_lists_are_shown_with_the_comma(qtbot, locale, window):
     locale("de_DE")
-    window.figures.set_stale(False)
-    window.live.flush()
+    typed_into(qtbot, window, "frame.length", "1250,5")
     assert "," in window.figures.rows["mass.frame"].value and "." not in window.figures.rows["mass.frame"].value
     assert "," in window.cut_list.item(0, 3).text()
 
