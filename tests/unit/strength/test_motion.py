@@ -207,7 +207,11 @@ def test_the_slope_of_a_section_is_half_the_strain_energy_share_less_the_kinetic
              for n in ("area", "i_y", "i_z", "j", "shear_y", "shear_z")}  # fmt: skip
         return modes(assemble(replace(strength.model, **g)), 6).frequencies_hz
 
-    slope = (grown(1e-3) - grown(-1e-3)) / 2e-3
+    def slope_over(step):
+        return (grown(step) - grown(-step)) / (2 * step)
+
+    # Steps so small that the bend drops out drown in the last digits of the frequencies: two larger ones, its square taken out.
+    slope = (4 * slope_over(1e-2) - slope_over(2e-2)) / 3
     assert change("frame.sections.legs").slope == pytest.approx(slope, rel=1e-3, abs=1e-3)
 
 
