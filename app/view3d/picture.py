@@ -11,6 +11,7 @@ from PySide6.QtGui import QFont, QImage, QPainter
 
 from app.view3d.painted import ScenePainter
 from app.view3d.words import paint_words
+from app.words import tr
 
 if TYPE_CHECKING:
     from app.view3d.camera import Camera
@@ -80,7 +81,7 @@ def _svg(scene: Scene, camera: Camera, font: QFont, wanted: Picture) -> bytes:
     generator.setOutputDevice(buffer)
     generator.setSize(QSize(wanted.width, wanted.height))
     generator.setResolution(96)  # pixels of the style sheets' inch, so that letters keep their size
-    generator.setTitle("Standwright")
+    generator.setTitle(tr("Standwright"))
     generator.setDescription("")
     generator.setViewBox(QRect(0, 0, wanted.width, wanted.height))
     with QPainter(generator) as painter:

@@ -17,6 +17,7 @@ from app.view3d.pick import pick
 from app.view3d.scene import Scene, build_scene
 from app.view3d.swing import Swing
 from app.view3d.swinging import Swinging
+from app.words import tr
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -42,7 +43,7 @@ class StandView(QWidget):
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
-        self.setAccessibleName("View of the stand")
+        self.setAccessibleName(tr("View of the stand"))
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         self._canvas = make_canvas(self)
