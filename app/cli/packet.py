@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from framecore.sheets.model import Sheet
+    from framecore.sheets.drawing.model import Sheet
     from framecore.stand.model import Stand
 
 NOTE = (
@@ -95,7 +95,7 @@ def _fill(stand: Stand, folder: Path) -> None:
 
 def _views(stand: Stand, sheets: tuple[Sheet, ...]) -> Sheet:
     """The sheet with front, side and top on it; small paper has none, so it is drawn on a larger one for the file."""
-    from framecore.sheets import general
+    from framecore.sheets.assemblies import general
     from framecore.sheets.compose import compose_with
 
     for sheet in sheets:
@@ -108,8 +108,8 @@ def _views(stand: Stand, sheets: tuple[Sheet, ...]) -> Sheet:
 def _template(stand: Stand, folder: Path) -> None:
     """The holes at full size, on paper and as a file; nothing where no machine is bolted down."""
     from framecore.sheets import write_pdf
-    from framecore.sheets.template import template_pages, template_paper
-    from framecore.sheets.template_dxf import write_template_dxf
+    from framecore.sheets.seat.template import template_pages, template_paper
+    from framecore.sheets.seat.template_dxf import write_template_dxf
 
     pages = template_pages(stand, template_paper(stand))
     if pages:
@@ -119,7 +119,7 @@ def _template(stand: Stand, folder: Path) -> None:
 
 def _parts(stand: Stand, folder: Path) -> None:
     """A DXF for each flat part, at full size; no folder where there is none."""
-    from framecore.sheets.part_dxf import flat_parts, write_part_dxf
+    from framecore.sheets.parts.part_dxf import flat_parts, write_part_dxf
 
     parts = flat_parts(stand)
     if parts:

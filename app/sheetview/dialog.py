@@ -24,7 +24,7 @@ from app.words import tr
 
 if TYPE_CHECKING:
     from app.document import Document
-    from framecore.sheets.model import Sheet
+    from framecore.sheets.drawing.model import Sheet
     from framecore.stand.model import Stand
 
 PAPERS = ("A3", "A4", "Letter", "Tabloid")

@@ -9,8 +9,8 @@ from importlib.resources import files
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
-from framecore.sheets.model import Arc, Line, Point2, Primitive, Sheet, Text
-from framecore.sheets.pens import CAP, DASHES, FACE, strokes, width
+from framecore.sheets.drawing.model import Arc, Line, Point2, Primitive, Sheet, Text
+from framecore.sheets.drawing.pens import CAP, DASHES, FACE, strokes, width
 
 INK = QColor("#1d2227")
 EM = 100  # pixels of the face while its outline is taken

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from app.sheetview.pen import ScreenPen
 from app.theme import palette
 from app.words import tr
-from framecore.sheets.model import Sheet
+from framecore.sheets.drawing.model import Sheet
 
 STEP = 1.2
 

@@ -1,31 +1,21 @@
 """Shop sheets: a stand becomes frozen drawing primitives, and pens put them on paper or in a file.
 
-A new sheet is one new module with ``pages(stand, paper)`` and one line in ``SHEETS``.
+A new sheet is one new module with ``pages(stand, paper)`` in one of the rooms and one line in ``SHEETS``.
 """
 
 from __future__ import annotations
 
-from framecore.sheets import (
-    assembly_sheets,
-    cover,
-    cut_sheet,
-    general,
-    level_record,
-    order_sheet,
-    piece_sheets,
-    plates,
-    seat_sheet,
-    sheet_plans,
-    weld_map,
-    work_sheet,
-    workings,
-)
+from framecore.sheets.assemblies import assembly_sheets, general
 from framecore.sheets.compose import Pages, compose_with
-from framecore.sheets.dims import overlaps
-from framecore.sheets.dxf import write_dxf
-from framecore.sheets.model import Sheet
-from framecore.sheets.pdf import write_pdf
-from framecore.sheets.svg import write_svg
+from framecore.sheets.drawing.dims import overlaps
+from framecore.sheets.drawing.dxf import write_dxf
+from framecore.sheets.drawing.model import Sheet
+from framecore.sheets.drawing.pdf import write_pdf
+from framecore.sheets.drawing.svg import write_svg
+from framecore.sheets.lists import cover, cut_sheet, order_sheet, sheet_plans, work_sheet, workings
+from framecore.sheets.parts import piece_sheets, plates
+from framecore.sheets.seat import level_record, seat_sheet
+from framecore.sheets.welds import weld_map
 from framecore.stand.model import Stand
 
 SHEETS: tuple[Pages, ...] = (

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from framecore.brief.written import written
-from framecore.sheets.contents import contents, entries
-from framecore.sheets.model import Primitive, Sheet
+from framecore.sheets.drawing.model import Primitive, Sheet
+from framecore.sheets.lists.contents import contents, entries
 from framecore.sheets.paper import SIZES, Draft, Titles, frame, title_block
 from framecore.sheets.words import TOLERANCE, UNITS
 from framecore.stand.model import Stand

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from framecore.sheets.flow import wrap
-from framecore.sheets.model import Arc, Line, Point2, Primitive, Text, ViewPlacement
-from framecore.sheets.pens import text_width
+from framecore.sheets.drawing.flow import wrap
+from framecore.sheets.drawing.model import Arc, Line, Point2, Primitive, Text, ViewPlacement
+from framecore.sheets.drawing.pens import text_width
 
 Box = tuple[float, float, float, float]
 

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 
 from app.sheetview.dialog import SheetDialog
 from app.sheetview.pen import ScreenPen
-from framecore.sheets.model import Arc, Dimension, Leader, Line, Sheet, Text
+from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Sheet, Text
 
 
 def render(sheet: Sheet, pixels_per_mm: int = 4) -> QImage:

@@ -2,8 +2,8 @@
 
 import pytest
 
-from framecore.sheets import pens
-from framecore.sheets.model import Arc, Line
+from framecore.sheets.drawing import pens
+from framecore.sheets.drawing.model import Arc, Line
 from framecore.sheets.paper import (
     INCH_SCALES,
     METRIC_SCALES,

@@ -10,8 +10,8 @@ import math
 
 import pytest
 
-from framecore.sheets.model import Arc, Line, Text
-from framecore.sheets.weld_symbols import AWS, ISO, WeldSign, weld_symbol
+from framecore.sheets.drawing.model import Arc, Line, Text
+from framecore.sheets.welds.weld_symbols import AWS, ISO, WeldSign, weld_symbol
 from framecore.units import format_length
 from tests.validation.record import agree
 

@@ -35,7 +35,7 @@ from framecore.figures.model import Verdict
 if TYPE_CHECKING:
     from app.document import Document
     from app.window.better import Better
-    from framecore.sheets.model import Sheet
+    from framecore.sheets.drawing.model import Sheet
     from framecore.stand.model import Stand
 
 REST_MS = 250
@@ -197,7 +197,7 @@ class CompareDialog(QDialog):
         self.save_button.setEnabled(bool(self.sheets))
 
     def _compose(self) -> None:
-        from framecore.sheets.compare import compare_sheets
+        from framecore.sheets.lists.compare import compare_sheets
 
         other, stand = self.chosen, self._stand
         if other is None or other.stand is None or stand is None:

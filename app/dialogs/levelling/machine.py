@@ -88,7 +88,7 @@ class Machine:
         pages = _pages()
         if pages is not None and path.suffix.lower() == ".pdf":
             from framecore.sheets.compose import compose_with
-            from framecore.sheets.pdf import write_pdf
+            from framecore.sheets.drawing.pdf import write_pdf
 
             with one_stroke(path) as part:
                 write_pdf(compose_with((pages,), self.stand), part)
@@ -109,7 +109,7 @@ def _pages() -> object | None:
     from importlib import import_module
 
     try:
-        return import_module("framecore.sheets.level_record").pages
+        return import_module("framecore.sheets.seat.level_record").pages
     except (ModuleNotFoundError, AttributeError):
         return None
 

@@ -265,8 +265,8 @@ def test_the_whole_stand_answers_and_three_feet_share_by_statics():
 
 def test_the_sheet_measures_the_legs_where_they_are():
     """A tripod's legs reach further back than to the front: the size stands over the legs, not about the middle."""
-    from framecore.sheets.general import _legs
-    from framecore.sheets.hidden import LEFT
+    from framecore.sheets.assemblies.general import _legs
+    from framecore.sheets.drawing.hidden import LEFT
 
     stand = evaluate(load_brief(SAMPLE))
     first, last = _legs(stand, LEFT)

@@ -10,16 +10,17 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.frame.model import Role
-from framecore.sheets import assembly_sheets, overlaps
-from framecore.sheets.assembly_data import view_of
-from framecore.sheets.assembly_kinds import kinds, likeness
-from framecore.sheets.assembly_lying import packing, standing_out
-from framecore.sheets.assembly_words import piece_rows
+from framecore.sheets import overlaps
+from framecore.sheets.assemblies import assembly_sheets
+from framecore.sheets.assemblies.assembly_data import view_of
+from framecore.sheets.assemblies.assembly_kinds import kinds, likeness
+from framecore.sheets.assemblies.assembly_lying import packing, standing_out
+from framecore.sheets.assemblies.assembly_words import piece_rows
+from framecore.sheets.assemblies.exploded import apart
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
-from framecore.sheets.exploded import apart
-from framecore.sheets.labels import runs_along
-from framecore.sheets.model import Dimension, Leader, Line, Text
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.labels import runs_along
+from framecore.sheets.drawing.model import Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
 from framecore.stand.work import work_of
 from framecore.units import format_length

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from framecore.brief import load_brief
-from framecore.sheets.model import Text
-from framecore.sheets.order_sheet import pages
+from framecore.sheets.drawing.model import Text
+from framecore.sheets.lists.order_sheet import pages
 from framecore.stand import evaluate
 
 SAMPLES = Path(__file__).parents[3] / "samples"

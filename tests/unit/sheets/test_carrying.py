@@ -7,10 +7,10 @@ from functools import cache
 from pathlib import Path
 
 from framecore.brief import load_brief
-from framecore.sheets.carrying import SLING, facts
-from framecore.sheets.model import Text
+from framecore.sheets.drawing.model import Text
+from framecore.sheets.lists.carrying import SLING, facts
+from framecore.sheets.lists.work_sheet import pages
 from framecore.sheets.words import notes
-from framecore.sheets.work_sheet import pages
 from framecore.stand import evaluate
 
 SAMPLES = Path(__file__).parents[3] / "samples"

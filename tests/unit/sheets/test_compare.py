@@ -12,10 +12,10 @@ from framecore.brief.differences import differences
 from framecore.brief.fields import FIELDS
 from framecore.figures.words import quantity
 from framecore.search.space import with_value
-from framecore.sheets.compare import NAMES, compare_sheets, told_apart
-from framecore.sheets.model import Line, Text
+from framecore.sheets.drawing.model import Line, Text
+from framecore.sheets.drawing.pens import text_width
+from framecore.sheets.lists.compare import NAMES, compare_sheets, told_apart
 from framecore.sheets.paper import SIZES, drawing_space
-from framecore.sheets.pens import text_width
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
 CHANGES = {"frame.sections.legs": "SHS 70x70x3", "braces.back": "diagonal", "frame.lower_ring": 320.0, "frame.height": 850.0}

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from framecore.sheets import compose, overlaps, write_dxf, write_pdf
-from framecore.sheets.dims import outside
-from framecore.sheets.model import Arc, Dimension, Leader, Line, Text
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space, title_box
 from framecore.units import parse_length
 from tests.unit.sheets.handmade import BRIEF, handmade

@@ -12,10 +12,10 @@ from framecore.brief import load_brief
 from framecore.figures.model import Verdict
 from framecore.figures.words import quantity
 from framecore.sheets import compose, overlaps
-from framecore.sheets.contents import contents, entries
-from framecore.sheets.cover import HEADLINES, key_figures, pages
-from framecore.sheets.dims import outside
-from framecore.sheets.model import Line, Text
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.model import Line, Text
+from framecore.sheets.lists.contents import contents, entries
+from framecore.sheets.lists.cover import HEADLINES, key_figures, pages
 from framecore.sheets.paper import drawing_space
 from framecore.stand import evaluate
 

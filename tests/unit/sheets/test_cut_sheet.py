@@ -10,8 +10,8 @@ import pytest
 
 from framecore.brief import load_brief
 from framecore.cutting.model import Bar, Cut, CutBar
-from framecore.sheets.cut_sheet import merchant_line, names_words, pages, setting_words, settings
-from framecore.sheets.model import Line, Text
+from framecore.sheets.drawing.model import Line, Text
+from framecore.sheets.lists.cut_sheet import merchant_line, names_words, pages, setting_words, settings
 from framecore.shop.buying import parted
 from framecore.stand import evaluate
 

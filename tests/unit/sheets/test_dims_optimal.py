@@ -5,9 +5,9 @@ from itertools import product
 
 import pytest
 
-from framecore.sheets.dims import Span, place, rooms
-from framecore.sheets.lanes import CROSS, FIRST, OUT, STEP, Size, arrange, cost_of, lower_bound
-from framecore.sheets.model import Sheet
+from framecore.sheets.drawing.dims import Span, place, rooms
+from framecore.sheets.drawing.lanes import CROSS, FIRST, OUT, STEP, Size, arrange, cost_of, lower_bound
+from framecore.sheets.drawing.model import Sheet
 
 
 def every_way(sizes):
@@ -82,7 +82,7 @@ def test_a_size_far_up_the_view_goes_above_it_and_a_lapping_one_where_it_is_not_
 
 
 def test_the_plan_does_not_depend_on_where_the_sizes_lie_and_texts_touch_nothing():
-    from framecore.sheets.dims import overlaps
+    from framecore.sheets.drawing.dims import overlaps
 
     rng = random.Random(9)
     for _ in range(10):

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from framecore import evaluate, load_brief
-from framecore.sheets import general
+from framecore.sheets.assemblies import general
 from framecore.sheets.compose import compose_with
-from framecore.sheets.hidden import pictorial
-from framecore.sheets.labels import runs_along
-from framecore.sheets.marks import left_off
-from framecore.sheets.model import Dimension, Leader, Line, Text
+from framecore.sheets.drawing.hidden import pictorial
+from framecore.sheets.drawing.labels import runs_along
+from framecore.sheets.drawing.marks import left_off
+from framecore.sheets.drawing.model import Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, TITLE_WIDTH, drawing_space
 from framecore.sheets.words import cautions, notes
 from tests.unit.sheets.handmade import BRIEF, handmade

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from framecore.sheets.hidden import FRONT, LEFT, RIGHT, TOP, hidden_lines, pictorial
+from framecore.sheets.drawing.hidden import FRONT, LEFT, RIGHT, TOP, hidden_lines, pictorial
 from tests.unit.sheets.shapes import boxes
 
 

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 from framecore.brief import load_brief
-from framecore.sheets.holes import machine_holes
-from framecore.sheets.holes_sheet import pairs_of
-from framecore.sheets.model import Arc, Text
-from framecore.sheets.seat_sheet import pages
-from framecore.sheets.seat_steel import datum_of, rims_under
-from framecore.sheets.spreading import spread
+from framecore.sheets.drawing.model import Arc, Text
+from framecore.sheets.drawing.spreading import spread
+from framecore.sheets.seat.holes import machine_holes
+from framecore.sheets.seat.holes_sheet import pairs_of
+from framecore.sheets.seat.seat_sheet import pages
+from framecore.sheets.seat.seat_steel import datum_of, rims_under
 from framecore.sheets.words import length_words
 from framecore.stand import evaluate
 

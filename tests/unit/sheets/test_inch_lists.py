@@ -11,9 +11,10 @@ import pytest
 
 from app.cli.lists_xlsx import tables
 from framecore import evaluate, load_brief
-from framecore.sheets import cut_sheet, level_record, order_sheet, seat_sheet, sheet_plans
 from framecore.sheets.compose import compose_with
-from framecore.sheets.template import template_pages, template_paper
+from framecore.sheets.lists import cut_sheet, order_sheet, sheet_plans
+from framecore.sheets.seat import level_record, seat_sheet
+from framecore.sheets.seat.template import template_pages, template_paper
 from framecore.shop._say import in_units
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))

@@ -11,17 +11,12 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.catalogue import thread
-from framecore.sheets import (
-    assembly_sheets,
-    cover,
-    general,
-    piece_sheets,
-    plates,
-    weld_map,
-    work_sheet,
-)
+from framecore.sheets.assemblies import assembly_sheets, general
 from framecore.sheets.compose import compose_with
-from framecore.sheets.part import drill_words
+from framecore.sheets.lists import cover, work_sheet
+from framecore.sheets.parts import piece_sheets, plates
+from framecore.sheets.parts.part import drill_words
+from framecore.sheets.welds import weld_map
 from framecore.sheets.words import length_words
 from framecore.units import format_weld
 

@@ -8,7 +8,7 @@ from itertools import combinations, permutations
 import numpy as np
 import pytest
 
-from framecore.sheets.labels import NEAR, PRICE, STEP, Tip, beside, runs_along
+from framecore.sheets.drawing.labels import NEAR, PRICE, STEP, Tip, beside, runs_along
 
 BODY = (0.0, 0.0, 60.0, 40.0)
 

@@ -10,12 +10,14 @@ import pytest
 from framecore import evaluate, load_brief
 from framecore.seat.influence import influence
 from framecore.seat.record_sheet import record_sheet
-from framecore.sheets import SHEETS, level_record, overlaps, workings
+from framecore.sheets import SHEETS, overlaps
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import crossings, outside, text_box
-from framecore.sheets.model import Arc, Line, Text
+from framecore.sheets.drawing.dims import crossings, outside, text_box
+from framecore.sheets.drawing.model import Arc, Line, Text
+from framecore.sheets.lists import workings
 from framecore.sheets.paper import SIZES, drawing_space, title_box
-from framecore.sheets.record_plan import MARK
+from framecore.sheets.seat import level_record
+from framecore.sheets.seat.record_plan import MARK
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))
 

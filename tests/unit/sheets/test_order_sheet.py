@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from framecore.brief import load_brief
-from framecore.sheets.model import Text
-from framecore.sheets.order_sheet import ASK, pages
+from framecore.sheets.drawing.model import Text
+from framecore.sheets.lists.order_sheet import ASK, pages
 from framecore.shop.buying import choices
 from framecore.stand import evaluate
 

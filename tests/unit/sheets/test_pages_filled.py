@@ -10,20 +10,13 @@ from pathlib import Path
 import pytest
 
 from framecore import evaluate, load_brief
-from framecore.sheets import (
-    cut_sheet,
-    level_record,
-    order_sheet,
-    overlaps,
-    seat_sheet,
-    sheet_plans,
-    work_sheet,
-    workings,
-)
-from framecore.sheets.blocks import bounds
+from framecore.sheets import overlaps
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
+from framecore.sheets.drawing.blocks import bounds
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.lists import cut_sheet, order_sheet, sheet_plans, work_sheet, workings
 from framecore.sheets.paper import SIZES, drawing_space, title_box
+from framecore.sheets.seat import level_record, seat_sheet
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))
 LISTS = (cut_sheet, order_sheet, work_sheet, workings)

@@ -12,8 +12,8 @@ import pytest
 
 from framecore import evaluate
 from framecore.brief.model import Brief, Machine
-from framecore.sheets.part import PartHole
-from framecore.sheets.part_dxf import FlatPart, flat_parts, write_part_dxf
+from framecore.sheets.parts.part import PartHole
+from framecore.sheets.parts.part_dxf import FlatPart, flat_parts, write_part_dxf
 
 HOLES = ((0.0, 0.0), (600.0, 0.0), (0.0, 180.0), (600.0, 180.0))
 BRIEF = Brief(machine=Machine(holes=HOLES))

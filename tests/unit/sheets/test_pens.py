@@ -7,8 +7,8 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from framecore.sheets import write_dxf, write_pdf, write_svg
-from framecore.sheets.model import Arc, Dimension, Leader, Line, Sheet, Text, ViewPlacement
-from framecore.sheets.pens import text_width
+from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Sheet, Text, ViewPlacement
+from framecore.sheets.drawing.pens import text_width
 
 MM = 72 / 25.4
 SQUARE = ((100.0, 100.0), (160.0, 100.0), (160.0, 140.0), (100.0, 140.0))

@@ -9,14 +9,15 @@ import numpy as np
 import pytest
 
 from framecore import evaluate, load_brief
-from framecore.sheets import overlaps, piece_sheets
+from framecore.sheets import overlaps
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside, text_box
-from framecore.sheets.model import Arc, Dimension, Line, Text
+from framecore.sheets.drawing.dims import outside, text_box
+from framecore.sheets.drawing.model import Arc, Dimension, Line, Text
+from framecore.sheets.drawing.pens import strokes
 from framecore.sheets.paper import SIZES, drawing_space
-from framecore.sheets.pens import strokes
-from framecore.sheets.piece_data import Cut, angle, shape_of, zones
-from framecore.sheets.piece_views import aside_of, draw_face
+from framecore.sheets.parts import piece_sheets
+from framecore.sheets.parts.piece_data import Cut, angle, shape_of, zones
+from framecore.sheets.parts.piece_views import aside_of, draw_face
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
 NAMES = sorted(p.stem for p in SAMPLES.glob("*.toml"))

@@ -12,12 +12,14 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.frame.model import Hole, Plate, PlateRole
-from framecore.sheets import general, overlaps, plates, write_dxf
+from framecore.sheets import overlaps, write_dxf
+from framecore.sheets.assemblies import general
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
-from framecore.sheets.model import Arc, Dimension, Leader, Line, Text
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
-from framecore.sheets.part import callouts, face_view, part_of
+from framecore.sheets.parts import plates
+from framecore.sheets.parts.part import callouts, face_view, part_of
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))
 JACKS = ("jacking screws", "hollow jacking screws")

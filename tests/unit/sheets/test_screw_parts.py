@@ -10,12 +10,14 @@ import pytest
 
 from framecore import evaluate, load_brief
 from framecore.seat.turned import seat_parts
-from framecore.sheets import overlaps, screw_parts, seat_sheet
+from framecore.sheets import overlaps
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
-from framecore.sheets.model import Arc, Dimension, Leader, Line, Text
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Text
+from framecore.sheets.drawing.turning import Onto, hatch, hollow_screw, phantom
 from framecore.sheets.paper import SIZES, drawing_space
-from framecore.sheets.turning import Onto, hatch, hollow_screw, phantom
+from framecore.sheets.parts import screw_parts
+from framecore.sheets.seat import seat_sheet
 from tests.unit.sheets.handmade import BRIEF, handmade
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))

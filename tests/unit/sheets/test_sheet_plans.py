@@ -8,13 +8,15 @@ import numpy as np
 import pytest
 
 from framecore import evaluate, load_brief
-from framecore.sheets import overlaps, plates, sheet_plans
+from framecore.sheets import overlaps
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
-from framecore.sheets.model import Dimension, Line, Text
-from framecore.sheets.outline import rim_of
-from framecore.sheets.packing import pack, spaces
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.model import Dimension, Line, Text
+from framecore.sheets.drawing.packing import pack, spaces
+from framecore.sheets.lists import sheet_plans
 from framecore.sheets.paper import SIZES, drawing_space
+from framecore.sheets.parts import plates
+from framecore.sheets.parts.outline import rim_of
 from framecore.sheets.words import length_words
 from framecore.shop.flat import flat_pattern
 

@@ -10,13 +10,13 @@ import pytest
 
 from framecore.brief.model import FrameBrief, Mounting
 from framecore.frame.model import PlateRole
-from framecore.sheets.holes import Cut, hole_rows, machine_holes
-from framecore.sheets.model import Arc, Line, Text
-from framecore.sheets.part import callouts, face_view, part_of
-from framecore.sheets.pattern import pattern_of
-from framecore.sheets.template import template_pages, tiling
-from framecore.sheets.template_dxf import write_template_dxf
-from framecore.sheets.tiles import clip_arc
+from framecore.sheets.drawing.model import Arc, Line, Text
+from framecore.sheets.parts.part import callouts, face_view, part_of
+from framecore.sheets.seat.holes import Cut, hole_rows, machine_holes
+from framecore.sheets.seat.pattern import pattern_of
+from framecore.sheets.seat.template import template_pages, tiling
+from framecore.sheets.seat.template_dxf import write_template_dxf
+from framecore.sheets.seat.tiles import clip_arc
 from framecore.sheets.words import length_words
 from framecore.shop.pieces import shop_pieces, shop_plates
 from framecore.solids import SolidsBuilder

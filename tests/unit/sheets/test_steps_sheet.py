@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from framecore.brief import load_brief
-from framecore.sheets.model import Line, Text
-from framecore.sheets.signs import caution_sign
-from framecore.sheets.steps_sheet import BOX, INDENT, STAGES
+from framecore.sheets.drawing.model import Line, Text
+from framecore.sheets.drawing.signs import caution_sign
+from framecore.sheets.lists.steps_sheet import BOX, INDENT, STAGES
+from framecore.sheets.lists.work_sheet import pages
 from framecore.sheets.words import cautions
-from framecore.sheets.work_sheet import pages
 from framecore.stand import evaluate
 
 SAMPLES = Path(__file__).parents[3] / "samples"

@@ -10,12 +10,12 @@ import pytest
 
 from framecore.brief.model import SheetBrief
 from framecore.sheets import overlaps, write_pdf
-from framecore.sheets.dims import outside
-from framecore.sheets.model import Arc, Line, Text
-from framecore.sheets.pattern import pattern_of
-from framecore.sheets.template import template_pages, template_paper, tiling
-from framecore.sheets.template_dxf import write_template_dxf
-from framecore.sheets.tiles import LAP, clip, clip_circle, lay
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.model import Arc, Line, Text
+from framecore.sheets.seat.pattern import pattern_of
+from framecore.sheets.seat.template import template_pages, template_paper, tiling
+from framecore.sheets.seat.template_dxf import write_template_dxf
+from framecore.sheets.seat.tiles import LAP, clip, clip_circle, lay
 from tests.unit.sheets.handmade import BRIEF, handmade
 
 POINT = 25.4 / 72

@@ -14,21 +14,22 @@ import numpy as np
 import pytest
 
 from framecore import evaluate, load_brief
-from framecore.sheets import overlaps, weld_map
-from framecore.sheets.assembly_data import seen_from, view_of
-from framecore.sheets.assembly_kinds import kinds, likeness
+from framecore.sheets import overlaps
+from framecore.sheets.assemblies.assembly_data import seen_from, view_of
+from framecore.sheets.assemblies.assembly_kinds import kinds, likeness
+from framecore.sheets.assemblies.part_views import along
 from framecore.sheets.compose import compose_with
-from framecore.sheets.dims import outside
-from framecore.sheets.labels import runs_along
-from framecore.sheets.model import Leader, Line, Text
+from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.labels import runs_along
+from framecore.sheets.drawing.model import Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space, title_box
-from framecore.sheets.part_views import along
-from framecore.sheets.spots import Field, place
-from framecore.sheets.weld_choice import views_of
-from framecore.sheets.weld_map import grouped
-from framecore.sheets.weld_seams import stitches
-from framecore.sheets.weld_table import all_round, groups, number_words, sign_of
-from framecore.sheets.weld_views import BEAD
+from framecore.sheets.welds import weld_map
+from framecore.sheets.welds.spots import Field, place
+from framecore.sheets.welds.weld_choice import views_of
+from framecore.sheets.welds.weld_map import grouped
+from framecore.sheets.welds.weld_seams import stitches
+from framecore.sheets.welds.weld_table import all_round, groups, number_words, sign_of
+from framecore.sheets.welds.weld_views import BEAD
 from framecore.shop.work import Weld
 from framecore.stand.work import work_of
 from tests.unit.sheets.test_labels import crossing

@@ -7,9 +7,9 @@ import math
 import pytest
 
 from framecore.sheets import overlaps
-from framecore.sheets.dims import text_box
-from framecore.sheets.model import Arc, Line, Sheet, Text
-from framecore.sheets.weld_symbols import AWS, ISO, WeldSign, weld_symbol
+from framecore.sheets.drawing.dims import text_box
+from framecore.sheets.drawing.model import Arc, Line, Sheet, Text
+from framecore.sheets.welds.weld_symbols import AWS, ISO, WeldSign, weld_symbol
 
 KINDS = ("fillet", "flare-bevel", "butt", "corner", "edge", "plug")
 H = 2.5

@@ -1,0 +1,1 @@
+"""The stand as a whole and its assemblies in welding order."""

@@ -1,0 +1,1 @@
+"""How anything gets onto paper: primitives, pens, lettering, dimensions, labels, hidden lines."""

@@ -1,0 +1,1 @@
+"""Single parts: pieces to saw, plates and flat patterns, turned parts, and their files."""

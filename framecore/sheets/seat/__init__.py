@@ -1,0 +1,1 @@
+"""The machine's seat: section, holes, template, levelling record."""

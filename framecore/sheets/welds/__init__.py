@@ -1,0 +1,1 @@
+"""The weld map: seams, symbols, list, key."""
