@@ -21,7 +21,7 @@ _PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrot
 _DEEP = 40  # joints of a text that is still taken apart
 _TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
 _LONGEST = 9  # tokens of a name, spaces counted
-_SHORT, _SHARE = 60, 0.25
+_SHORT, _SHARE = 60, 0.15
 
 
 class Language:

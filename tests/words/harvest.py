@@ -20,7 +20,7 @@ QUIET = {
     "fromString", "replace",
     "property", "findChild", "startswith", "endswith",
 }  # fmt: skip
-QUIET_FILES = {"app/window/style.py", "framecore/sheets/svg.py"}
+QUIET_FILES = {"app/window/style.py", "framecore/sheets/drawing/svg.py"}
 
 
 def templates() -> dict[str, str]:

@@ -12,6 +12,7 @@ from framecore.sheets.drawing.signs import caution_sign, tick_box
 from framecore.shop.work import Step
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
+from framecore.words import say
 
 STAGES = {
     "saw": "Saw", "fit": "Fit and prepare", "drill": "Drill", "weld": "Tack and weld", "finish": "Paint",
@@ -58,8 +59,9 @@ def _rows(step: Step, wide: float, size: float) -> list[Row]:
         told = "; ".join(t for t in (step.measure, step.tolerance) if t)
         rows = wrap(told[:1].upper() + told[1:], wide - left - 2.0, size)
         if any(c.isdigit() for c in step.tolerance):
-            fits = text_width(f"{rows[-1]}.   {READ}", size) <= wide - left - 2.0
-            rows = [*rows[:-1], f"{rows[-1]}.   {READ}"] if fits else [*rows, READ]
+            read = say(READ)
+            last = rows[-1] + ".   " + read
+            rows = [*rows[:-1], last] if text_width(last, size) <= wide - left - 2.0 else [*rows, read]
         out.append(Row(text="Measure", left=INDENT, down=line + 0.8, bold=True))
         out += [Row(text=t, left=left, down=line if n else 0.0) for n, t in enumerate(rows)]
     if step.caution:
