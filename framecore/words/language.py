@@ -18,6 +18,7 @@ _NUMBER = re.compile(r"(?<![\w.,])(\d+)\.(\d+)(?!\w|\.\d)")
 _JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
 _PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrote
+_CLASSES = {"4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9"}  # of bolts: names, not numbers
 _DEEP = 40  # joints of a text that is still taken apart
 _TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
 _LONGEST = 9  # tokens of a name, spaces counted
@@ -65,7 +66,9 @@ class Language:
 
     def number(self, text: str) -> str:
         """Return ``text`` with the decimal mark of this language in its numbers."""
-        return _NUMBER.sub(rf"\1{self.decimal}\2", text) if self.decimal != "." else text
+        if self.decimal == "." or text in _CLASSES:
+            return text
+        return _NUMBER.sub(rf"\1{self.decimal}\2", text)
 
     def _find(self, text: str) -> tuple[str, bool]:
         """Return what is said for ``text``, and whether every word of it was known."""
