@@ -119,13 +119,14 @@ class TriedTable(QTableWidget):
         with QSignalBlocker(self):
             for c, text in enumerate(heads):
                 head = self.horizontalHeaderItem(c) or QTableWidgetItem()
-                head.setText(text)
+                head.setText(tr(text))
                 if 0 < c < self._last:
                     head.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
                 self.setHorizontalHeaderItem(c, head)
             self.setRowCount(len(rows))
             for r, cells in enumerate(rows):
-                for c, text in enumerate(cells):
+                for c, cell in enumerate(cells):
+                    text = tr(cell)
                     item = self.item(r, c)
                     if item is None:
                         item = QTableWidgetItem()
@@ -135,7 +136,7 @@ class TriedTable(QTableWidget):
                         self.setItem(r, c, item)
                     if item.text() != text:
                         item.setText(text)
-                    if item.toolTip() != (tip := text if c or tips is None else tips[r]):
+                    if item.toolTip() != (tip := text if c or tips is None else tr(tips[r])):
                         item.setToolTip(tip)
             if tried >= 0:
                 self.selectRow(tried)

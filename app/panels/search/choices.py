@@ -71,7 +71,7 @@ class ChoicesTable(QTableWidget):
             for r, key in enumerate(keys):
                 self._usual[key] = self._words(key)
                 label = BY_PATH[key].label
-                name = tr("{side} brace", side=label) if key in sides else label
+                name = tr("{side} brace", side=label) if key in sides else tr(label)
                 self._put(r, 0, name).setFlags(
                     Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsUserCheckable
                 )

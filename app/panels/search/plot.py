@@ -70,8 +70,8 @@ class StandsPlot(pg.PlotWidget):
 
     def name_axes(self, across: str, up: str) -> None:
         """Say what the axes are."""
-        self.setLabel("bottom", across)
-        self.setLabel("left", up)
+        self.setLabel("bottom", tr(across))
+        self.setLabel("left", tr(up))
 
     def show_dots(self, dots: Sequence[Dot], picked: int) -> None:
         """Show these, one of them picked; asks nobody."""
