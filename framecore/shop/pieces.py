@@ -21,19 +21,27 @@ ALIKE = 0.05
 
 
 def _drilling(member: Member, holes: Sequence[Hole]) -> Key:
-    """Where holes sit along a member, seen from whichever end makes the smaller list: turned pieces match."""
+    """Where holes sit along and across a member, seen from whichever end makes the smaller list: turned pieces match."""
     if not holes:
         return ()
     x = member.x_axis
     at = [
-        (round(dot(minus(h.centre, member.start.point), x), 1), h.diameter, _slot(h, x, member.y_axis, member.z_axis))
+        (round(dot(minus(h.centre, member.start.point), x), 1), _across(member, h), h.diameter,
+         _slot(h, x, member.y_axis, member.z_axis))
         for h in holes
-    ]
+    ]  # fmt: skip
     whole = dot(minus(member.end.point, member.start.point), x)
     forwards = tuple(sorted(at))
-    # A piece turned end for end about the upright keeps the way its slots run.
-    backwards = tuple(sorted((round(whole - t, 1), d, s) for t, d, s in at))
+    # A piece turned end for end about the upright keeps the way its slots run; what lay left of its middle lies right.
+    backwards = tuple(sorted((round(whole - t, 1), 0.0 - a, d, s) for t, a, d, s in at))
     return min(forwards, backwards)
+
+
+def _across(member: Member, hole: Hole) -> float:
+    """How far a hole sits off the middle of the face it is drilled into, mm, to the tenth."""
+    off, (b, c) = minus(hole.centre, member.start.point), member.profile.box_centre
+    up = abs(dot(hole.axis, member.z_axis)) > 0.9
+    return round(dot(off, member.y_axis) - b if up else dot(off, member.z_axis) - c, 1) + 0.0
 
 
 def _slot(hole: Hole, *axes: Vector) -> tuple[float, ...]:

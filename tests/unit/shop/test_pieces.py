@@ -73,3 +73,23 @@ def test_plates_drilled_elsewhere_are_another_kind_and_mirrored_ones_the_same():
     frame = moved(pads[0].name, 5.0, 2.0)
     frame = moved(pads[1].name, -2.0, 5.0)
     assert sorted(len(p.names) for p in shop_plates(frame, solids, marks)) == [2, 2]
+
+
+def test_pieces_drilled_off_the_middle_are_another_mark_unless_turning_them_end_for_end_makes_them_alike():
+    frame, solids, _, _ = made()
+
+    def marks(**moves):
+        holes = []
+        for h in frame.holes:
+            m = next(m for m in frame.members if m.name == h.owner) if h.owner.startswith("bearer") else None
+            far = moves.get(h.owner.replace(" ", "_"), 0.0)
+            holes.append(replace(h, centre=tuple(c + far * y for c, y in zip(h.centre, m.y_axis, strict=True))) if m else h)
+        found = shop_pieces(replace(frame, holes=tuple(holes)), solids)[1]
+        return found["bearer 1"], found["bearer 2"]
+
+    one, two = marks(bearer_1=5.0)
+    assert one != two
+    one, two = marks(bearer_1=5.0, bearer_2=5.0)
+    assert one == two
+    one, two = marks(bearer_1=5.0, bearer_2=-5.0)
+    assert one == two  # holes alike from both ends: turned, the left of the middle is the right
