@@ -16,6 +16,7 @@ from framecore.shop._fixings import fixings, short
 from framecore.shop._say import in_units
 from framecore.shop._wheels import wheels
 from framecore.shop.model import Bought
+from framecore.strength._floor import stud_over_base
 from framecore.strength._ground import EMBEDMENT
 
 LONGEST = 10.0  # diameters: the longest bolt that ISO 4014 lists for a size, from memory
@@ -57,12 +58,13 @@ def _feet(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:
     f, units = brief.feet, brief.units
     plates = {p.name: p.thickness for p in frame.plates}
     stud = max(x.top[2] - x.base_height + plates.get(x.pad, 0.0) for x in frame.feet) + f.travel
+    stud = max(stud, stud_over_base(f, find_thread(f.thread).diameter))
     names = tuple(x.name for x in frame.feet)
     yield Bought(
         what="levelling foot",
         size=f"{f.thread} stud at least {short(math.ceil(stud), units)} long, base ø{short(f.base, units)}, "
         f"rated {f.rating / 1000:g} kN",
-        count=len(frame.feet), where="in the pads under the legs" if frame.feet[0].leg else "in the base plate", parts=names,
+        count=len(frame.feet), where="in the pads" if frame.feet[0].leg else "in the base plate", parts=names,
         note=f"travel {short(f.travel, units)} up and down, base tilts {f.tilt:g}°",
     )  # fmt: skip
     yield Bought(
@@ -92,6 +94,8 @@ def _bolts(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
             note += "; longer than is usual for the size: threaded rod with two nuts does"
         elif b.full_thread:
             note += "; thread right up to the head"
+        if b.thread.system == "inch" and b.bolt_class == "8.8":
+            note += "; bolts of SAE grade 5 are about class 8.8"
         yield Bought(
             what="holding-down bolt", size=f"{bolt_words(b.thread, b.length)}, class {b.bolt_class}", count=b.count,
             where=f"machine feet {', '.join(_numbers(b))}", note=note,

@@ -84,7 +84,7 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     tapped = any(h.tapped for h in frame.holes)
     drilled = {h.owner for h in frame.holes} & {p.name for p in frame.plates}
     if drilled:
-        text += " Drill them" + ("; countersink every hole that is tapped." if tapped else ".")
+        text += " Drill them" + ("; countersink and tap threaded holes." if tapped else ".")
     text += _notches(facts.welds)
     yield step(
         "saw", "Cut and drill the plates" if drilled else "Cut the plates", text,

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from framecore.brief._frame_parts import Feet
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.catalogue import thread as find_thread
@@ -257,12 +258,17 @@ def floor_answer(
         stud_length=length, stud_k=stud_k, leg_length=leg_length, leg_k=leg_k,
         stud_share=(sway[0] / all_k, sway[1] / all_k),
         height_needed=feet.base_height + feet.travel + LOCK_NUT * stud.diameter,
-        stud_needed=2 * feet.travel + LOCK_NUT * stud.diameter + max(feet.pad_thickness, ENGAGED * stud.diameter),
+        stud_needed=stud_over_base(feet, stud.diameter),
         engaged=min(p.thickness for p in frame.plates if p.name in pads),
         worst_load=worst_load, worst_case=tuple(names[k] for k in worst.tolist()),
         side=side, slide=side / np.maximum(feet.friction * normal, 1e-9),
         ground=ground_under(brief, frame, at, mass, float(worst_load.max()), pull, tuple(case.id for case in cases)),
     )  # fmt: skip
+
+
+def stud_over_base(feet: Feet, diameter: float) -> float:
+    """Return the least length, mm, of a foot's stud above its base: full thread in the pad and the lock nut at every height."""
+    return 2 * feet.travel + LOCK_NUT * diameter + max(feet.pad_thickness, ENGAGED * diameter)
 
 
 def stud_stiffness(e: float, root: float, length: Floats) -> Floats:

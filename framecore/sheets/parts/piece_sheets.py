@@ -231,7 +231,7 @@ def facts(stand: Stand, piece: ShopPiece, m: Member, chamfer: float) -> list[str
         out.append(piece.note[:1].upper() + piece.note[1:] + ".")
     if piece.profile.closed:
         size = "3 mm" if stand.brief.units == "metric" else "1/8 in"
-        out.append(f"Vent hole {size} where welding closes both ends, in a face that the neighbour covers (common practice).")
+        out.append(f"Vent hole {size} where welds close both ends, under a neighbour or low at the back (common practice).")
     out.append("Becomes " + ", ".join(piece.members) + ".")
     return out
 

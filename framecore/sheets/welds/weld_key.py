@@ -19,6 +19,7 @@ from framecore.stand.model import Stand
 from framecore.units import POUND
 
 EDGE = 5.0
+GAP = 1.2  # mm between a table's last rule and the words under it
 CUBIC_FOOT = 28.3168  # litres
 
 
@@ -63,6 +64,7 @@ def _totals(stand: Stand, work: Work, flow: Flow, height: float) -> None:
         ("process", stand.brief.welding.process),
     ]
     flow.table(("What", "How much"), rows, "ll", height)
+    flow.gap(GAP)
     flow.note(f"{f.text}. Common practice; tacks, trials and repairs come on top: buy the next larger pack.", height)
 
 
@@ -77,10 +79,15 @@ def _order(stand: Stand, work: Work, flow: Flow, height: float, drawn: Sequence[
         marks = list(groups(own))
         rows.append((str(n), ", ".join(names), ", ".join(takes) or "–", str(len(own) * len(names)), size, ", ".join(marks)))
     flow.table(("", "Assembly", "Put together from", "Welds", "Length", "Marks"), rows, "rllrrl", height)
+    flow.gap(GAP)
+    thin = [f.message for f in stand.findings if f.code == "welds.leg_small"]
     for text in (
         "Tack everything at the crosses first, on opposite sides, measure the diagonals, then weld in the order of the "
         "numbers: they jump to the opposite corner so that pulls cancel.",
-        "Weld no larger than the symbol says: a larger bead adds pull, not strength.",
+        "Weld no larger than the symbol says, but for the next line: a larger bead adds pull, not strength."
+        if thin
+        else "Weld no larger than the symbol says: a larger bead adds pull, not strength.",
+        *thin,
     ):
         flow.note(text, height)
 
@@ -166,6 +173,7 @@ def _rows(stand: Stand, work: Work, flow: Flow, height: float) -> None:
             rows.setdefault((str(c.welds), words(c.length), f"{few[0]} to {few[1]}", few[2], f"± {few[3]}"), []).append(c.name)
         heads = ("Row", "Joints", "Length", "Shorter by", "Sawn longer", "Class B")
         flow.table(heads, [(", ".join(names), *key) for key, names in rows.items()], "lrrrrr", height)
+        flow.gap(GAP)
         flow.note(
             "Nobody can foretell it closely. Weld one corner of scrap first and measure it; saw longer by what your own "
             "welding takes.",
@@ -178,6 +186,7 @@ def _rows(stand: Stand, work: Work, flow: Flow, height: float) -> None:
             leans.setdefault((lean_words(stand, s.lean), lean_words(stand, s.allowed), s.quality or "none"), []).append(s.name)
         columns = ("Frame", "Lean, at most", "Class B allows", "Class held")
         flow.table(columns, [(", ".join(names), *key) for key, names in leans.items()], "lrrl", height)
+        flow.gap(GAP)
         flow.note(f"Lean: one row shrinks most, the opposite one least. {SQUARE_SOURCE}.", height)
 
 
