@@ -221,7 +221,10 @@ def _hang(d: Draft, place: _Place, wheel: float) -> None:
         Plate(
             name=name, role=PlateRole.BRACKET, thickness=THICK, outline=outline, origin=place.at, u_axis=place.n,
             v_axis=cross(_UP, place.n), density=find_steel(d.brief.steel.grade).density, on=(place.foot.name,),
-            note="weld it all round; the caster's threaded stem is screwed down through it until the feet are off the floor",
+            note=(
+                "weld it to the leg above and below; the caster's threaded stem is screwed down through it until the feet are "
+                "off the floor"
+            ),
         )
     )  # fmt: skip
     x, y, z = place.stem_point

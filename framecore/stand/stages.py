@@ -90,7 +90,7 @@ def _push_findings(answers: Answers) -> tuple[Finding, ...]:
                 Finding(
                     code="standing.lifts", severity=Severity.LOOK, field="limits.push", member=feet[0],
                     message=(
-                        f"In the case {case.label.lower()} ({case.text}) {' and '.join(feet)} lifts off the floor; "
+                        f"In the case {case.label.lower()} ({case.text}) no load is left on {' and '.join(feet)}; "
                         f"widen the base, bolt the stand down, or lower the work line."
                     ),
                 )
