@@ -86,6 +86,11 @@ def _over(cover: _Cover, weld: Weld) -> bool:
     return cover.name not in weld.parts and any(cover.lies_on(_places(run)) for run in weld.runs)
 
 
+def in_the_way(weld: Weld, plate: Plate) -> bool:
+    """Whether a fillet runs where a sheet would lie over its foot, so that the sheet is notched clear of it."""
+    return _on_foot(_Cover(plate), weld)
+
+
 def _on_foot(cover: _Cover, weld: Weld) -> bool:
     """Whether a sheet lies on the face that a fillet runs on, over the fillet's foot."""
     if cover.name in weld.parts:

@@ -13,6 +13,7 @@ from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, SMALL, choose_sca
 from framecore.sheets.parts.outline import Rim, rim_of
 from framecore.sheets.parts.part import Callout, Part, callouts, edge_view, face_view
 from framecore.sheets.words import length_words
+from framecore.shop._over import in_the_way
 from framecore.shop.model import ShopPlate
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
@@ -84,10 +85,10 @@ def facts(stand: Stand, kind: ShopPlate, thickness: float, n: int) -> tuple[str,
 
 def deeper(stand: Stand, kind: ShopPlate) -> str:
     """Return what is notched beyond the drawing, where a weld stands in the way of a sheet; "" nothing."""
-    asked: dict[str, set[str]] = {}
+    own, asked = [stand.frame.plate(n) for n in kind.names], dict[str, set[str]]()
     for w in work_of(stand).welds:
         what = w.why.removeprefix(f"notch the {kind.label} ")
-        if what != w.why:
+        if what != w.why and any(in_the_way(w, p) for p in own):
             asked.setdefault(what.removesuffix(" of it"), set()).add(w.mark)
     return "; ".join(f"notch it deeper than drawn, {what} of {', '.join(sorted(marks))}" for what, marks in asked.items())
 

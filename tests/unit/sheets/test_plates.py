@@ -20,6 +20,7 @@ from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Text
 from framecore.sheets.paper import SIZES, drawing_space
 from framecore.sheets.parts import plates
 from framecore.sheets.parts.part import callouts, face_view, part_of
+from framecore.sheets.parts.plate_cells import deeper
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))
 JACKS = ("jacking screws", "hollow jacking screws")
@@ -213,6 +214,9 @@ def test_a_notch_that_a_weld_needs_deeper_is_said_beside_the_plate():
     said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text))
     assert asked
     assert f"notch it deeper than drawn, 4 mm clear of {', '.join(sorted(asked))}" in said
+    kinds = [p for p in made.shop.plates if p.label == "panel"]
+    told = {name for kind in kinds if deeper(made, kind) for name in kind.names}
+    assert told == {"panel inner left", "panel inner right"}  # the others lap no rail that ends there
 
 
 def test_a_shelf_is_drawn_and_cut_with_the_notch_its_welds_need():
