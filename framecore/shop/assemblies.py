@@ -15,6 +15,7 @@ import numpy as np
 from framecore.frame.model import Frame, Member, PlateRole, Role, Vector
 from framecore.frame.vector import cross, dot, minus
 from framecore.shop._measures import axes, corners_of, flat_checks, space_checks
+from framecore.shop.tolerance import angular_tolerance
 from framecore.shop.work import Assembly
 from framecore.solids.model import Solids
 
@@ -252,9 +253,13 @@ def _stand_text(frame: Frame, groups: Sequence[_Group]) -> str:
     if "front frame" in names:
         return f"Prop the front frame up at its lean, set the leg behind and the rails to it, {after}"
     if "column" in names:
+        longest = [
+            max((math.dist(m.start.point, m.end.point) for m in frame.members if m.role is role), default=0.0)
+            for role in (Role.COLUMN, Role.BASE)
+        ]
         return (
-            "Set the column on its cross, square to it from two sides; tack on four sides, look again, then weld opposite "
-            "sides in turn."
+            f"Set the column on its cross, square to it from two sides within {angular_tolerance(min(longest)):g} per 1000; "
+            "tack on four sides, look again, then weld opposite sides in turn."
         )
     return "Put it together on straight bars, check that it does not wind, tack all of it, measure again, then weld."
 

@@ -322,3 +322,12 @@ def test_nothing_welded_no_pages():
     none = replace(work_of(made), welds=())
     with patch.object(weld_map, "work_of", lambda _: none):
         assert weld_map.pages(made, "A3") == ()
+
+
+def test_a_symbol_that_is_too_small_is_said_where_the_welder_reads():
+    """Where the brief's leg is under the least of a wall the first page says so, and does not forbid it beside."""
+    for name, thin in (("bench-lathe-trestle", True), ("bench-lathe", False)):
+        stand = evaluate(load_brief(SAMPLES[NAMES.index(name)]))
+        said = " ".join(t.text for t in compose_with([weld_map.pages], stand)[0].primitives if isinstance(t, Text))
+        assert (f"{stand.brief.welding.leg:g} mm fillet" in said) is thin
+        assert ("but for the next line" in said) is thin

@@ -85,6 +85,15 @@ def test_counts_are_the_frames_own(stand):
     assert count(stand, "screw with nut and washers") == sum(h.purpose.startswith("switch box") for h in frame.holes)
 
 
+def test_a_foots_stud_is_as_long_as_its_working_asks(stand):
+    """The order and the workings say one length; a pad and a foot too low for their thread do not shorten it."""
+    bought = [b for b in stand.shop.bought if b.what == "levelling foot"]
+    if not bought or stand.brief.units != "metric":
+        return
+    (said,) = re.findall(r"stud at least (\d+) mm long", bought[0].size)
+    assert int(said) >= stand.figures["feet.stud_length"].value
+
+
 def test_panel_screws_are_as_many_as_the_plates_say(stand):
     told = 0
     for p in stand.frame.plates:
