@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
 from framecore.words import say
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QComboBox
 
 
 def tr(text: str, **values: Any) -> str:
     """Return ``text`` as it is shown, with ``{name}`` filled in from ``values``."""
     return say(text.format(**values) if values else text)
+
+
+def offer(box: QComboBox, options: Iterable[str]) -> None:
+    """Put the ``options`` of a brief into ``box``, shown as they are said; each entry's data is the option itself."""
+    for option in options:
+        box.addItem(tr(option), option)

@@ -16,7 +16,7 @@ from app.dialogs.modal import ask
 from app.inputs.fields import Key
 from app.inputs.tables import TABLES, ListDialog
 from app.numbers import joined, parts, plain, shown
-from app.words import tr
+from app.words import offer, tr
 from framecore.brief import kinds
 from framecore.errors import UnitError
 
@@ -136,16 +136,11 @@ class ChoiceEditor(QComboBox):
         super().__init__()
         self.key = key
         self.setAccessibleName(tr(key.label))
-        self._put(options)
+        offer(self, options)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
         self.activated.connect(lambda i: self.typed.emit(self.itemData(i)))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def _put(self, options: Sequence[str]) -> None:
-        """Append the words of the brief, shown as they are said."""
-        for word in options:
-            self.addItem(tr(word), word)
 
     def wheelEvent(self, event: Any) -> None:
         """Leave the wheel to the scrolling panel."""
@@ -156,7 +151,7 @@ class ChoiceEditor(QComboBox):
         text = words(value)
         index = self.findData(text)
         if index < 0 and text:
-            self._put([text])
+            offer(self, [text])
             index = self.count() - 1
         self.setCurrentIndex(index)
 
@@ -182,7 +177,7 @@ class SearchEditor(ChoiceEditor):
         keep = self.currentText()
         self.blockSignals(True)
         self.clear()
-        self._put(self._names())
+        offer(self, self._names())
         self.setCurrentText(keep)
         self.blockSignals(False)
         finder = QCompleter(self.model(), self)

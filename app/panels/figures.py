@@ -211,7 +211,7 @@ class Group(QWidget):
             if seen == row.isHidden():
                 row.setVisible(seen)
         self.head.setArrowType(Qt.ArrowType.DownArrow if opened else Qt.ArrowType.RightArrow)
-        text = self.title if opened or not hidden else f"{self.title}  ({hidden} more)"
+        text = self.title if opened or not hidden else f"{tr(self.title)}  ({hidden} more)"
         if self.head.text() != text:
             self.head.setText(tr(text))
 

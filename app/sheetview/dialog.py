@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.sizes import open_at
 from app.document.disk import one_stroke
 from app.sheetview.view import STEP, PageView
-from app.words import tr
+from app.words import offer, tr
 
 if TYPE_CHECKING:
     from app.document import Document
@@ -55,10 +55,12 @@ class SheetDialog(QDialog):
         self.paper.setAccessibleName(tr("Paper"))
         self.projection.setAccessibleName(tr("Projection"))
         self.paper.addItems(list(PAPERS))
-        self.projection.addItems(list(PROJECTIONS))
+        offer(self.projection, PROJECTIONS)
         self.pages.currentIndexChanged.connect(self._show)
         self.paper.textActivated.connect(lambda t: document.edit("sheet.paper", t, "paper"))
-        self.projection.textActivated.connect(lambda t: document.edit("sheet.projection", t, "projection"))
+        self.projection.activated.connect(
+            lambda i: document.edit("sheet.projection", self.projection.itemData(i), "projection")
+        )
         self.told = QLabel()
         self.told.setWordWrap(True)
         head = QHBoxLayout()
@@ -100,11 +102,11 @@ class SheetDialog(QDialog):
 
         self.sheets = compose(stand)
         self.paper.setCurrentText(stand.brief.sheet.paper)
-        self.projection.setCurrentText(stand.brief.sheet.projection)
+        self.projection.setCurrentIndex(self.projection.findData(stand.brief.sheet.projection))
         at = max(self.pages.currentIndex(), 0)
         self.pages.blockSignals(True)
         self.pages.clear()
-        self.pages.addItems([f"{i}  {s.title}" for i, s in enumerate(self.sheets, 1)])
+        self.pages.addItems([f"{i}  {tr(s.title)}" for i, s in enumerate(self.sheets, 1)])
         self.pages.setCurrentIndex(min(at, len(self.sheets) - 1))
         self.pages.blockSignals(False)
         self._show(self.pages.currentIndex())
@@ -115,7 +117,7 @@ class SheetDialog(QDialog):
     def save(self, kind: str) -> None:
         """Ask where to, then write."""
         stem = self._document.path.stem if self._document.path else "stand"
-        chosen = self._ask(self, "Save sheets", f"{stem}.{kind}", f"{kind.upper()} (*.{kind})")
+        chosen = self._ask(self, tr("Save sheets"), f"{stem}.{kind}", f"{kind.upper()} (*.{kind})")
         if not chosen:
             return
         path = Path(chosen)

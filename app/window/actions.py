@@ -57,9 +57,9 @@ def build(window: MainWindow) -> None:
         window, "Save the &packet …", window.save_packet, None, "Everything for the shop in one folder"
     )
     leave = _action(window, "&Leave", window.close, std.Quit)
-    undo = history.createUndoAction(window, "&Undo")
+    undo = history.createUndoAction(window, tr("&Undo"))
     undo.setShortcut(std.Undo)
-    redo = history.createRedoAction(window, "&Redo")
+    redo = history.createRedoAction(window, tr("&Redo"))
     redo.setShortcut(std.Redo)
     seek = _action(window, "&Find a setting", window.find_setting, std.Find)
     fit = _action(window, "F&it", window.view.fit, "Home", "Show the whole stand")

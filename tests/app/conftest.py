@@ -112,6 +112,9 @@ def window(qtbot, settings, sample_file, asked):
     win.resize(1400, 900)
     with qtbot.waitExposed(win):
         win.show()
+    # A bare screen without a window manager gives the keys to nobody.
+    win.activateWindow()
+    qtbot.waitUntil(win.isActiveWindow)
     qtbot.waitUntil(lambda: not win.inputs.waiting)
     yield win
     gc.collect()

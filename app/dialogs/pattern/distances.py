@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSpin
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Points
 from app.view3d.written import small
-from app.words import tr
+from app.words import offer, tr
 from framecore.errors import UnitError
 from framecore.units import format_length
 
@@ -71,7 +71,7 @@ class DistancesWay(Way):
         """Append one distance."""
         row = add_row(self.table, (str(a), str(b), distance))
         over = QComboBox()
-        over.addItems(list(OVER))
+        offer(over, OVER)
         over.setAccessibleName(tr(f"Distance {row + 1} over"))
         over.currentIndexChanged.connect(self.work_out)
         self.table.blockSignals(True)
@@ -99,7 +99,7 @@ class DistancesWay(Way):
             distance = length(cell(self.table, row, 2), name, self.units)
             over = self.table.cellWidget(row, 3)
             assert isinstance(over, QComboBox)
-            found.append(Pair(a=a, b=b, distance=distance, over=over.currentText()))
+            found.append(Pair(a=a, b=b, distance=distance, over=over.currentData()))
             rows.append(row)
         return found, rows
 

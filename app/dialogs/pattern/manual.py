@@ -23,7 +23,7 @@ from app.dialogs.pattern.way import Way, add_row, cell, length, line, table, tur
 from app.numbers import plain
 from app.view3d.holes import Points, middle
 from app.view3d.written import typed, written
-from app.words import tr
+from app.words import offer, tr
 from framecore.errors import UnitError
 from framecore.units import parse_length
 
@@ -38,10 +38,10 @@ class ManualWay(Way):
         super().__init__(units)
         self._raw: list[list[Any]] = []
         self.form = QComboBox()
-        self.form.addItems(list(FORMS))
+        offer(self.form, FORMS)
         self.form.setAccessibleName(tr("The manual gives"))
         self.datum = QComboBox()
-        self.datum.addItems(list(DATUMS))
+        offer(self.datum, DATUMS)
         self.datum.setAccessibleName(tr("Datum"))
         self.datum.setToolTip(tr("Where x and y are nothing; centre of mass and shape of the machine count from there too"))
         self.columns, self.rows_ = QSpinBox(), QSpinBox()

@@ -11,7 +11,7 @@ from app.dialogs.pattern.distances import OVER
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Point, Points
 from app.view3d.written import small
-from app.words import tr
+from app.words import offer, tr
 from framecore.errors import UnitError
 from framecore.units import format_length
 
@@ -31,7 +31,7 @@ class RubbingWay(Way):
             field.setMaximumWidth(44)
         self.known = line("", "Known distance", "Measured on the machine itself; it sets the scale of the paper")
         self.over = QComboBox()
-        self.over.addItems(list(OVER))
+        offer(self.over, OVER)
         self.over.setAccessibleName(tr("Known distance over"))
         self.diameter = line(
             format_length(hole, units), "Diameter of the holes", "Counts for a distance measured over the edges of the holes"
@@ -116,7 +116,7 @@ class RubbingWay(Way):
                 means = _means(readings)
                 a, b = (whole(f.text(), "Known distance", len(means)) for f in (self.a, self.b))
                 known = length(self.known.text(), "Known distance", self.units)
-                pair = Pair(a=a, b=b, distance=known, over=self.over.currentText())
+                pair = Pair(a=a, b=b, distance=known, over=self.over.currentData())
                 edges = [length(self.diameter.text(), "Diameter of the holes", self.units)] * len(means)
                 found = pattern_from_rubbing(means, pair, edges=edges, from_below=self.below.isChecked())
                 self.holes = tuple((round(x, 2) + 0.0, round(y, 2) + 0.0) for x, y in found.holes)

@@ -1,0 +1,82 @@
+"""In another language nothing of the window stays English: every text a widget shows has been said."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QLocale
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QComboBox,
+    QGroupBox,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QMenu,
+    QTableWidget,
+    QTabWidget,
+    QWidget,
+)
+
+from framecore.words import speak
+from framecore.words.language import language
+from tests.app.test_access import dialogs
+
+
+@pytest.fixture(autouse=True)
+def german():
+    before = QLocale()
+    QLocale.setDefault(QLocale("de"))
+    speak("de")
+    yield
+    speak("en")
+    QLocale.setDefault(before)
+
+
+def texts(root: QWidget):
+    """Yield what the widgets below ``root`` show in words, and what they say of themselves."""
+    for w in [root, *root.findChildren(QWidget)]:
+        yield from (w.windowTitle(), w.toolTip(), w.accessibleName(), w.accessibleDescription())
+        if isinstance(w, QLabel | QAbstractButton):
+            yield w.text()
+        elif isinstance(w, QGroupBox | QMenu):
+            yield w.title()
+        elif isinstance(w, QLineEdit):
+            yield w.placeholderText()
+        elif isinstance(w, QTabWidget):
+            yield from (w.tabText(i) for i in range(w.count()))
+        elif isinstance(w, QTableWidget):
+            yield from (w.horizontalHeaderItem(c).text() for c in range(w.columnCount()) if w.horizontalHeaderItem(c))
+        elif isinstance(w, QComboBox) and not isinstance(w, QHeaderView):
+            yield from (w.itemText(i) for i in range(min(w.count(), 20)))
+    for action in root.findChildren(QAction):
+        yield from (action.text(), action.toolTip())
+
+
+def left_english(root: QWidget) -> list[str]:
+    """Return the texts that would read otherwise if they were said."""
+    spoken = language("de")
+    # What reads alike in both, the sample's own words, and the toolkit's buttons, which have its own translation.
+    mine = {*spoken.texts.values(), "Stay here", "Close", "Cancel", "OK"}
+    return sorted({t for t in texts(root) if t not in mine and _plain(spoken.say(t)) != _plain(t)})
+
+
+def _plain(text: str) -> str:
+    """Leave out what the system's decimal sign decides."""
+    return text.replace(",", ".")
+
+
+def test_the_window_speaks(qtbot, window):
+    window.show_modes(True)
+    left = left_english(window)
+    assert not left, "\n".join(left)
+
+
+def test_every_dialog_speaks(qtbot, window):
+    wrong = {}
+    for dialog in dialogs(window):
+        dialog.show()
+        if found := left_english(dialog):
+            wrong[type(dialog).__name__] = found
+        dialog.close()
+    assert not wrong, "\n".join(f"{k}: {v}" for k, v in wrong.items())
