@@ -21,7 +21,7 @@ def size(units: str, mm: float) -> str:
 def within(units: str, mm: float) -> str:
     """Return a deviation or an amount in sensible digits: "3 mm", "0.5 mm", "1/8 in", "0.012 in"."""
     if not units.startswith("inch"):
-        return f"{round(mm, 1 if mm < 10 else 0):g} mm"
+        return f"{round(mm, 1):g} mm"
     inches = mm / INCH
     if units == "inch decimal" or inches < _FINE:
         return f"{inches:.3f} in"

@@ -36,8 +36,8 @@ def _roll(brief: Brief) -> str:
     if "tilt" in brief.casters.kind:
         return f"Put the wheels on, lift the other end until it runs on them and push it, {bare}; let it down on its feet."
     return (
-        f"Put the casters on, screw their stems down evenly until the feet are off the floor, lock them and roll it, {bare}; "
-        "then screw the stems up until the wheels hang free."
+        f"Put the casters on, screw their stems down evenly until the feet are off the floor, tighten their nuts and roll it, "
+        f"{bare}; then screw the stems up until the wheels hang free."
     )
 
 

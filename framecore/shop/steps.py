@@ -68,10 +68,14 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     if any(p.longer > 0 for p in shop.pieces):
         longer = " Welds shrink: the lengths to saw hold what they take off."
     alike = "; set a stop for pieces that are alike" if any(len(p.members) > 1 for p in shop.pieces) else ""
+    square = all(end == "square" for p in shop.pieces for end in p.ends)
     yield step(
         "saw", "Saw the pieces",
         f"By the cut plan, bar by bar, longest piece first{alike} and mark each as it falls.{longer}",
-        measure="Length of every piece; a square on both ends",
+        measure=(
+            "Length of every piece; a square on both ends" if square
+            else "Length of every piece; a square, or the bevel set to its angle, on both ends"
+        ),
         tolerance=f"{within(u, SAWN)} either way; {within(u, SAWN_SQUARE)} over the section", caution=cautions.SAWING,
     )  # fmt: skip
     roles = {p.role for p in frame.plates if p.steel}
@@ -180,8 +184,10 @@ def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
         for value in dict.fromkeys(round(c.value, 1) for c in own):
             alike = [c for c in own if round(c.value, 1) == value]
             parts.append(f"{names(c.text.removeprefix(f'{kind}, ') for c in alike)} {size(u, alike[0].value)}")
-        if own:
-            off.append(f"{word} {within(u, max(c.tolerance for c in own))} either way")
+        allowed = [within(u, c.tolerance) for c in own]
+        for far in dict.fromkeys(allowed):
+            sides = names(c.text.removeprefix(f"{kind}, ") for c, has in zip(own, allowed, strict=True) if has == far)
+            off.append(f"{sides if len(set(allowed)) > 1 else word} {far} either way")
     heights = [c for c in checks if c.kind == "corner height"]
     if heights:
         parts.append(f"corner heights {size(u, heights[0].value)}")

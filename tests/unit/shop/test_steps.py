@@ -124,10 +124,28 @@ def test_words():
     assert marks(["W2", "W1"]) == "W1, W2"
     assert names(["a", "b", "c", "b"]) == "a, b and c"
     assert size("metric", 760.0) == "760 mm" and size("metric", 911.04) == "911 mm" and size("metric", 911.4) == "911.4 mm"
-    assert within("metric", 0.46) == "0.5 mm" and within("metric", 11.6) == "12 mm"
+    assert within("metric", 0.46) == "0.5 mm" and within("metric", 11.64) == "11.6 mm"
     assert within("inch", 3.0) == "1/8 in" and within("inch", 0.3) == "0.012 in" and within("inch decimal", 3.0) == "0.118 in"
 
 
 def test_corners_ground_for_an_angles_root_are_a_step():
     assert "grind the chamfers where the sheet of pieces asks for them" in words(work("bench-mill").steps)
     assert "grind the chamfers" not in words(work("bench-lathe").steps)
+
+
+def test_every_side_is_told_what_the_assembly_sheet_allows_it():
+    for name in ("long-lathe-pedestals", "surface-plate"):
+        made = work(name)
+        for a in made.assemblies:
+            said = next((s.tolerance for s in made.steps if s.assembly == a.name and s.stage == "weld"), "")
+            sides = [c for c in a.checks if c.kind == "over all"]
+            for c in sides if said else ():
+                side = c.text.removeprefix("over all, ")
+                part = next(p for p in said.split("; ") if side in p or p.startswith("over all"))
+                assert f" {within('metric', c.tolerance)} either way" in part
+                assert not part.startswith("over all") or len({o.tolerance for o in sides}) == 1
+
+
+def test_bevels_are_measured_where_ends_are_mitred():
+    assert "a square on both ends" in words(work("saw-on-wheels").steps)
+    assert "the bevel set to its angle" in words(work("surface-plate").steps)
