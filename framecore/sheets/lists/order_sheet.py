@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from framecore.catalogue import steel
 from framecore.sheets.drawing.columns import TICK, columns, drafts, text_size
 from framecore.sheets.drawing.flow import Flow
 from framecore.sheets.paper import Draft
@@ -11,6 +12,7 @@ from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 from framecore.units import FOOT, format_quantity
 
+TUBES = ("A500", "A513")  # grades of tube
 ASK = "________"  # room for a price in pencil
 WHOLE = 0.01  # ft; nearer than this a length is so many feet
 CUBIC_FOOT = 28.316846592  # l, as gas is sold where steel is sold in inches
@@ -46,7 +48,7 @@ def _steel(stand: Stand, flow: Flow, size: float) -> None:
         flow.note("* price assumed: ask, and write theirs beside it.", size)
     _two_ways(stand, flow, size)
     flow.gap(1.5)
-    for text in _carry_words(stand):
+    for text in (*_tube_only(stand), *_carry_words(stand)):
         flow.note(text, size)
 
 
@@ -85,6 +87,17 @@ def _two_ways(stand: Stand, flow: Flow, size: float) -> None:
         "saw ends that are not square; nothing is left for the rack.",
         size,
     )
+
+
+def _tube_only(stand: Stand) -> list[str]:
+    """Say where a grade that is made as tube only stands for angle, bar or plate too (ASTM A500 and A513 are tube)."""
+    shop, grade = stand.shop, steel(stand.brief.steel.grade)
+    others = any(not p.profile.closed for p in shop.pieces) or any(p.steel for p in shop.plates)
+    if not grade.id.startswith(TUBES) or not others:
+        return []
+    value, unit = format_quantity(grade.fy, "MPa", stand.brief.units)
+    least = f"{float(value):.0f} {unit}"
+    return [f"{grade.id} is made as tube only: ask for angle, bar and plate that yield at least {least}, as reckoned here."]
 
 
 def _carry_words(stand: Stand) -> list[str]:

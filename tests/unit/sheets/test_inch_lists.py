@@ -62,6 +62,15 @@ def test_bars_are_ordered_by_the_foot_and_plates_by_their_mark():
     assert any(t.endswith("cu ft") for t in texts), "gas is sold by the cubic foot"
 
 
+def test_a_tubes_grade_is_not_asked_of_angle_and_plate():
+    """ASTM A500 is a tube's; Gr B yields at 46 ksi, for shaped tube (from memory)."""
+    mill = next(p for p in SAMPLES if p.stem == "bench-mill")
+    asked = [t for t in said(mill, "inch") if "made as tube only" in t]
+    assert len(asked) == 1 and "A500 Gr B" in asked[0] and "46 ksi" in asked[0]
+    drill = next(p for p in SAMPLES if p.stem == "drill-press")
+    assert not [t for t in said(drill, "metric") if "made as tube only" in t], "S235 is every shape's"
+
+
 def test_texts_of_the_shop_are_told_in_inches():
     assert in_units("lapping 20 mm, rated 4 kN", "metric") == "lapping 20 mm, rated 4 kN"
     assert in_units("lapping 25.4 mm all round", "inch") == "lapping 1 in all round"
