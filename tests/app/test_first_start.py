@@ -19,6 +19,8 @@ def dialog(qtbot):
     qtbot.addWidget(made)
     with qtbot.waitExposed(made):
         made.show()
+    made.activateWindow()
+    qtbot.waitUntil(made.isActiveWindow)
     return made
 
 
