@@ -12,6 +12,7 @@ from framecore.catalogue import thread
 from framecore.frame.model import PlateRole
 from framecore.sheets.drawing.hidden import Drawn, View, hidden_lines
 from framecore.sheets.drawing.model import Arc, Line, Point2, Primitive, ViewPlacement
+from framecore.sheets.drawing.pens import DASHES
 from framecore.stand.model import Stand
 
 Array = NDArray[np.float64]
@@ -69,7 +70,8 @@ def ink(seen: Seen, at: Point2, scale: float, *, hidden: bool) -> tuple[Primitiv
     origin = np.asarray(at)
     out: list[Primitive] = []
     if hidden:
-        out += [_line(p, q, "hidden") for p, q in _legible(seen.drawn, scale) + origin]
+        for run in _chained(_legible(seen.drawn, scale) + origin):
+            out.append(Line(points=tuple((float(x), float(y)) for x, y in run), layer="hidden"))
     out += [_line(p, q, "visible") for p, q in seen.drawn.visible * scale + origin]
     return tuple(out)
 
@@ -87,6 +89,24 @@ def _legible(drawn: Drawn, scale: float) -> Array:
             kept.append(pieces[i])
             other.append(pieces[i])
     return np.array(kept) if kept else np.zeros((0, 2, 2))
+
+
+def _chained(pieces: Array) -> list[Array]:
+    """Pieces too short for a dash of their own, joined end to end so that the dashes run on round a circle."""
+    short = np.hypot(*(pieces[:, 1] - pieces[:, 0]).T) < sum(DASHES["hidden"])
+    out = list(pieces[~short])
+    left = list(pieces[short])
+    while left:
+        run = list(left.pop())
+        for end in (-1, 0):
+            while True:
+                ways = [(i, k) for i, s in enumerate(left) for k in (0, 1) if np.hypot(*(s[k] - run[end])) < CLEAR / 10]
+                if len(ways) != 1:
+                    break
+                i, k = ways[0]
+                run.insert(len(run) if end else 0, left.pop(i)[1 - k])
+        out.append(np.array(run))
+    return out
 
 
 def _beside(piece: Array, others: Array) -> bool:

@@ -174,3 +174,10 @@ def test_a_machine_whose_holes_are_not_told_is_bolted_down_all_the_same():
     unknown = handmade(replace(BRIEF, machine=replace(BRIEF.machine, holes=(), mass=120.0)))
     assert not unknown.frame.mounts
     assert "until the machine is bolted down" in said(unknown)
+
+
+def test_feet_under_their_pads_are_dashed_all_round():
+    """A circle's sides are shorter than a dash: joined to one line each, or the covered feet look as if they lay open."""
+    hidden = [p for p in sheet("grinder-column").primitives if isinstance(p, Line) and p.layer == "hidden"]
+    rings = [p for p in hidden if len(p.points) > 8 and np.allclose(p.points[0], p.points[-1], atol=0.1)]
+    assert len(rings) == len(stand("grinder-column").frame.feet)
