@@ -85,9 +85,9 @@ def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[
     for axis, spans in ((0, across), (1, up)):
         spans += [(datum[axis], t.place, t.along) for t in places(stand, p.told, p.view, axis)]
         # What is taken in whole is told by the lowest of its members: the others lie by its own sheet. Frames that were laid
-        # flat stand at the ends, which the measures over all tell; what else there is, the view from the front tells.
+        # flat and stand at an end are told by the measures over all; what else there is, the view from the front tells.
         for flat_one, names in p.taken:
-            if axis == 0 and (flat_one or not stands):
+            if axis == 0 and (not stands or (flat_one and _at_an_end(stand, p, names))):
                 continue
             found = places(stand, names, p.view, axis)
             if found:
@@ -105,6 +105,19 @@ def told_how(stand: Stand, shown: Sequence[Picture]) -> str:
     if any(t.middle for p in shown for t in places(stand, p.told, p.view, 0)):
         text += ", of bearers to the centre line"
     return text + ("; thin: diagonals to measure" if any(c.kind == "diagonal" for p in shown for c in p.checks) else "")
+
+
+def _at_an_end(stand: Stand, p: Picture, names: Sequence[str]) -> bool:
+    """Whether members reach as far to the left or to the right as any member seen."""
+    ids, vertices = stand.solids.layout.vertex_part, stand.solids.vertices
+    members = {m.name for m in stand.frame.members}
+
+    def reach(of: set[str]) -> tuple[float, float]:
+        across = p.view.flat(vertices[part_mask(stand, of)[ids]])[:, 0]
+        return float(across.min()), float(across.max())
+
+    (low, high), (first, last) = reach(members & set(p.names)), reach(set(names))
+    return first - low < SAME or high - last < SAME
 
 
 def _stands(view: View) -> bool:

@@ -163,6 +163,20 @@ def test_the_top_ring_is_seen_as_it_lies_upside_down():
     assert view.right == pytest.approx((1.0, 0.0, 0.0))
 
 
+def test_frames_that_stand_at_no_end_have_their_places():
+    """A bench's ring runs out over its left end frame, and a middle frame is told by no measure over all."""
+    frame = stand("workbench").frame
+
+    def left(name):
+        member = frame.member(name)
+        return member.start.point[0] - member.profile.width / 2
+
+    wanted = {round(left(leg) - left("top rail left"), 1) for leg in ("leg FL", "leg FM1")}
+    whole = next(s for s in sheets("workbench") if any(isinstance(p, Text) and p.text == "5 Stand" for p in s.primitives))
+    told = {round(p.value, 1) for p in whole.primitives if isinstance(p, Dimension) and p.angle == 0.0}
+    assert wanted <= told
+
+
 def test_where_what_is_taken_in_whole_goes_is_told():
     ring = min(m.start.point[2] - m.profile.height / 2 for m in stand("bench-mill").frame.members if "lower rail" in m.name)
     low = min(p.origin[2] for p in stand("bench-mill").frame.plates if p.role == "pad")
