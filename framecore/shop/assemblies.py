@@ -57,7 +57,7 @@ def assemblies(frame: Frame, solids: Solids) -> tuple[Assembly, ...]:
     sheets = {p.sheet for p in frame.plates if p.sheet}
     for sheet in sorted(sheets):
         own = [p.name for p in frame.plates if p.sheet == sheet]
-        text = "Fold the blank along the bend lines, then weld the corners from outside and dress them."
+        text = "Fold the blank along the bend lines, then weld the corners by the weld map and dress them outside."
         groups.append(_Group(sheet, [], own, text=text))
     taken = {n for g in groups for n in g.plates}
     inner = {n for g in groups for n in g.takes}

@@ -217,6 +217,14 @@ def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Ste
             "to end in turn, and let it cool between: a long bead would buckle it.",
             caution=cautions.fume(u),
         )  # fmt: skip
+    resting = {m.name for m in frame.mounts if not m.hole}
+    if any(p.role is PlateRole.BLOCK and resting & set(p.on) for p in frame.plates):
+        yield step(
+            "fit", "Face the blocks",
+            "What rests on them is not screwed: spot the blocks on a flat plate and file what is high until all their faces "
+            "lie in one plane.",
+            measure="A straightedge from each block to the next lies flat on both", caution=cautions.GRINDING,
+        )  # fmt: skip
     if brief.mounting.method not in EARLY and any(m.hole for m in frame.mounts):
         yield step(
             "drill", "The machine as its own jig", METHODS[brief.mounting.method],

@@ -149,3 +149,10 @@ def test_every_side_is_told_what_the_assembly_sheet_allows_it():
 def test_bevels_are_measured_where_ends_are_mitred():
     assert "a square on both ends" in words(work("saw-on-wheels").steps)
     assert "the bevel set to its angle" in words(work("surface-plate").steps)
+
+
+def test_blocks_that_a_plate_rests_on_are_faced_once_all_is_welded():
+    titles = [s.title for s in work("surface-plate").steps]
+    assert titles.index("Face the blocks") > titles.index("Stitch on the shelf")
+    assert titles.index("Face the blocks") < titles.index("Clean, mask and paint")
+    assert "Face the blocks" not in words(work("saw-on-wheels").steps)  # its blocks are bolted through
