@@ -54,8 +54,8 @@ def dress_tray(d: Draft) -> None:
 
 def _note(units: str) -> str:
     return (
-        "folded from one sheet; fix it with screws or short stitches, never a continuous weld; seal every bolt and the "
-        f"corners; pack it {format_round(FALL, units)} higher away from the drain"
+        "folded from one sheet; its bolts hold it, else screws or short stitches, never a continuous weld; seal every bolt and "
+        f"the corners; pack it {format_round(FALL, units)} higher away from the drain"
     )
 
 
