@@ -98,7 +98,9 @@ def test_every_slot_is_whole_on_a_tile_with_a_cross_at_both_end_centres(way, pap
                 through = [q for q in lines if np.allclose(q.mean(axis=0), end, atol=1e-6) and np.ptp(q, axis=0).max() < 30]
                 assert {tuple(np.ptp(q, axis=0) > 1e-6) for q in through} == {(True, False), (False, True)}
             texts = [t.text for t in page.primitives if isinstance(t, Text)]
-            assert any(t.startswith(f"{hole.number}   {hole.cut.words(length_words(s))}") for t in texts)
+            said = hole.cut.words(length_words(s))
+            # Where a hole has little room its number and its words stand below each other.
+            assert any(t.startswith(f"{hole.number}   {said}") for t in texts) or {str(hole.number), said} <= set(texts)
         assert whole >= 1, hole
 
 
