@@ -41,7 +41,8 @@ def hold(qtbot, window, k, mm, keys=PLAIN, steps=3):
     send(view, QEvent.Type.MouseButtonPress, start, LEFT, LEFT, keys)
     # A hand moves over the screen, and the view may move under it when a finding comes.
     start, end = view.mapToGlobal(start), view.mapToGlobal(QPointF(x, y))
-    for i in range(1, steps + 1):
+    # The last place twice: what the step before has brought up is under the hand by then.
+    for i in (*range(1, steps + 1), steps):
         send(view, QEvent.Type.MouseMove, view.mapFromGlobal(start + (end - start) * (i / steps)), NONE, LEFT, keys)
         qtbot.waitUntil(lambda: not window.live.waiting)
     return view.mapFromGlobal(end)

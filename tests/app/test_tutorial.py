@@ -35,6 +35,8 @@ def test_the_first_questions_make_the_brief_of_the_page(qtbot):
     qtbot.addWidget(dialog)
     with qtbot.waitExposed(dialog):
         dialog.show()
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
     fields = {f.accessibleName(): f for f in dialog.findChildren(QLineEdit) if f.accessibleName()}
     asked = re.findall(r"^\| ([^|]+?) \| ([^|]+?) \|$", text(), re.M)[1:]
     assert len(asked) == 5
