@@ -25,6 +25,27 @@ def pytest_collection_modifyitems(items):
                 item.add_marker(pytest.mark.skip(reason="no screen"))
 
 
+@pytest.fixture(autouse=True)
+def held(request):
+    """Hold every widget a test hands to the toolkit's helper, which does not, until it is closed.
+
+    One that only the test's own frame held could be collected in the middle of its own paint event.
+    """
+    if "qtbot" not in request.fixturenames:
+        yield
+        return
+    qtbot, widgets = request.getfixturevalue("qtbot"), []
+    add = qtbot.addWidget
+
+    def add_and_hold(widget, **how):
+        widgets.append(widget)
+        add(widget, **how)
+
+    qtbot.addWidget = add_and_hold
+    yield
+    widgets.clear()
+
+
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
     """A store of this test's own."""

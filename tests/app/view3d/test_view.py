@@ -209,8 +209,8 @@ def test_is_named_for_those_who_do_not_see_it(painted):
     assert painted.accessibleName() == "View of the stand"
 
 
-def test_all_of_the_stand_stays_in_a_view_of_another_size_until_a_hand_moved_it(qtbot, monkeypatch, stand):
-    view = open_view(qtbot, monkeypatch, "painted", stand)
+def test_all_of_the_stand_stays_in_a_view_of_another_size_until_a_hand_moved_it(qtbot, painted):
+    view = painted
 
     def whole():
         spots = view.camera.project(view._scene.points)[:, :2]
