@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from framecore.sheets.drawing.model import Line, Primitive, Text
 from framecore.sheets.drawing.pens import text_width
-from framecore.words import Said, say
+from framecore.words import ENGLISH, Said, current, say
 
 Draw = Callable[[float, float, float], tuple[Primitive, ...]]  # left, top, width
 PAD = 1.4
@@ -156,31 +156,33 @@ def _high(cells: Sequence[Sequence[str]], height: float) -> float:
 
 def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str]:
     """Break at spaces so that every line fits ``width`` mm; a single longer word is broken too."""
+    # In another language a line is marked as said; it is not said again where it is measured and drawn.
+    part = str if current() == ENGLISH else Said
     words = say(text).split()
-    whole = Said(" ".join(words))
+    whole = part(" ".join(words))
     if not words or text_width(whole, height, bold) <= width:
         return [whole]
     lines: list[str] = []
     line: list[str] = []
     # Characters stand beside each other as wide as they are alone, so a line is as wide as its words and spaces.
-    space, used = text_width(Said(" "), height, bold), 0.0
+    space, used = text_width(part(" "), height, bold), 0.0
     for plain in words:
-        word = Said(plain)  # a part of a text that was said
+        word = part(plain)
         wide = text_width(word, height, bold)
         if line and used + space + wide <= width:
             line.append(word)
             used += space + wide
             continue
         if line:
-            lines.append(Said(" ".join(line)))
+            lines.append(part(" ".join(line)))
         while wide > width and len(word) > 1:
-            fits = (n for n in range(len(word) - 1, 1, -1) if text_width(Said(word[:n]), height, bold) <= width)
+            fits = (n for n in range(len(word) - 1, 1, -1) if text_width(part(word[:n]), height, bold) <= width)
             cut = next(fits, 1)
-            lines.append(Said(word[:cut]))
-            word = Said(word[cut:])
+            lines.append(part(word[:cut]))
+            word = part(word[cut:])
             wide = text_width(word, height, bold)
         line, used = [word], wide
-    return [*lines, Said(" ".join(line))]
+    return [*lines, part(" ".join(line))]
 
 
 def _widths(
