@@ -80,11 +80,9 @@ class Language:
         return text[:start] + said + text[start + len(core) :], known
 
     def _say_core(self, core: str) -> tuple[str, bool]:
-        for form, back in ((core, _same), (_lower(core), _upper)):
-            if form in self._whole:
-                return back(self._whole[form]), True
-        if not words(core):
-            return self.number(core), True
+        exact = self._exact(core)
+        if exact is not None:
+            return exact, True
         best: tuple[str, bool] | None = None
         for form, back in ((core, _same), (_lower(core), _upper)):
             filled = self._fill(form)
@@ -94,13 +92,22 @@ class Language:
         pieced = self._joined(core) or self._pieced(core)
         return pieced or best or (self._in_part(core), False)
 
+    def _exact(self, text: str) -> str | None:
+        """Return what is said for a text without gaps, whatever its first letter's case, or for one without words."""
+        if text in self._whole:
+            return self._whole[text]
+        said = self._whole.get(_lower(text))
+        if said is not None:
+            return _upper(said)
+        return None if words(text) else self.number(text)
+
     def _fill(self, text: str) -> tuple[str, bool] | None:
         """Return the heaviest template that fits, one whose gaps are all known before one whose gaps are not."""
         # In a long text a template of a few letters fits by chance alone.
         least = 0.0 if len(text) < _SHORT else _SHARE * len(text)
         near = [t for word in {*words(text), ""} for t in self._by_word.get(word, ()) if t.weight >= least]
         first: tuple[str, bool] | None = None
-        for template in sorted(near, key=lambda t: -t.weight):
+        for template in sorted(near, key=lambda t: (-t.weight, len(t.gaps), t.text)):
             found = template.pattern.fullmatch(text)
             if not found:
                 continue
@@ -150,9 +157,9 @@ class Language:
         while at < len(tokens):
             for end in range(min(len(tokens), at + _LONGEST), at, -1):
                 phrase = "".join(tokens[at:end])
-                said = self._whole.get(phrase) or self._whole.get(_lower(phrase))
-                if said is not None or not words(phrase):
-                    out.append(self.number(phrase) if said is None else said if phrase in self._whole else _upper(said))
+                said = self._exact(phrase)
+                if said is not None:
+                    out.append(said)
                     at = end
                     break
             else:
@@ -161,11 +168,9 @@ class Language:
 
     def _find_alone(self, text: str) -> tuple[str, bool]:
         """As :meth:`_find`, without taking ``text`` apart."""
-        for form, back in ((text, _same), (_lower(text), _upper)):
-            if form in self._whole:
-                return back(self._whole[form]), True
-        if not words(text):
-            return self.number(text), True
+        exact = self._exact(text)
+        if exact is not None:
+            return exact, True
         filled = self._fill(text)
         if filled and filled[1]:
             return filled
@@ -225,11 +230,6 @@ def keep_names(*texts: str) -> None:
 def current() -> str:
     """Return the code of the language that is spoken now."""
     return ENGLISH if _language is None else _language.code
-
-
-def decimal() -> str:
-    """Return the decimal mark of the language that is spoken now."""
-    return "." if _language is None else _language.decimal
 
 
 def speak(code: str) -> None:
