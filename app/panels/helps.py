@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QSignalBlocker, QTimer, Signal
+from PySide6.QtCore import QSignalBlocker, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -13,13 +13,13 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QVBoxLayout,
-    QWidget,
 )
 
 from app.beside.beside import Beside
 from app.beside.helping import Asked, Hours, Present, try_changes
 from app.numbers import limit_words, quantity, shown
 from app.panels.tried_table import TriedTable
+from app.panels.trying import TryingPanel
 from app.panels.words import SHAPES
 from app.words import tr
 from framecore.figures.model import Verdict
@@ -33,25 +33,11 @@ SHOW_MS = 80  # rows that have come are shown so often
 WORST = "worst"  # the measure that is asked for where nobody picked one
 
 
-class HelpsPanel(QWidget):
-    """Ranks single changes of the present stand.
-
-    Signals
-    -------
-    ghost(brief or None, words) : a change is tried, or none any more
-    take(values, words) : a change is to be made, dotted key -> value
-    fault(exception) : something the program did not foresee
-    """
-
-    ghost = Signal(object, str)
-    take = Signal(object, str)
-    fault = Signal(object)
+class HelpsPanel(TryingPanel):
+    """Ranks single changes of the present stand."""
 
     def __init__(self) -> None:
-        super().__init__()
-        self.setObjectName("plain")
-        self.setAccessibleName(tr("What one change helps most"))
-        self._stand: Stand | None = None
+        super().__init__(tr("What one change helps most"))
         self._present: Readings | None = None
         self._tried: list[Tried] = []
         self._of = 0

@@ -7,13 +7,12 @@ import os
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QElapsedTimer, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QElapsedTimer, QSignalBlocker, Qt
 from PySide6.QtWidgets import (
     QLabel,
     QProgressBar,
     QSplitter,
     QVBoxLayout,
-    QWidget,
 )
 
 from app.beside.beside import Beside
@@ -23,6 +22,7 @@ from app.panels.search.bar import UPWARDS, SearchBar
 from app.panels.search.choices import ChoicesTable
 from app.panels.search.plot import BEATEN, GOOD, LOOK, PRESENT, STOP, Dot, StandsPlot
 from app.panels.tried_table import TriedTable
+from app.panels.trying import TryingPanel
 from app.panels.words import SHAPES
 from app.words import tr
 from framecore.errors import BriefError
@@ -46,25 +46,11 @@ def workers() -> int:
     return max(1, min(MOST_WORKERS, (os.cpu_count() or 1) - 1))
 
 
-class SearchPanel(QWidget):
-    """Finds stands that no other beats.
-
-    Signals
-    -------
-    ghost(brief or None, words) : one is tried, or none any more
-    take(values, words) : one is wanted, dotted key -> value
-    fault(exception) : something the program did not foresee
-    """
-
-    ghost = Signal(object, str)
-    take = Signal(object, str)
-    fault = Signal(object)
+class SearchPanel(TryingPanel):
+    """Finds stands that no other beats."""
 
     def __init__(self) -> None:
-        super().__init__()
-        self.setObjectName("plain")
-        self.setAccessibleName(tr("Search for better stands"))
-        self._stand: Stand | None = None
+        super().__init__(tr("Search for better stands"))
         self._asked: SearchAsked | None = None
         self._seen: dict[tuple[int, ...], Candidate] = {}
         self.front: tuple[Candidate, ...] = ()
