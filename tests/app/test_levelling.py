@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit
 
 from app.dialogs.levelling import LevelDialog
+from app.dialogs.levelling.machine import SHEET_SUFFIX
 from app.document import Document
 from app.live import Live
 from app.theme import DARK, LIGHT, set_dark, style_sheet
@@ -302,11 +303,15 @@ def test_a_brief_without_a_file_is_told_so_and_can_be_saved(beside, tmp_path):
 def test_the_record_sheet_goes_where_it_is_wanted(level, tmp_path):
     level.ask_path = lambda _parent, _name: ""
     level.sheet.click()
-    target = tmp_path / f"sheet{level.machine.sheet_suffix()}"
+    target = tmp_path / f"sheet{SHEET_SUFFIX}"
     assert not target.exists()
     level.ask_path = lambda _parent, _name: str(target)
     level.sheet.click()
-    assert target.stat().st_size > 300 and "written" in level.told_below.text()
+    assert target.read_bytes().startswith(b"%PDF") and "written" in level.told_below.text()
+    plain = tmp_path / "sheet.txt"
+    level.ask_path = lambda _parent, _name: str(plain)
+    level.sheet.click()
+    assert "mm/m" in plain.read_text(encoding="utf-8")
 
 
 def test_enter_works_it_out_and_every_field_has_a_name(level, qtbot):

@@ -9,11 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtWidgets import (
     QDialog,
-    QFileDialog,
     QFrame,
     QHBoxLayout,
     QLabel,
-    QMessageBox,
     QPlainTextEdit,
     QPushButton,
     QScrollArea,
@@ -23,50 +21,27 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.dialogs.levelling.asking import ONLY_READING, ask_path, ask_take_out
 from app.dialogs.levelling.enough import EnoughPage
 from app.dialogs.levelling.feet import FeetPage
-from app.dialogs.levelling.machine import Machine, sentence_of
+from app.dialogs.levelling.machine import SHEET_SUFFIX, Machine, sentence_of
 from app.dialogs.levelling.pages import Pages
 from app.dialogs.levelling.plan import PlanPicture
 from app.dialogs.levelling.rounds import RoundsPanel
 from app.dialogs.levelling.steps import LOOK, WELL, StepsRow
 from app.dialogs.levelling.then import ThenTable
+from app.dialogs.levelling.told import told_in_words
 from app.dialogs.levelling.twist import TwistPage
-from app.dialogs.modal import ask
 from app.dialogs.sizes import open_at
 from app.theme import palette
 from app.words import tr
-from framecore.errors import FramecoreError, UnitError
+from framecore.errors import FramecoreError
 from framecore.seat.answer import BEARING, DONE, ELSEWHERE, LEVEL, READ, TWIST, Answer, Question
 from framecore.seat.influence import FOOT
-from framecore.seat.level import CAUTION
 
 if TYPE_CHECKING:
     from app.document import Document
     from app.live import Live
-
-ONLY_READING, ALL_OF_IT = "reading", "all"
-
-
-def ask_take_out(parent: QWidget, number: int) -> str:
-    """Ask what of a round goes: "reading", "all" or "" for nothing."""
-    box = QMessageBox(parent)
-    box.setWindowTitle(tr("Take out a round"))
-    box.setText(tr(f"Round {number}: were its screws turned?"))
-    box.setInformativeText(
-        tr("If they were, only its reading goes and its moves are counted to the round before. If nothing was turned, all of "
-        "it goes.")
-    )
-    turned = box.addButton(tr("They were turned"), QMessageBox.ButtonRole.AcceptRole)
-    nothing = box.addButton(tr("Nothing was turned"), QMessageBox.ButtonRole.DestructiveRole)
-    box.addButton(QMessageBox.StandardButton.Cancel)
-    ask(box)
-    return {turned: ONLY_READING, nothing: ALL_OF_IT}.get(box.clickedButton(), "")
-
-
-def ask_path(parent: QWidget, name: str) -> str:
-    """Ask where the sheet goes; "" for nowhere."""
-    return QFileDialog.getSaveFileName(parent, "Record sheet", name)[0]
 
 
 class LevelDialog(QDialog):
@@ -217,25 +192,8 @@ class LevelDialog(QDialog):
 
     def question(self) -> Question:
         """Return what the open step asks; raises UnitError with one sentence."""
-        step = self.steps.step
-        wanted = self.machine.wanted(None, None)
-        if step == 1:
-            return Question(wanted=wanted, loose=self.feet.loose(), tried=True)
-        if step == 2:
-            across, along = self.enough.tilt("across"), self.enough.tilt("along")
-            if across is None and along is None:
-                raise UnitError("Give at least one reading, across the bed or along it.")
-            return Question(wanted=wanted, level=self.enough.level(), across=across, along=along, tried=True)
-        wanted = self.machine.wanted(self.twist.tolerance.value(), self.twist.preload.value())
-        if self.twist.by_collars.isChecked():
-            test = self.twist.collars.test()
-            if test is None:
-                raise UnitError("Give what was measured at the two collars.")
-            return Question(wanted=wanted, test=test, ways=self.twist.collars.ways(), tried=True)
-        stations = self.twist.stations.stations()
-        if not stations:
-            raise UnitError("Give readings at two stations or more, such as left and right.")
-        return Question(wanted=wanted, level=self.twist.level(), stations=stations, tried=True)
+        page = (self.feet, self.enough, self.twist)[self.steps.step - 1]
+        return page.question(self.machine)
 
     def work_out(self) -> None:
         """Answer the open step, or say what is missing."""
@@ -286,7 +244,7 @@ class LevelDialog(QDialog):
         screws = self.machine.feet if on_feet else self.machine.screws
         self.plan.show_answer(screws, told, told.question.stations if told else ())
         self.then.show_answer(told)
-        self.answer.setPlainText("\n".join(_words(told)) if told else "")
+        self.answer.setPlainText("\n".join(told_in_words(told)) if told else "")
         can = told is not None and bool(told.question.stations) and told.stage in (TWIST, DONE, ELSEWHERE)
         self.keep.setEnabled(can and self.machine.record is not None)
         hint = "Keep this round before you turn, and the next answer learns from it."
@@ -375,7 +333,7 @@ class LevelDialog(QDialog):
         """Write the sheet to fill in where it is wanted."""
         stem = self._document.path.stem if self._document.path else "stand"
         folder = self._document.path.parent if self._document.path else Path.home()
-        chosen = self.ask_path(self, str(folder / f"{stem}-levelling{self.machine.sheet_suffix()}"))
+        chosen = self.ask_path(self, str(folder / f"{stem}-levelling{SHEET_SUFFIX}"))
         if not chosen:
             return
         try:
@@ -384,31 +342,3 @@ class LevelDialog(QDialog):
             self._say(f"▲ The sheet could not be written: {fault.strerror or fault}.", "look")
             return
         self.told_below.setText(tr(f"✓ {Path(chosen).name} is written."))
-
-
-def _words(told: Answer) -> list[str]:
-    """The answer in words: every sentence, then what asks for a look."""
-    lines = []
-    if told.turned is not None:
-        t = told.turned
-        lines.append(
-            f"Taper {t.taper:+.4f} mm within {t.within:.4f}; the bar bends for {t.bending:.4f} of it. That is a twist of "
-            f"{t.twist:+.3f} mm/m, {t.low:+.3f} to {t.high:+.3f}, as it is not known where between ways and feet the bed "
-            "twists about."
-        )
-    if told.zero is not None:
-        lines.append(f"The level's own error is {told.zero[0]:+.4f} mm/m; turned end for end it does no harm.")
-    if told.learned.rounds:
-        lines.append(
-            f"Learnt from {told.learned.rounds} round{'s' if told.learned.rounds > 1 else ''}: {told.learned.share:.2f} ± "
-            f"{told.learned.sd:.2f} of what the model foretells is seen."
-        )
-    by_name = {t.move.name: t for t in told.turns}
-    for sentence in told.advice.sentences:
-        turn = by_name.get(sentence.partition(":")[0])
-        if turn is not None:
-            lines.append(f"{sentence} That is {turn.words}{'; ' + turn.note if turn.note else ''}.")
-        elif sentence != CAUTION:
-            lines.append(sentence)
-    lines += [f"▲ {n.text[:1].upper()}{n.text[1:].rstrip('.')}." for n in told.notes if n.code != "below"]
-    return [*lines, CAUTION] if CAUTION in told.advice.sentences else lines

@@ -6,10 +6,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app.dialogs.levelling.field import Field, Said
+from app.dialogs.levelling.machine import Machine
 from app.dialogs.levelling.reading import SENSITIVITY, both_ways, level_of
 from app.numbers import plain
 from app.words import tr
 from framecore.errors import UnitError
+from framecore.seat.answer import Question
 from framecore.seat.readings import Level, Tilt, parse_tilt
 
 WAYS = (("across", "Across", "+ where the back is higher"), ("along", "Along", "+ where the right end is higher"))
@@ -96,3 +98,10 @@ class EnoughPage(QWidget):
             return both_ways(plain(laid.text), plain(turned.text), self.level())
         except UnitError as fault:
             raise UnitError(f"{name.capitalize()} the bed: {fault}") from fault
+
+    def question(self, machine: Machine) -> Question:
+        """Return what this step asks; raises UnitError with one sentence."""
+        across, along = self.tilt("across"), self.tilt("along")
+        if across is None and along is None:
+            raise UnitError("Give at least one reading, across the bed or along it.")
+        return Question(wanted=machine.wanted(), level=self.level(), across=across, along=along, tried=True)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
+from app.dialogs.levelling.machine import Machine
 from app.words import tr
+from framecore.seat.answer import Question
 from framecore.seat.influence import Influence
 
 _SAME = 60.0  # mm: feet nearer than this to one line stand in one row
@@ -74,3 +76,7 @@ class FeetPage(QWidget):
     def loose(self) -> tuple[str, ...]:
         """Names of the feet ticked."""
         return tuple(name for name, box in self.boxes.items() if box.isChecked())
+
+    def question(self, machine: Machine) -> Question:
+        """Return what this step asks."""
+        return Question(wanted=machine.wanted(), loose=self.loose(), tried=True)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.document.disk import one_stroke
+from app.words import tr
 from framecore.errors import BriefError
 from framecore.seat.answer import Answer, Question, answer
 from framecore.seat.influence import FOOT, SHIM, influence
@@ -17,6 +18,8 @@ from framecore.seat.record_file import read_rounds, record_path, write_rounds
 if TYPE_CHECKING:
     from app.document import Document
     from framecore.stand.model import Stand
+
+SHEET_SUFFIX = ".pdf"  # the drawing; any other end asks for plain text
 
 
 class Machine:
@@ -42,7 +45,7 @@ class Machine:
         """Of the bed between its end mounts, mm; of the stand where there is no bed."""
         return self.screws.length or self.stand.brief.frame.length
 
-    def wanted(self, tolerance: float | None, preload: float | None) -> Wanted:
+    def wanted(self, tolerance: float | None = None, preload: float | None = None) -> Wanted:
         """Return what counts as good enough."""
         return Wanted(
             tolerance=tolerance or self.stand.brief.limits.bed_twist, preload=preload or 0.0, inch=self.inch,
@@ -85,33 +88,19 @@ class Machine:
 
     def write_sheet(self, path: Path) -> None:
         """Write the sheet to fill in, as a drawing where the name ends so, else as text; raises OSError."""
-        pages = _pages()
-        if pages is not None and path.suffix.lower() == ".pdf":
+        if path.suffix.lower() == SHEET_SUFFIX:
             from framecore.sheets.compose import compose_with
             from framecore.sheets.drawing.pdf import write_pdf
+            from framecore.sheets.seat import level_record
 
             with one_stroke(path) as part:
-                write_pdf(compose_with((pages,), self.stand), part)
+                write_pdf(compose_with((level_record.pages,), self.stand), part)
             return
         from framecore.seat.record_sheet import record_sheet
 
         rows = record_sheet(self.stand.brief, self.screws.names)
         with one_stroke(path) as part:
-            part.write_text("\n".join("  ".join(row) for row in rows) + "\n", encoding="utf-8")
-
-    @staticmethod
-    def sheet_suffix() -> str:
-        """Return how the sheet's file ends."""
-        return ".pdf" if _pages() is not None else ".txt"
-
-
-def _pages() -> object | None:
-    from importlib import import_module
-
-    try:
-        return import_module("framecore.sheets.seat.level_record").pages
-    except (ModuleNotFoundError, AttributeError):
-        return None
+            part.write_text("\n".join("  ".join(map(tr, row)) for row in rows) + "\n", encoding="utf-8")
 
 
 def _readings(question: Question) -> tuple[str, ...]:

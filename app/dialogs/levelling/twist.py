@@ -10,11 +10,13 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QV
 
 from app.dialogs.levelling.collars import CollarsPage
 from app.dialogs.levelling.field import Field
+from app.dialogs.levelling.machine import Machine
 from app.dialogs.levelling.pages import Pages
 from app.dialogs.levelling.reading import SENSITIVITY, level_of
 from app.dialogs.levelling.stations import StationTable
 from app.words import tr
 from framecore.errors import UnitError
+from framecore.seat.answer import Question
 from framecore.seat.readings import Level, parse_tilt
 from framecore.units import parse_force
 
@@ -102,3 +104,16 @@ class TwistPage(QWidget):
         """Return the level used; raises UnitError."""
         found: Level | None = self.worth.value()
         return found or Level()
+
+    def question(self, machine: Machine) -> Question:
+        """Return what this step asks; raises UnitError with one sentence."""
+        wanted = machine.wanted(self.tolerance.value(), self.preload.value())
+        if self.by_collars.isChecked():
+            test = self.collars.test()
+            if test is None:
+                raise UnitError("Give what was measured at the two collars.")
+            return Question(wanted=wanted, test=test, ways=self.collars.ways(), tried=True)
+        stations = self.stations.stations()
+        if not stations:
+            raise UnitError("Give readings at two stations or more, such as left and right.")
+        return Question(wanted=wanted, level=self.level(), stations=stations, tried=True)
