@@ -16,6 +16,7 @@ from PySide6.QtCore import QObject, QStandardPaths, QThreadPool, QTimer, Signal
 
 from app.document.disk import FileState, same_file
 from app.document.slot import Slot, dead, living
+from app.live.post import posted
 
 if TYPE_CHECKING:
     from app.document.document import Document
@@ -155,7 +156,6 @@ class Rescue(QObject):
     """
 
     failed = Signal(str)
-    _result = Signal(str)
 
     def __init__(
         self, document: Document, folder: Path | None = None, parent: QObject | None = None,
@@ -174,7 +174,6 @@ class Rescue(QObject):
             timer.setSingleShot(True)
             timer.setInterval(span)
             timer.timeout.connect(self.note)
-        self._result.connect(self._ended)
         document.changed.connect(self._changed)
         document.dirty_changed.connect(self._dirty_changed)
         document.named.connect(self._named)
@@ -230,19 +229,20 @@ class Rescue(QObject):
         if slot is None:
             return
         kept = self._kept() if self._document.dirty else None
-        self._pool.start(lambda: self._write(slot, kept))
+        told = posted(self._ended)
+        self._pool.start(lambda: self._write(slot, kept, told))
 
-    def _write(self, slot: Slot, kept: Kept | None) -> None:
+    def _write(self, slot: Slot, kept: Kept | None, told: Callable[[str], None]) -> None:
         try:
             if kept is None:
                 slot.clear()
             else:
                 slot.keep(kept.record())
         except (OSError, ValueError, TypeError) as error:
-            self._result.emit(getattr(error, "strerror", None) or str(error))
+            told(getattr(error, "strerror", None) or str(error))
         else:
             self._wrote = True
-            self._result.emit("")
+            told("")
 
     def _ended(self, reason: str) -> None:
         if reason and reason != self._told:

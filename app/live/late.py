@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import sys
 import threading
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
+
+from app.live.post import posted
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -26,14 +29,12 @@ class Late(QObject):
 
     ready = Signal(object)
     fault = Signal(object)
-    _ended = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._running = False
         self._asked: tuple[Stand, ...] = ()
         self._turn = sys.getswitchinterval()
-        self._ended.connect(self._next)
 
     def ask(self, *stands: Stand) -> None:
         """Complete these; what was asked for before and is not begun is dropped."""
@@ -47,20 +48,21 @@ class Late(QObject):
         sys.setswitchinterval(_TURN if stands else self._turn)
         if stands:
             # Stands are frozen values; a thread that outlives its window leaves nothing behind.
-            threading.Thread(target=self._work, args=(stands,), daemon=True).start()
+            threading.Thread(target=_work, args=(stands, posted(self._worked)), daemon=True).start()
 
-    def _work(self, stands: tuple[Stand, ...]) -> None:
-        fault: Exception | None = None
-        try:
-            for stand in stands:
-                len(stand.figures)
-        except Exception as error:
-            fault = error
-        try:
-            if fault is None:
-                self.ready.emit(stands[-1])
-            else:
-                self.fault.emit(fault)
-            self._ended.emit()
-        except RuntimeError:
-            pass  # the window is gone
+    def _worked(self, stand: Stand, fault: Exception | None) -> None:
+        self._next()
+        if fault is None:
+            self.ready.emit(stand)
+        else:
+            self.fault.emit(fault)
+
+
+def _work(stands: tuple[Stand, ...], told: Callable[[Stand, Exception | None], None]) -> None:
+    fault: Exception | None = None
+    try:
+        for stand in stands:
+            len(stand.figures)
+    except Exception as error:
+        fault = error
+    told(stands[-1], fault)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QThreadPool, Signal
+
+from app.live.post import posted
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -30,29 +33,30 @@ class PacketJob(QObject):
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
         self.running = False
-        for signal in (self.done, self.failed, self.fault):
-            signal.connect(self._ended)
 
     def start(self, stand: Stand, folder: Path) -> None:
         """Begin; the stand is a frozen value, so what is edited meanwhile changes nothing of it."""
         self.running = True
-        self._pool.start(lambda: self._write(stand, folder))
+        told = posted(self._ended)
+        self._pool.start(lambda: _write(stand, folder, told))
 
     def wait(self) -> None:
         """Return when nothing is being written any more."""
         self._pool.waitForDone()
 
-    def _ended(self) -> None:
+    def _ended(self, way: str, value: object) -> None:
         self.running = False
+        {"done": self.done, "failed": self.failed, "fault": self.fault}[way].emit(value)
 
-    def _write(self, stand: Stand, folder: Path) -> None:
-        from app.cli.packet import write_packet
 
-        try:
-            write_packet(stand, folder, force=False)
-        except OSError as error:
-            self.failed.emit(f"The packet was not written: {error.strerror or error}.")
-        except Exception as error:
-            self.fault.emit(error)
-        else:
-            self.done.emit(str(folder))
+def _write(stand: Stand, folder: Path, ended: Callable[[str, object], None]) -> None:
+    from app.cli.packet import write_packet
+
+    try:
+        write_packet(stand, folder, force=False)
+    except OSError as error:
+        ended("failed", f"The packet was not written: {error.strerror or error}.")
+    except Exception as error:
+        ended("fault", error)
+    else:
+        ended("done", str(folder))

@@ -39,6 +39,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.fault import FaultHub
 from app.document import Document, Settings
 from app.document.slot import Slot
+from app.live.memory import Collector, settle
 from app.view3d import HeightSlider, StandView
 from app.window import MainWindow
 from app.window.main_window import Questions
@@ -109,7 +110,8 @@ class Monkey:
     def __init__(self, seed: int, seconds: float, folder: Path) -> None:
         self.chance = random.Random(seed)
         self.seed, self.folder = seed, folder
-        self.until = time.monotonic() + seconds
+        self.begun = time.monotonic()
+        self.until = self.begun + seconds
         self.round_s = min(ROUND_S, seconds / 3)
         self.trail: deque[str] = deque(maxlen=40)
         self.did: Counter[str] = Counter()
@@ -138,6 +140,8 @@ class Monkey:
         QFileDialog.getOpenFileName = staticmethod(lambda *_a, **_k: (self._some_path(), ""))
         self.hub = FaultHub(lambda: self.window.rescue() if self.window else None, show=self._fault)
         qInstallMessageHandler(self._qt)
+        settle()  # as the program does
+        self.collector = Collector(QApplication.instance())
 
     # -- what goes wrong -----------------------------------------------------------------------------------
 
@@ -288,7 +292,8 @@ class Monkey:
     def _key(self, top: QWidget) -> str:
         key, held = self.chance.choice(KEYS), self.chance.choice(HELD)
         self.trail.append(f"key {held.name} {key.name} in {type(top).__name__}")
-        QTest.keyClick(top.windowHandle(), key, held)
+        if usable(top.windowHandle()):
+            QTest.keyClick(top.windowHandle(), key, held)
         return "key"
 
     def _undo(self, top: QWidget) -> str:
@@ -356,7 +361,9 @@ class Monkey:
     def _open(self) -> None:
         """A new window on some brief, as the program opens it."""
         if self.window is not None:
-            self.window.deleteLater()  # closed by the monkey
+            self.window.deleteLater()  # closed by the monkey; the next comes when it has gone, as in another run
+            self.window = None
+            return
         for sample in SAMPLES[:1]:
             shutil.copy(sample, self.work)
         path = self.chance.choice(self._briefs())
@@ -404,12 +411,15 @@ class Monkey:
             self.left.append(f"file {odd.name}")
         for sample in SAMPLES:
             shutil.copy(sample, self.work)
+        held = resident_kb()
+        self.collector.tidy()  # as the program does whenever the hand rests; pools with gaps are no leak
         kinds = Counter(type(o).__qualname__ for o in gc.get_objects())
         self.first = self.first or (kinds if len(self.samples) == 1 else None)
         self.grown = (kinds - self.first).most_common(12) if self.first else []
         self.samples.append(
             {
-                "step": self.steps, "kb": resident_kb(), "widgets": len(QApplication.allWidgets()),
+                "s": round(time.monotonic() - self.begun), "step": self.steps, "kb": resident_kb(), "held": held,
+                "widgets": len(QApplication.allWidgets()),
                 "threads": len(os.listdir("/proc/self/task")), "files": len(os.listdir("/proc/self/fd")),
                 "objects": len(gc.get_objects()),
             }

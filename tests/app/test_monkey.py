@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import json
 import os
+import random
 import subprocess
 import sys
+from itertools import combinations
 from pathlib import Path
+from statistics import median
 
 import pytest
 
@@ -18,9 +21,10 @@ from tests.app.conftest import HAS_SCREEN
 
 SECONDS = float(os.environ.get("STANDWRIGHT_MONKEY", "20"))
 SEED = int(os.environ.get("STANDWRIGHT_MONKEY_SEED", "20261"))
-# Rounds that load the toolkits and fill the caches; memory is compared from then on.
-WARM = 2
-GROWTH_KB_A_MINUTE = 12_000
+# Seconds that load the toolkits and fill the caches; memory is compared from then on.
+WARM_S = 600
+GROWTH_KB_A_MINUTE = 1_000
+LUMPS_KB = 100_000  # what is loaded once, whenever it is first asked for
 
 pytestmark = [pytest.mark.gui, pytest.mark.skipif(not (HAS_SCREEN or os.environ.get("QT_QPA_PLATFORM")), reason="no screen")]
 
@@ -43,10 +47,25 @@ def test_a_monkey_finds_nothing(tmp_path):
     first, last = met["samples"][0], met["samples"][-1]
     assert last["widgets"] <= first["widgets"] + 20, "windows stay"
     assert last["threads"] <= first["threads"] + 3 and last["files"] <= first["files"] + 3
-    warm = met["samples"][WARM:]
-    if len(warm) > 3:
-        grown = (warm[-1]["kb"] - warm[0]["kb"]) / (len(warm) - 1)
-        assert grown < GROWTH_KB_A_MINUTE, f"{grown:.0f} kB a minute: {met['grown']}"
+    print(f"memory, kB: {[(s['s'], s['kb']) for s in met['samples']]}")
+    if last["s"] >= 1200:  # a slope of fewer minutes is that of what is loaded
+        warm = [(s["s"], s["kb"]) for s in met["samples"] if s["s"] >= WARM_S]
+        slope = growth(warm)
+        assert slope < GROWTH_KB_A_MINUTE, f"{slope:.0f} kB a minute: {met['grown']}"
+        assert warm[-1][1] - warm[0][1] < LUMPS_KB, met["grown"]
+
+
+def growth(samples: list[tuple[float, float]]) -> float:
+    """Growth in a minute of (second, amount): the median slope between those up to ten minutes apart; no single lump counts."""
+    return median(60 * (b - a) / (t - s) for (s, a), (t, b) in combinations(samples, 2) if t - s <= 600)
+
+
+@pytest.mark.parametrize(("leak", "told"), [(0.0, False), (800.0, False), (1_300.0, True), (14_000.0, True)])
+def test_a_leak_is_told_from_what_is_loaded_once(leak, told):
+    """Kilobytes a minute, in fifty rounds that differ by as much as 10 MB, with 60 MB loaded in the middle."""
+    chance = random.Random(5)
+    samples = [(k * 60.0, 4e5 + leak * k + 6e4 * (k > 25) + chance.uniform(0, 1e4)) for k in range(50)]
+    assert (growth(samples) > GROWTH_KB_A_MINUTE) is told
 
 
 def test_the_monkey_tells_a_fault_a_stall_and_what_is_left(tmp_path):
