@@ -64,7 +64,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     from app.dialogs.fault import FaultHub
     from app.document import Settings
     from app.language import begin_speaking
-    from app.live.memory import settle
+    from app.live.memory import Collector, settle
     from app.window import MainWindow
     from app.window.starting import begin
 
@@ -85,6 +85,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     hub.install()
     window.show()
     settle()
+    Collector(application)
     QTimer.singleShot(0, lambda: begin(window, without_file=path is None))
     try:
         return application.exec()

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import Qt, QThreadPool, QTimer
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.live.post import posted
 from app.panels.speeds import SpeedsPlot
 from app.panels.words import difference
 from app.view3d.swing import make_swing
@@ -33,11 +34,7 @@ MOST = 8  # sentences
 REACH = (10, 120)  # mm that the farthest point is drawn out, least and most
 
 
-class _Told(QObject):
-    done = Signal(object, object)
-
-
-def _look_for(stand: Stand, told: _Told) -> None:
+def _look_for(stand: Stand, told: Callable[[Stand, tuple[Sensitivity, ...]], None]) -> None:
     """Work out what would move the modes of one stand, beside the window; a frame without an answer has nothing to say."""
     from framecore.errors import FramecoreError
     from framecore.strength import sensitivities
@@ -48,8 +45,7 @@ def _look_for(stand: Stand, told: _Told) -> None:
     except FramecoreError:
         pass
     finally:
-        with contextlib.suppress(RuntimeError):  # the window was closed meanwhile
-            told.done.emit(stand, found)
+        told(stand, found)
 
 
 class ModesPanel(QWidget):
@@ -64,8 +60,6 @@ class ModesPanel(QWidget):
         self._reference: Stand | None = None
         self._found: tuple[Sensitivity, ...] | None = None
         self._works = False
-        self._told = _Told()
-        self._told.done.connect(self._tell)
         head = QLabel(tr("Motion"))
         head.setObjectName("heading")
         self.legend = QLabel()
@@ -235,7 +229,7 @@ class ModesPanel(QWidget):
     def _work_out(self) -> None:
         if self._stand is None or not self.isVisible() or self._works:
             return
-        stand, told = self._stand, self._told
+        stand, told = self._stand, posted(self._tell)
         self._works = True
         # Not a runnable of our own: the pool would keep each one, and its stand, for good.
         QThreadPool.globalInstance().start(lambda: _look_for(stand, told))
