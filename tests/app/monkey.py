@@ -1,6 +1,7 @@
 """A seeded monkey at the real window: it clicks, drags, types, opens, saves and closes, by mouse and keyboard events only.
 
-``python -m tests.app.monkey SEED SECONDS FOLDER`` works in FOLDER alone and prints what it met as one line of JSON.
+``python -m tests.app.monkey SEED SECONDS FOLDER`` works in FOLDER alone and prints what it met as one line of JSON; each
+round's is added to ``rounds.jsonl`` there.
 """
 
 from __future__ import annotations
@@ -424,6 +425,9 @@ class Monkey:
                 "objects": len(gc.get_objects()),
             }
         )  # fmt: skip
+        with (self.folder / "rounds.jsonl").open("a") as book:  # what there is to read while it plays, or when it ended badly
+            so_far = {"faults": self.faults, "stalls": self.watch.stalls, "left": self.left, "longest": self.watch.longest}
+            book.write(json.dumps({**self.samples[-1], **so_far}) + "\n")
 
     def step(self) -> None:
         """One stroke; the next is asked for first, as a dialog keeps its own loop of events within the stroke."""
