@@ -10,18 +10,20 @@ from PySide6.QtGui import QBrush, QColor, QKeyEvent, QMouseEvent, QPainter, QPai
 from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.numbers import length, shown
+from app.panels import compared
 from app.panels.figures import tabular
 from app.theme import palette
 from app.words import tr
+from framecore.shop.differences import CutChanges, cut_changes
 
 if TYPE_CHECKING:
-    from framecore.cutting.model import CutPlan
+    from framecore.cutting.model import CutBar, CutPlan
     from framecore.cutting.nest_model import Placement, SheetPlan
     from framecore.stand.model import Stand
 
 LEFT = 14
 NAME_WIDTH = 128
-TAIL_WIDTH = 120
+TAIL_WIDTH, TAIL_COMPARED = 120, 180  # what is said behind a bar; more while there is a reference
 BAR_HEIGHT = 20
 ROW = 27
 HEAD = 30
@@ -45,6 +47,27 @@ class Slot:
         return self.rim is None or self.rim.containsPoint(point, Qt.FillRule.OddEvenFill)
 
 
+@dataclass(frozen=True)
+class Strip:
+    """One bar on the screen; ``sign``: "+" one that the reference has not, "−" one that only the reference has."""
+
+    y: float
+    width: float
+    what: str
+    left: str
+    sign: str = ""
+
+
+@dataclass(frozen=True)
+class Head:
+    """The line above the bars of one profile, and how it differs from the reference."""
+
+    y: float
+    name: str
+    text: str
+    change: str
+
+
 class CutPlanView(QWidget):
     """All bars of all plans, and all sheets where plates are cut from whole ones.
 
@@ -62,18 +85,26 @@ class CutPlanView(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName(tr("Cut plan"))
         self._stand: Stand | None = None
+        self._reference: Stand | None = None
+        self.total = ""  # how all plans together differ from the reference
         self.lit: frozenset[str] = frozenset()
         self.hover = ""
         self.stale = False
         self.slots: list[Slot] = []
-        self._heads: list[tuple[float, str, str, bool]] = []
-        self._bars: list[tuple[float, float, str, str, bool, float]] = []
+        self._heads: list[Head] = []
+        self._bars: list[Strip] = []
         self._sheets: list[QRectF] = []
         self._height = 60
 
     def show_stand(self, stand: Stand) -> None:
         """Show the plans of ``stand``."""
         self._stand = stand
+        self._arrange()
+        self.update()
+
+    def set_reference(self, stand: Stand | None) -> None:
+        """Compare with ``stand`` from now on."""
+        self._reference = stand
         self._arrange()
         self.update()
 
@@ -98,43 +129,68 @@ class CutPlanView(QWidget):
         stand = self._stand
         if stand is None:
             return
-        units = stand.brief.units
-        shop = stand.shop
-        room = max(self.width() - 2 * LEFT - NAME_WIDTH - TAIL_WIDTH, 120)
-        longest = max((b.bar.length for _, p in shop.plans for b in p.bars), default=1.0)
+        units, shop = stand.brief.units, stand.shop
+        changes = cut_changes(shop, self._reference.shop) if self._reference is not None else None
+        currency = shop.currency if self._reference is not None and self._reference.shop.currency == shop.currency else ""
+        self.total = compared.total_words(changes, currency) if changes is not None else ""
+        tail = TAIL_COMPARED if changes is not None else TAIL_WIDTH
+        room = max(self.width() - 2 * LEFT - NAME_WIDTH - tail, 120)
+        dropped = [b for p in changes.plans for b in p.dropped] if changes is not None else []
+        longest = max((b.bar.length for b in (*(b for _, p in shop.plans for b in p.bars), *dropped)), default=1.0)
         scale = room / longest
-        y = 4.0
-        x0 = LEFT + NAME_WIDTH
+        y = 4.0 + (HEAD if self.total else 0)
+        against = {p.name: p for p in changes.plans} if changes is not None else {}
         for name, plan in shop.plans:
-            self._heads.append((y, name, plan_words(plan, shop.currency), plan.proven))
+            change = against.get(name)
+            told = compared.plan_words(change, currency) if change is not None else ""
+            self._heads.append(Head(y, name, plan_words(plan, shop.currency), told))
             y += HEAD
-            for used in plan.bars:
-                bar = used.bar
-                what = f"{'rack ' if bar.rack else ''}{length(bar.length, units)}"
-                self._bars.append(
-                    (y, bar.length * scale, what, f"left {length(used.offcut, units)}", bar.rack, used.offcut)
-                )
+            for k, used in enumerate(plan.bars):
+                sign = compared.PLUS if change is not None and k in change.added else ""
+                self._bars.append(_strip(used, y, scale, units, sign))
                 for cut in used.cuts:
-                    box = QRectF(x0 + cut.start * scale, y, max(cut.length * scale, 2.0), BAR_HEIGHT)
+                    box = QRectF(LEFT + NAME_WIDTH + cut.start * scale, y, max(cut.length * scale, 2.0), BAR_HEIGHT)
                     self.slots.append(Slot(box, cut.mark, f"{cut.mark}  {name}  {length(cut.length, units)}"))
                 y += ROW
-            y += 4
-        y = self._arrange_sheets(stand, y, room, scale)
+            y = self._arrange_dropped(change.dropped if change is not None else (), y, scale, units) + 4
+        known = dict(shop.plans)
+        for change in (c for name, c in against.items() if name not in known):
+            self._heads.append(Head(y, change.name, tr("gone"), compared.plan_words(change, currency)))
+            y = self._arrange_dropped(change.dropped, y + HEAD, scale, units) + 4
+        y = self._arrange_sheets(stand, y, room, scale, changes, currency)
         self._height = int(y + 6)
         if self.minimumHeight() != self._height:
             self.setMinimumHeight(self._height)
 
-    def _arrange_sheets(self, stand: Stand, y: float, room: float, scale: float) -> float:
+    def _arrange_dropped(self, bars: tuple[CutBar, ...], y: float, scale: float, units: str) -> float:
+        """Lay down bars that only the reference has; returns where they end."""
+        for used in bars:
+            self._bars.append(_strip(used, y, scale, units, compared.MINUS))
+            y += ROW
+        return y
+
+    def _arrange_sheets(
+        self, stand: Stand, y: float, room: float, scale: float, changes: CutChanges | None, currency: str
+    ) -> float:
         """Lay the sheets of each thickness side by side beneath the bars; returns where they end."""
         units, nests = stand.brief.units, stand.shop.nests
         every = [s for _, plan in nests for s in plan.sheets]
+        against = {n.thickness: n for n in changes.nests} if changes is not None else {}
+        known = dict(nests)
+        for gone in (n for t, n in against.items() if t not in known):
+            self._heads.append(
+                Head(y, f"sheet {length(gone.thickness, units)}", tr("gone"), compared.nest_words(gone, currency))
+            )
+            y += HEAD
         if not every:
             return y
         scale = min(scale, SHEET_HEIGHT / max(s.width for s in every), room / max(s.length for s in every))
         x0 = LEFT + NAME_WIDTH
         for thickness, plan in nests:
             text = sheets_words(plan, stand.shop.currency)
-            self._heads.append((y, f"sheet {length(thickness, units)}", text, plan.proven))
+            change = against.get(thickness)
+            told = compared.nest_words(change, currency) if change is not None else ""
+            self._heads.append(Head(y, f"sheet {length(thickness, units)}", text, told))
             y += HEAD
             x, high = float(x0), 0.0
             for n, sheet in enumerate(plan.sheets):
@@ -160,27 +216,37 @@ class CutPlanView(QWidget):
         bold = tabular(self.font())
         bold.setBold(True)
         plain = tabular(self.font())
-        for y, name, text, _ in self._heads:
+        middle = Qt.AlignmentFlag.AlignVCenter
+        if self.total:
+            painter.setFont(plain)
+            painter.setPen(QColor(colours.faint) if self.stale else accent)
+            painter.drawText(QRectF(LEFT, 4, self.width() - 2 * LEFT, HEAD), middle, self.total)
+        for head in self._heads:
             painter.setFont(bold)
             painter.setPen(ink)
-            painter.drawText(QRectF(LEFT, y, NAME_WIDTH, HEAD), Qt.AlignmentFlag.AlignVCenter, tr(name))
+            painter.drawText(QRectF(LEFT, head.y, NAME_WIDTH, HEAD), middle, tr(head.name))
             painter.setFont(plain)
+            metrics, wide = painter.fontMetrics(), self.width() - x0 - LEFT
+            change = metrics.elidedText(head.change, Qt.TextElideMode.ElideRight, wide)
+            taken = metrics.horizontalAdvance(change) + 14 if change else 0
+            said = metrics.elidedText(tr(head.text), Qt.TextElideMode.ElideRight, wide - taken)
             painter.setPen(soft)
-            wide = self.width() - x0 - LEFT
-            said = painter.fontMetrics().elidedText(tr(text), Qt.TextElideMode.ElideRight, wide)
-            painter.drawText(QRectF(x0, y, wide, HEAD), Qt.AlignmentFlag.AlignVCenter, said)
+            painter.drawText(QRectF(x0, head.y, wide, HEAD), middle, said)
+            painter.setPen(QColor(colours.faint) if self.stale else accent)
+            painter.drawText(QRectF(x0 + metrics.horizontalAdvance(said) + 14, head.y, wide, HEAD), middle, change)
         hatch = QBrush(QColor(colours.line), Qt.BrushStyle.BDiagPattern)
-        for y, width, what, left, _rack, _offcut in self._bars:
-            painter.setPen(soft)
-            painter.drawText(
-                QRectF(LEFT, y, NAME_WIDTH - 10, BAR_HEIGHT), Qt.AlignmentFlag.AlignVCenter, tr(what)
-            )
-            painter.drawText(
-                QRectF(x0 + width + 10, y, TAIL_WIDTH, BAR_HEIGHT), Qt.AlignmentFlag.AlignVCenter, tr(left)
-            )
-            painter.setPen(QPen(QColor(colours.line), 1))
-            painter.setBrush(hatch)
-            painter.drawRect(QRectF(x0, y, width, BAR_HEIGHT))
+        for bar in self._bars:
+            gone = bar.sign == compared.MINUS
+            painter.setPen(QColor(colours.faint) if gone else soft)
+            painter.drawText(QRectF(LEFT, bar.y, NAME_WIDTH - 24, BAR_HEIGHT), middle, tr(bar.what))
+            painter.drawText(QRectF(x0 + bar.width + 10, bar.y, TAIL_COMPARED, BAR_HEIGHT), middle, bar.left)
+            if bar.sign:
+                painter.setPen(QColor(colours.faint) if self.stale else accent)
+                painter.drawText(QRectF(x0 - 20, bar.y, 14, BAR_HEIGHT), Qt.AlignmentFlag.AlignCenter, bar.sign)
+            style = Qt.PenStyle.DashLine if gone else Qt.PenStyle.SolidLine
+            painter.setPen(QPen(QColor(colours.faint if gone else colours.line), 1, style))
+            painter.setBrush(Qt.BrushStyle.NoBrush if gone else hatch)
+            painter.drawRect(QRectF(x0, bar.y, bar.width, BAR_HEIGHT))
         painter.setPen(QPen(QColor(colours.line), 1))
         painter.setBrush(hatch)
         for box in self._sheets:
@@ -238,6 +304,13 @@ class CutPlanView(QWidget):
             return
         now = next((i for i, m in enumerate(marks) if m in self.lit), -1 if step > 0 else 0)
         self.chosen.emit(marks[(now + step) % len(marks)])
+
+
+def _strip(used: CutBar, y: float, scale: float, units: str, sign: str) -> Strip:
+    what = f"{'rack ' if used.bar.rack else ''}{length(used.bar.length, units)}"
+    rest = tr(f"left {length(used.offcut, units)}")
+    left = tr("dropped") if sign == compared.MINUS else f"{rest}, {tr('added')}" if sign else rest
+    return Strip(y, used.bar.length * scale, what, left, sign)
 
 
 def plan_words(plan: CutPlan, currency: str) -> str:

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QBrush, QColor
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from app.theme import palette
 from app.words import tr
 from framecore.errors import Finding, Severity
 
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
+
 SHOWN = 3
+SHAPES = {Severity.STOP: "■", Severity.LOOK: "▲"}
+Key = tuple[str, str, str]
 
 
 class FindingsStrip(QWidget):
@@ -33,26 +43,81 @@ class FindingsStrip(QWidget):
         page.addWidget(self.list)
         self.list.itemActivated.connect(self._ask)
         self.list.itemClicked.connect(self._ask)
-        self._shown: tuple[Finding, ...] | None = None
+        self._findings: tuple[Finding, ...] = ()
+        self._reference: tuple[Finding, ...] | None = None
+        self._shown: tuple[object, ...] | None = None
         self.hide()
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Replace the sentences."""
-        ordered = tuple(sorted(findings, key=lambda f: f.severity is not Severity.STOP))
-        if ordered == self._shown:
+        self._findings = findings
+        ordered = sorted(findings, key=lambda f: f.severity is not Severity.STOP)
+        fresh, gone = compared(ordered, self._reference)
+        asked = (tuple(ordered), fresh, gone)
+        if asked == self._shown:
             return
-        self._shown = ordered
+        self._shown = asked
         self.list.clear()
-        for finding in ordered:
-            shape = "■" if finding.severity is Severity.STOP else "▲"
+        for k, finding in enumerate(ordered):
             extra = "  " + tr(f"Allowed: {finding.allowed}.") if finding.allowed else ""
             extra += "  " + tr(f"Nearest: {finding.nearest}.") if finding.nearest else ""
-            item = QListWidgetItem(f"{shape}  {tr(finding.severity.value)}   {tr(finding.message)}{extra}")
-            item.setData(Qt.ItemDataRole.UserRole, finding)
-            self.list.addItem(item)
-        self.setVisible(bool(ordered))
-        lines = min(len(ordered), SHOWN)
+            self._add(SHAPES[finding.severity], tr("new") if k in fresh else "", finding, extra)
+        for finding in gone:
+            item = self._add("□" if finding.severity is Severity.STOP else "△", tr("gone since the reference"), finding, "")
+            item.setForeground(QBrush(QColor(palette().faint)))
+            item.setData(Qt.ItemDataRole.UserRole, None)  # there is nothing to go to
+        count = len(ordered) + len(gone)
+        self.setVisible(bool(count))
+        lines = min(count, SHOWN)
         self.setFixedHeight(lines * (self.fontMetrics().height() + 10) + 6 if lines else 0)
 
+    def _add(self, shape: str, word: str, finding: Finding, extra: str) -> QListWidgetItem:
+        said = f"{tr(finding.severity.value)}, {word}" if word else tr(finding.severity.value)
+        item = QListWidgetItem(f"{shape}  {said}   {tr(finding.message)}{extra}")
+        item.setData(Qt.ItemDataRole.UserRole, finding)
+        self.list.addItem(item)
+        return item
+
+    def set_reference(self, stand: Stand | None) -> None:
+        """Compare with what there is to say about ``stand`` from now on."""
+        self._reference = stand.findings if stand is not None else None
+        self.show_findings(self._findings)
+
+    def recolour(self) -> None:
+        """Take the colours of the present palette."""
+        self._shown = None
+        self.show_findings(self._findings)
+
     def _ask(self, item: QListWidgetItem) -> None:
-        self.asked.emit(item.data(Qt.ItemDataRole.UserRole))
+        finding = item.data(Qt.ItemDataRole.UserRole)
+        if finding is not None:
+            self.asked.emit(finding)
+
+
+def _key(finding: Finding) -> Key:
+    """What makes a finding the same while its numbers change."""
+    return finding.code, finding.field, finding.member
+
+
+def compared(
+    findings: list[Finding], reference: tuple[Finding, ...] | None
+) -> tuple[frozenset[int], tuple[Finding, ...]]:
+    """Return which findings, by their place, the reference has not, and those that only the reference has.
+
+    What is said of the brief's own text belongs to no stand: it is neither new nor gone. While something stops the
+    stand the rest of it is not known, so nothing counts as gone.
+    """
+    if reference is None:
+        return frozenset(), ()
+    had = Counter(_key(f) for f in reference)
+    fresh = set()
+    for k, finding in enumerate(findings):
+        had[_key(finding)] -= 1
+        if had[_key(finding)] < 0 and not finding.code.startswith("brief."):
+            fresh.add(k)
+    gone: list[Finding] = []
+    for finding in () if any(f.severity is Severity.STOP for f in findings) else reference:
+        if had[_key(finding)] > 0:
+            had[_key(finding)] -= 1
+            gone.append(finding)
+    return frozenset(fresh), tuple(gone)

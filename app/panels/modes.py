@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.live.post import posted
-from app.panels.speeds import SpeedsPlot
+from app.panels.speeds import SpeedsPlot, paired
 from app.panels.words import difference
 from app.view3d.swing import make_swing
 from app.words import tr
@@ -145,9 +145,10 @@ class ModesPanel(QWidget):
         """Show the modes of ``stand``."""
         self._stand, self._found = stand, None
         s = stand.strength
+        known = paired(stand, self._reference)
         said = [
-            f"{k + 1}  {name}  {hz:.1f} Hz" + self._change(k, hz)
-            for k, (name, hz) in enumerate(zip(s.motion.names, s.modes_hz.tolist(), strict=True))
+            f"{k + 1}  {name}  {hz:.1f} Hz" + self._change(before, hz)
+            for k, (name, hz, before) in enumerate(zip(s.motion.names, s.modes_hz.tolist(), known, strict=True))
         ]
         self.modes.blockSignals(True)
         if self.modes.count() != len(said):
@@ -158,7 +159,8 @@ class ModesPanel(QWidget):
         self.modes.blockSignals(False)
         limits = stand.brief.limits
         bands = f"bands: rpm of what turns, ±{100 * limits.speed_band:.0f} %;  " if s.motion.speeds else ""
-        self.legend.setText(tr(f"{bands}dashed: least first mode {limits.frequency:g} Hz"))
+        kept = tr("open: the reference;  ") if self._reference is not None else ""
+        self.legend.setText(kept + tr(f"{bands}dashed: least first mode {limits.frequency:g} Hz"))
         self.plot.show_stand(stand)
         self._say()
         self._timer.start()
@@ -168,14 +170,17 @@ class ModesPanel(QWidget):
     def set_reference(self, stand: Stand | None) -> None:
         """Compare with ``stand`` from now on."""
         self._reference = stand
+        self.plot.set_reference(stand)
         if self._stand is not None:
             self.show_stand(self._stand)
 
-    def _change(self, mode: int, hz: float) -> str:
-        """The difference to the mode of the same number of the reference."""
-        if self._reference is None or mode >= len(self._reference.strength.modes_hz):
+    def _change(self, before: float | None, hz: float) -> str:
+        """The difference to the same movement of the reference, which may be another of its modes."""
+        if self._reference is None:
             return ""
-        change = difference(hz, float(self._reference.strength.modes_hz[mode]), "Hz", "metric")
+        if before is None:
+            return tr(", not among those of the reference")
+        change = difference(hz, before, "Hz", "metric")
         return tr(", {change} to the reference", change=change) if change else ""
 
     def recolour(self) -> None:

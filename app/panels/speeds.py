@@ -47,14 +47,17 @@ class SpeedsPlot(pg.PlotWidget):
         self.stems = pg.PlotDataItem(connect="pairs")
         self.heads = pg.ScatterPlotItem(size=11, pxMode=True)
         self.least = pg.InfiniteLine(angle=90)
+        self.ways = pg.PlotDataItem(connect="pairs")  # from where the reference has a mode to where it is now
+        self.kept = pg.ScatterPlotItem(size=10, pxMode=True)
         self.heads.sigClicked.connect(self._clicked)
-        for item in (self.least, self.stems, self.heads):
+        for item in (self.least, self.stems, self.ways, self.kept, self.heads):
             self.addItem(item)
         self.getAxis("left").hide()
         self.setLabel("bottom", "Hz")
         self.setYRange(0, 1.08, padding=0)
         self._loose: list[pg.GraphicsObject] = []
         self._stand: Stand | None = None
+        self._reference: Stand | None = None
         self.mode = 0
         self.recolour()
 
@@ -64,6 +67,11 @@ class SpeedsPlot(pg.PlotWidget):
         self.setBackground(c.paper)
         self.stems.setPen(pg.mkPen(QColor(c.ink), width=1.5))
         self.least.setPen(pg.mkPen(QColor(c.accent), width=1, style=Qt.PenStyle.DashLine))
+        dashed = pg.mkPen(QColor(c.look), width=1.3)
+        dashed.setDashPattern([4.0, 3.0])
+        self.ways.setPen(dashed)
+        self.kept.setPen(pg.mkPen(QColor(c.look), width=1.3))
+        self.kept.setBrush(pg.mkBrush(QColor(c.paper)))
         axis = self.getAxis("bottom")
         axis.setPen(pg.mkPen(QColor(c.line)))
         axis.setTextPen(pg.mkPen(QColor(c.soft)))
@@ -73,6 +81,12 @@ class SpeedsPlot(pg.PlotWidget):
     def choose(self, mode: int) -> None:
         """Mark one mode."""
         self.mode = mode
+        if self._stand is not None:
+            self.show_stand(self._stand)
+
+    def set_reference(self, stand: Stand | None) -> None:
+        """Show the modes of ``stand`` beside these from now on."""
+        self._reference = stand
         if self._stand is not None:
             self.show_stand(self._stand)
 
@@ -87,7 +101,10 @@ class SpeedsPlot(pg.PlotWidget):
         x = np.log10(hz)
         level = np.linspace(1.0, _FLOOR + 0.12, len(hz))
         c = palette()
-        low = float(x.min()) - 0.55
+        pairs = [(math.log10(was), x[k], level[k]) for k, was in enumerate(paired(stand, self._reference)) if was]
+        self.kept.setData([p[0] for p in pairs], [p[2] for p in pairs])
+        self.ways.setData([v for p in pairs for v in p[:2]], [p[2] for p in pairs for _ in (0, 1)])
+        low = min([float(x.min()), *(p[0] for p in pairs)]) - 0.55
         for speed in motion.speeds:
             self._band(speed.hz, speed.rpm, limits.speed_band, speed.what == "motor", low)
         self.stems.setData(np.repeat(x, 2), np.column_stack([np.zeros(len(x)), level]).ravel())
@@ -107,7 +124,7 @@ class SpeedsPlot(pg.PlotWidget):
             text.setPos(x[k] + 0.03, level[k])
             self._add(text)
         self.least.setValue(math.log10(max(limits.frequency, 0.1)))
-        high = float(x.max()) + 0.75
+        high = max([float(x.max()), *(p[0] for p in pairs)]) + 0.75
         self.setXRange(low, high, padding=0)
         self.getAxis("bottom").setTicks([[(math.log10(t), str(t)) for t in _TICKS if low <= math.log10(t) <= high]])
 
@@ -144,6 +161,19 @@ class SpeedsPlot(pg.PlotWidget):
     def _clicked(self, _item: object, spots: list[pg.SpotItem]) -> None:
         if len(spots):
             self.chosen.emit(int(spots[0].data()))
+
+
+def paired(stand: Stand, reference: Stand | None) -> list[float | None]:
+    """Return for each mode the frequency of the same movement of the reference, Hz; None where it has no such.
+
+    Movements change places in the order as a stand changes, so they are known by their names; of one name, in order.
+    """
+    if reference is None:
+        return [None] * len(stand.strength.modes_hz)
+    had: dict[str, list[float]] = {}
+    for name, hz in zip(reference.strength.motion.names, reference.strength.modes_hz.tolist(), strict=True):
+        had.setdefault(name, []).append(float(hz))
+    return [had[name].pop(0) if had.get(name) else None for name in stand.strength.motion.names]
 
 
 def _told(names: Sequence[str], hz: np.ndarray, inside: Sequence[bool], speeds: Sequence[float]) -> str:

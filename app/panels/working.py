@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QLabel, QTextBrowser, QVBoxLayout, QWidget
 
 from app.helping import figure_help
@@ -18,6 +19,8 @@ from framecore.figures.words import input_origin, input_value
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
+
+MOVING_MS = 120  # a page is laid out anew so often at most while a hand moves
 
 
 def _origin(item: Input) -> str:
@@ -32,15 +35,14 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
     """Return the working as a page; ``before`` the same figure of the reference."""
     soft = palette().soft
     work = figure.working
-    verdict = ""
-    if figure.verdict is not Verdict.NONE:
-        verdict = f" &nbsp; {SHAPES[figure.verdict]} {tr(figure.verdict.value)}"
     parts = [f"<h3>{escape(tr(figure.label))}</h3>"]
-    parts.append(f"<p><b>{escape(quantity(figure.value, figure.unit, units))}</b>{verdict}</p>")
+    parts.append(f"<p><b>{escape(quantity(figure.value, figure.unit, units))}</b>{_verdict(figure)}</p>")
     if before is not None:
         change = difference(figure.value, before.value, figure.unit, units)
         was = quantity(before.value, before.unit, units)
-        parts.append(f"<p>{escape(tr('Reference: {value}', value=was))}, {escape(change or tr('the same'))}</p>")
+        told = escape(change or tr("the same"))
+        verdict = _verdict(before) if before.verdict is not figure.verdict else ""
+        parts.append(f"<p>{escape(tr('Reference: {value}', value=was))}{verdict}, {told}</p>")
     limit = limit_words(figure, units)
     if limit:
         parts.append(f"<p>{escape(tr(f'Good is {limit}.'))}</p>")
@@ -50,11 +52,7 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
     if work.formula:
         parts.append(f"<p style='color:{soft}'>{tr('Formula')}</p><p><code>{escape(tr(work.formula))}</code></p>")
     if work.inputs:
-        rows = "".join(
-            f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(tr(i.label))}&nbsp;&nbsp;</td>"
-            f"<td align='right'>{escape(shown(input_value(i)))}&nbsp;&nbsp;</td><td style='color:{soft}'>{_origin(i)}</td></tr>"
-            for i in work.inputs
-        )
+        rows = _inputs(work.inputs, before.working.inputs if before is not None else None, soft)
         parts.append(
             f"<p style='color:{soft}'>{tr('What goes in')}</p><table cellspacing='0' cellpadding='2'>{rows}</table>"
         )
@@ -71,6 +69,32 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
         parts.append(f"<p style='color:{soft}'>{escape(tr(f'Source: {work.source}'))}</p>")
     parts.append(f"<p style='color:{soft}'>{escape(figure.id)}</p>")
     return "".join(parts)
+
+
+def _verdict(figure: Figure) -> str:
+    """Return the verdict's shape and word, "" without one."""
+    if figure.verdict is Verdict.NONE:
+        return ""
+    return f" &nbsp; {SHAPES[figure.verdict]} {escape(tr(figure.verdict.value))}"
+
+
+def _inputs(inputs: Sequence[Input], before: Sequence[Input] | None, soft: str) -> str:
+    """Return the rows of what goes in; where it was another value in the reference, that too."""
+    had = {(i.symbol, i.label): shown(input_value(i)) for i in before or ()}
+    values = [shown(input_value(i)) for i in inputs]
+    was = [had.get((i.symbol, i.label), "") for i in inputs]
+    moved = [w if w != v else "" for w, v in zip(was, values, strict=True)]
+    rows = []
+    if any(moved):
+        heads = "".join(f"<td align='right'>{escape(tr(t))}&nbsp;&nbsp;</td>" for t in ("now", "was"))
+        rows.append(f"<tr style='color:{soft}'><td></td><td></td>{heads}<td></td></tr>")
+    for i, value, old in zip(inputs, values, moved, strict=True):
+        third = f"<td align='right' style='color:{soft}'>{escape(old)}&nbsp;&nbsp;</td>" if any(moved) else ""
+        rows.append(
+            f"<tr><td><b>{escape(i.symbol)}</b>&nbsp;&nbsp;</td><td>{escape(tr(i.label))}&nbsp;&nbsp;</td>"
+            f"<td align='right'>{escape(value)}&nbsp;&nbsp;</td>{third}<td style='color:{soft}'>{_origin(i)}</td></tr>"
+        )
+    return "".join(rows)
 
 
 class WorkingPanel(QWidget):
@@ -93,6 +117,9 @@ class WorkingPanel(QWidget):
         self.chosen = ""
         self._shown: tuple[Figure, str] | None = None
         self._reference: Stand | None = None
+        self._next: tuple[Figure, str] | None = None
+        self._timer = QTimer(self, singleShot=True, interval=MOVING_MS)
+        self._timer.timeout.connect(self._catch_up)
         title = QLabel(tr("Working"))
         title.setObjectName("heading")
         title.setContentsMargins(14, 8, 0, 2)
@@ -108,8 +135,20 @@ class WorkingPanel(QWidget):
         if self._shown is not None:
             self.show_figure(*self._shown)
 
+    def follow(self, figure: Figure, units: str) -> None:
+        """Show how ``figure`` came about while a hand moves: soon, and not in every picture."""
+        self._next = (figure, units)
+        if not self._timer.isActive():
+            self._timer.start()
+
+    def _catch_up(self) -> None:
+        if self._next is not None and self._next[0].id == self.chosen and self.isVisible():
+            self.show_figure(*self._next)
+
     def show_figure(self, figure: Figure, units: str) -> None:
         """Show how ``figure`` came about."""
+        self._timer.stop()
+        self._next = None
         bar = self.text.verticalScrollBar().value() if figure.id == self.chosen else 0
         self.chosen = figure.id
         self._shown = (figure, units)

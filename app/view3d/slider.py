@@ -42,6 +42,7 @@ class HeightSlider(QWidget):
         self.units = "metric"
         self.height_mm = 0.0
         self.band = (0.0, 0.0)
+        self.reference: float | None = None  # mm, the height of the stand that is kept to compare with
         self.low, self.high = LOW, HIGH
         self._gesture = 0
         self._dragging = False
@@ -58,10 +59,21 @@ class HeightSlider(QWidget):
         if not self._moving:
             # The scale stands still under a moving hand; it only ever grows to hold what it must show.
             self.height_mm = height.height
-            shown = (height.height, *(self.band if self.band[1] > self.band[0] else ()))
-            self.low = max(0.0, min(LOW, 100.0 * ((min(shown) - 50) // 100)))
-            self.high = max(HIGH, 100.0 * ((max(shown) + 50) // 100 + 1))
+            self._stretch()
         self.update()
+
+    def set_reference(self, stand: Stand | None) -> None:
+        """Mark the height of ``stand`` on the scale from now on."""
+        self.reference = stand.height.height if stand is not None else None
+        if not self._moving:
+            self._stretch()
+        self.update()
+
+    def _stretch(self) -> None:
+        shown = [self.height_mm, *(self.band if self.band[1] > self.band[0] else ())]
+        shown += [] if self.reference is None else [self.reference]
+        self.low = max(0.0, min(LOW, 100.0 * ((min(shown) - 50) // 100)))
+        self.high = max(HIGH, 100.0 * ((max(shown) + 50) // 100 + 1))
 
     @property
     def _moving(self) -> bool:
@@ -170,6 +182,7 @@ class HeightSlider(QWidget):
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             x = self.width() - 20.0
             self._paint_scale(painter, x)
+            self._paint_reference(painter, x)
             self._paint_handle(painter, x)
 
     def _paint_scale(self, painter: QPainter, x: float) -> None:
@@ -183,18 +196,38 @@ class HeightSlider(QWidget):
         painter.setPen(QPen(QColor(c.soft), 1))
         painter.drawLine(QPointF(x, self.y_of(self.high)), QPointF(x, self.y_of(self.low)))
         fine, coarse = (25.0, 4) if self.units == "metric" else (INCH, 4)
-        handle = self.y_of(self.height_mm)
+        taken = [self.y_of(self.height_mm), *([] if self.reference is None else [self.y_of(self.reference)])]
         for i in range(int(-(-self.low // fine)), int(self.high // fine) + 1):
             y, major = self.y_of(i * fine), i % coarse == 0
             painter.setPen(QPen(QColor(c.soft if major else c.line), 1))
             painter.drawLine(QPointF(x - (8 if major else 4), y), QPointF(x, y))
-            if major and abs(y - handle) > line:
+            if major and all(abs(y - t) > line for t in taken):
                 words = f"{i * fine:.0f}" if self.units == "metric" else f"{i}"
                 right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
                 painter.drawText(QRectF(0, y - line / 2, x - 12, line), right, tr(words))
         painter.setPen(QColor(c.soft))
         centre = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter
         painter.drawText(QRectF(0, 6, self.width(), line), centre, tr("Height"))
+
+    def _paint_reference(self, painter: QPainter, x: float) -> None:
+        """A dashed line and an open triangle where the reference stands; dashed as it is in the view."""
+        if self.reference is None:
+            return
+        c, y, line = palette(), self.y_of(self.reference), QFontMetricsF(self.font()).height()
+        painter.setBrush(QColor(c.paper))
+        painter.setPen(QPen(QColor(c.look), 1.3))
+        painter.drawPolygon([QPointF(x + 11, y - 5), QPointF(x + 2, y), QPointF(x + 11, y + 5)])
+        pen = QPen(QColor(c.look), 1.3)
+        pen.setDashPattern([4.0, 3.0])
+        painter.setPen(pen)
+        painter.drawLine(QPointF(x - 12, y), QPointF(x, y))
+        off = y - self.y_of(self.height_mm)
+        if abs(off) < 1:
+            return
+        # Beside its line, but never over the height itself: then above or below it.
+        at = y if abs(off) > line else self.y_of(self.height_mm) + (line if off > 0 else -line)
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(QRectF(0, at - line / 2, x - 13, line), right, length(self.reference, self.units))
 
     def _paint_handle(self, painter: QPainter, x: float) -> None:
         c, y = palette(), self.y_of(self.height_mm)

@@ -85,7 +85,7 @@ class Better(QObject):
 
     def recolour(self) -> None:
         """Take the colours of the present palette."""
-        for panel in self.panels.values():
+        for panel in (*self.panels.values(), self._window.cut_list, self._window.findings):
             if hasattr(panel, "recolour"):
                 panel.recolour()
 
@@ -155,7 +155,8 @@ class Better(QObject):
         action = window.reference_action
         with QSignalBlocker(action):
             action.setChecked(stand is not None)
-        for panel in (window.figures, window.working, self.panels.get(MOTION)):
+        painted = (window.plan, window.cut_list, window.slider, window.findings)
+        for panel in (window.figures, window.working, *painted, self.panels.get(MOTION)):
             if panel is not None:
                 panel.set_reference(stand)
         window.view.ghosts.show_layer(REFERENCE, stand, words or tr("Reference"))

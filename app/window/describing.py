@@ -74,11 +74,14 @@ class Describing(QObject):
             return
         window, units = self._window, stand.brief.units
         self._view()
-        window.plan.setAccessibleDescription(plan_words(stand))
+        window.plan.setAccessibleDescription(" ".join(w for w in (window.plan.total, plan_words(stand)) if w))
         low, high = window.slider.band
         words = tr("Seat {seat} above the floor.", seat=length(stand.frame.seat, units))
         if high > low:
             words += " " + tr("The elbow asks for {low} to {high}.", low=length(low, units), high=length(high, units))
+        kept = window.slider.reference
+        if kept is not None:
+            words += " " + tr("The reference has {height}.", height=length(kept, units))
         window.slider.setAccessibleDescription(words)
         window.cut_list.setAccessibleDescription(
             tr("{count} rows: mark, how many, what, length, ends or size.", count=window.cut_list.rowCount())

@@ -121,17 +121,16 @@ class MainWindow(QMainWindow):
         self.plan.show_stand(stand)
         self.cut_list.show_stand(stand)
         self.choice.show_stand(stand)
-        if not moving:
-            self._show_working_again(stand)
+        self._show_working_again(stand, moving)
         self.better.show_stand(stand, moving)
         if self._sheets is not None and self._sheets.isVisible() and not moving:
             self._sheets.show_stand(stand)
 
-    def _show_working_again(self, stand: Stand) -> None:
+    def _show_working_again(self, stand: Stand, moving: bool = False) -> None:
         """Show the open working of a new stand, if its figure is known already."""
         figure = stand.figures.at_hand.get(self.working.chosen)
         if figure is not None:
-            self.working.show_figure(figure, stand.brief.units)
+            (self.working.follow if moving else self.working.show_figure)(figure, stand.brief.units)
 
     def _show_findings(self, findings: tuple[Finding, ...], stale: bool) -> None:
         self.inputs.show_findings(findings)
