@@ -1,4 +1,4 @@
-"""Numbers as the maker's system writes them: a decimal comma is typed and shown where it has one.
+"""Numbers in the fields: they have the decimal sign that the sentences beside them have, and either is read.
 
 The brief's file always has a point, so that it reads the same everywhere. No sign for thousands is ever shown or
 read: where a typed number could mean two things it is refused, and the sentence says how to write either.
@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import re
 
-from PySide6.QtCore import QLocale
-
 from app.words import tr
 from framecore.errors import UnitError
 from framecore.figures import words
 from framecore.figures.model import Figure
 from framecore.units import format_length
+from framecore.words import decimal_sign
 
 _RUN = re.compile(r"\d[\d.,]*\d|[.,]\d+")
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
@@ -22,13 +21,8 @@ _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _EITHER = re.compile(r"([1-9]\d{0,2})[.,](\d{3})")
 
 
-def decimal_sign() -> str:
-    """Return the sign before the decimals in the system's locale: "." or ","."""
-    return "," if QLocale().decimalPoint() == "," else "."
-
-
 def shown(text: str) -> str:
-    """Return a quantity in words with the locale's decimal sign; for quantities only, not for clauses or names."""
+    """Return a quantity in words with the decimal sign that is spoken; for quantities only, not for clauses or names."""
     return text if decimal_sign() == "." else _POINT.sub(",", text)
 
 

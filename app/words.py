@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,13 @@ if TYPE_CHECKING:
 def tr(text: str, **values: Any) -> str:
     """Return ``text`` as it is shown, with ``{name}`` filled in from ``values``."""
     return say(text.format(**values) if values else text)
+
+
+def understood(text: str, *words: str) -> str:
+    """Return typed ``text`` with those of the program's ``words`` that it holds as they are said, as the program knows them."""
+    for word in words:
+        text = re.sub(rf"\b{re.escape(tr(word))}\b", word, text, flags=re.IGNORECASE)
+    return text
 
 
 def offer(box: QComboBox, options: Iterable[str]) -> None:

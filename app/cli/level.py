@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from app.words import tr, understood
 from framecore.errors import UnitError
 
 if TYPE_CHECKING:
@@ -21,15 +22,18 @@ if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
 OK, BAD_INPUT = 0, 2
+_TYPED = {"reading", "along", "sensitivity", "judged", "collars", "between", "overhang", "bar", "force", "micrometer",
+          "centre_height", "tolerance", "most", "keep", "preload", "step"}  # fmt: skip
+_WORDS = ("left", "middle", "right", "div")
 
 
 def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
     """Add the command to those of the program."""
-    p = commands.add_parser(
-        "level", parents=parents, help="screw moves from level readings or a turning test",
-        epilog="A reading is + where the bubble goes to the back. A length without a unit is in the brief's units.",
-    )  # fmt: skip
-    p.add_argument("file", type=Path)
+    p = commands(
+        "level", parents, "screw moves from level readings or a turning test",
+        "A reading is + where the bubble goes to the back. A length without a unit is in the brief's units.",
+    )
+    p.add_argument("file", type=Path, metavar="FILE")
     p.add_argument(
         "--reading", action="append", default=[], metavar='"left: +2 div, -1 div"',
         help="level across the bed at a station (left, middle, right, or a distance from the left-hand mounts); after a "
@@ -71,6 +75,7 @@ def told(args: argparse.Namespace, stand: Stand) -> str:
     from framecore.seat.record_file import read_rounds, record_path, write_rounds
 
     brief = stand.brief
+    _read_as_spoken(args)
     bedless = stand.strength.bed is None
     screws = influence(brief, stand.frame, stand.strength, FOOT if bedless else "")
     feet = screws if screws.kind == FOOT else influence(brief, stand.frame, stand.strength, FOOT)
@@ -104,6 +109,19 @@ def told(args: argparse.Namespace, stand: Stand) -> str:
     return "\n".join(_lines(found, args, brief))
 
 
+def _read_as_spoken(args: argparse.Namespace) -> None:
+    """Take a decimal comma, and a place or a division in the language that is spoken, for what the readers know."""
+    from app.numbers import plain
+
+    for name, typed in vars(args).items():
+        if name in _TYPED and typed:
+            try:
+                read = [plain(understood(t, *_WORDS)) for t in ([typed] if isinstance(typed, str) else typed)]
+            except UnitError as fault:
+                raise UnitError(f"--{name.replace('_', '-')}: {fault}") from fault
+            setattr(args, name, read[0] if isinstance(typed, str) else read)
+
+
 def _question(
     args: argparse.Namespace, brief: Brief, both: tuple[Influence, Influence], level: Level,
     stations: tuple[StationReading, ...],
@@ -135,7 +153,7 @@ def _question(
 def _sheet(brief: Brief, screws: Influence) -> str:
     from framecore.seat.record_sheet import record_sheet
 
-    return "\n".join("  ".join(row) for row in record_sheet(brief, screws.names))
+    return "\n".join("  ".join(map(tr, row)) for row in record_sheet(brief, screws.names))
 
 
 def _level(args: argparse.Namespace) -> Level:
@@ -257,7 +275,7 @@ def _lines(found: Answer, args: argparse.Namespace, brief: Brief) -> list[str]:
     def inches(tilt: float) -> str:
         return f" = {inch_per_foot(tilt):+.5f} in/ft" if brief.units.startswith("inch") else ""
 
-    lines = [brief.title]
+    lines = []
     for s in found.question.stations:
         lines.append(f"read      {s.name}: {s.typed} = {s.value:+.4f} mm/m{inches(s.value)}, within {s.within:.4f}")
     if found.zero is not None:
@@ -288,7 +306,7 @@ def _lines(found: Answer, args: argparse.Namespace, brief: Brief) -> list[str]:
         lines.append(f"then read {e.name}: {e.roll:+.4f} mm/m{inches(e.roll)}{_divisions(e.roll, level)}")
     if found.note("differ"):
         lines.append(found.note("differ"))
-    return [line for k, line in enumerate(lines) if line or k]
+    return [*([brief.title] if brief.title else []), *map(tr, lines)]
 
 
 def _divisions(tilt: float, level: Level) -> str:

@@ -7,12 +7,13 @@ import sys
 import traceback
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 from app.cli import level, search
+from app.cli.parser import Parser, UsageError
 from app.words import tr
 from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
-from framecore.words import languages, speak
+from framecore.words import Said, keep_names, languages, speak
 
 if TYPE_CHECKING:
     from framecore.brief import BriefSource
@@ -22,42 +23,31 @@ OK, FAULT, BAD_INPUT = 0, 1, 2
 COMMANDS = ("check", "figures", "why", "packet", "search", "level")
 
 
-class UsageError(Exception):
-    """Arguments nobody can follow; the message is the line to show."""
-
-
-class _Parser(argparse.ArgumentParser):
-    """A parser that raises instead of printing its own mixture of usage and error."""
-
-    def error(self, message: str) -> NoReturn:
-        raise UsageError(message)
-
-
 def parser() -> argparse.ArgumentParser:
     """Return the parser of all commands."""
-    debug = argparse.ArgumentParser(add_help=False)
+    debug = Parser(add_help=False)
     debug.add_argument("--debug", action="store_true", default=argparse.SUPPRESS, help="show tracebacks")
     debug.add_argument("--language", metavar="CODE", default=argparse.SUPPRESS, help="say everything in another language")
-    top = _Parser(
+    top = Parser(
         prog="standwright",
         description="Design a welded stand for a bench machine.",
         epilog="standwright [FILE] opens the window. The figures are no certificate.",
         parents=[debug],
     )
-    commands = top.add_subparsers(dest="command", metavar="COMMAND")
-    check = commands.add_parser("check", parents=[debug], help="all findings of a brief")
-    check.add_argument("file", type=Path)
-    figures = commands.add_parser("figures", parents=[debug], help="every figure of the stand")
-    figures.add_argument("file", type=Path)
+    commands = top.add_commands()
+    check = commands("check", [debug], "all findings of a brief")
+    check.add_argument("file", type=Path, metavar="FILE")
+    figures = commands("figures", [debug], "every figure of the stand")
+    figures.add_argument("file", type=Path, metavar="FILE")
     figures.add_argument("--json", action="store_true", help="as JSON")
     figures.add_argument(
         "--model", type=Path, metavar="OUT.json", help="write the analysis model as plain arrays"
     )
-    why = commands.add_parser("why", parents=[debug], help="the working of one figure")
-    why.add_argument("file", type=Path)
-    why.add_argument("id")
-    packet = commands.add_parser("packet", parents=[debug], help="everything for the shop in one folder")
-    packet.add_argument("file", type=Path)
+    why = commands("why", [debug], "the working of one figure")
+    why.add_argument("file", type=Path, metavar="FILE")
+    why.add_argument("id", metavar="ID")
+    packet = commands("packet", [debug], "everything for the shop in one folder")
+    packet.add_argument("file", type=Path, metavar="FILE")
     packet.add_argument("-o", dest="out", type=Path, required=True, metavar="DIR")
     packet.add_argument("--force", action="store_true", help="replace the folder if it is there")
     search.add_parser(commands, [debug])
@@ -78,10 +68,12 @@ def finding_line(finding: Finding, name: str = "") -> str:
     message = tr(finding.message)
     parts = [f"{where}: {tr(finding.severity.value)}: {message}" if where else message]
     if finding.allowed and finding.allowed not in finding.message:
-        parts.append(tr(f"Allowed: {finding.allowed}."))
+        # Keys are named as they are typed.
+        allowed = finding.allowed if finding.code == "brief.unknown" else tr(finding.allowed)
+        parts.append(f"{tr('Allowed')}: {allowed}.")
     if finding.nearest and finding.nearest not in finding.message:
-        parts.append(tr(f"Nearest: {finding.nearest}."))
-    return " ".join(" ".join(parts).split())
+        parts.append(f"{tr('Nearest')}: {tr(finding.nearest)}.")
+    return Said(" ".join(" ".join(parts).split()))
 
 
 def load_stand(path: Path) -> Stand:
@@ -93,21 +85,25 @@ def load_stand(path: Path) -> Stand:
 
 def stand_of(source: BriefSource) -> Stand:
     """Evaluate a brief; raises BriefError or LayoutError with every reason that stops it."""
+    from framecore.brief.written import written
     from framecore.stand import evaluate
 
     reading = source.resolve()
     if reading.brief is None:
         raise BriefError(tuple(f for f in reading.findings if f.severity is Severity.STOP))
+    keep_names(*written(reading.brief))
     return evaluate(reading.brief)
 
 
 def _check(args: argparse.Namespace) -> int:
     from framecore.brief import load_source
+    from framecore.brief.written import written
     from framecore.stand import evaluate
 
     reading = load_source(args.file).resolve()
     findings = tuple(reading.findings)
     if reading.brief is not None:
+        keep_names(*written(reading.brief))
         try:
             more = evaluate(reading.brief).findings
         except (BriefError, LayoutError) as error:
@@ -163,20 +159,21 @@ RUN = {
 def run(arguments: Sequence[str]) -> int:
     """Run one command and return its exit code; every failure ends here as one clear line."""
     words = list(arguments)
-    debug = "--debug" in words
+    debug, name = "--debug" in words, ""
     try:
-        words = _speak(words)
+        words, asked = _speak(words)
         plain = [w for w in words if not w.startswith("-")]
         helps = any(w in ("-h", "--help") for w in words)
         if not helps and (not plain or plain[0] not in COMMANDS):
-            return _window(words, debug)
+            return _window(words, debug, asked)
         args = parser().parse_args(words)
+        name = args.file.name
         return RUN[args.command](args)
     except UsageError as error:
         say(" ".join(str(error).split()))
     except (BriefError, LayoutError) as error:
         for finding in error.findings:
-            say(finding_line(finding))
+            say(finding_line(finding, name if finding.line else ""))
         if not error.findings:
             say(str(error))
     except FramecoreError as error:
@@ -197,10 +194,10 @@ def run(arguments: Sequence[str]) -> int:
     return BAD_INPUT
 
 
-def _speak(words: list[str]) -> list[str]:
+def _speak(words: list[str]) -> tuple[list[str], str]:
     """Take ``--language CODE`` out of the arguments and speak it; the system's language is the window's affair."""
     if "--language" not in words:
-        return words
+        return words, ""
     at = words.index("--language")
     code = words[at + 1] if at + 1 < len(words) else ""
     known = languages()
@@ -208,10 +205,10 @@ def _speak(words: list[str]) -> list[str]:
         message = f"there is no language “{code}”; there are {', '.join(f'{k} ({v})' for k, v in known.items())}."
         raise UsageError(message)
     speak(code)
-    return words[:at] + words[at + 2 :]
+    return words[:at] + words[at + 2 :], code
 
 
-def _window(words: list[str], debug: bool) -> int:
+def _window(words: list[str], debug: bool, language: str) -> int:
     files = [w for w in words if w != "--debug"]
     if any(w.startswith("-") for w in files):
         bad = next(w for w in files if w.startswith("-"))
@@ -222,4 +219,4 @@ def _window(words: list[str], debug: bool) -> int:
         raise UsageError(message)
     from app.cli.window import open_window
 
-    return open_window(Path(files[0]) if files else None, debug)
+    return open_window(Path(files[0]) if files else None, debug, language)

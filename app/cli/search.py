@@ -15,24 +15,28 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
+
+from app.words import tr
 
 if TYPE_CHECKING:
     from framecore.search import Candidate, Found, Progress, Space
 
 OK = 0
 _SHOWN = 12
+_WIDE = (3, 8, 7, 7, 8, 5, 6, 5, 5, 5, 4)  # letters in each column of the table, at least
 _BUDGET = 1000
 _FEW = 300  # stands that are not worth the start of more processes
 
 
 def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
     """Add the command to those of the program."""
-    p = commands.add_parser(
-        "search", parents=parents, help="better stands: lighter, cheaper, stiffer",
-        epilog="Lengths without a unit are millimetres. A key without = varies over a sensible list.",
-    )  # fmt: skip
-    p.add_argument("file", type=Path)
+    p = commands(
+        "search", parents, "better stands: lighter, cheaper, stiffer",
+        "Lengths without a unit are millimetres. A key without = varies over a sensible list.",
+    )
+    p.add_argument("file", type=Path, metavar="FILE")
     p.add_argument(
         "--vary", action="append", default=[], metavar="KEY[=CHOICES]",
         help='what may vary, for example "frame.sections.legs=SHS 50x50x3, SHS 60x60x3" or frame.lower_ring=150..350',
@@ -50,7 +54,8 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
 
 def run_search(args: argparse.Namespace) -> int:
     """Answer one call; raises UsageError, BriefError or LayoutError with a sentence for the maker."""
-    from app.cli.main import UsageError, load_stand
+    from app.cli.main import load_stand
+    from app.cli.parser import UsageError
     from framecore.search import AIMS, search, space_of
 
     for name, high in (("budget", 10_000_000), ("workers", 64)):
@@ -99,10 +104,11 @@ class Teller:
         left = f", at most {spent * (p.of - p.looked) / done:.0f} s" if done > 0 else ""
         best = p.best[0]
         what = "looked at" if p.stage == "looking" else "checked"
-        sys.stderr.write(
+        told = (
             f"{what} {p.looked} of {p.of}{left}; {len(p.best)} so far, the cheapest {best.cost:.2f} {self._currency}, "
-            f"{best.mass:.1f} kg\n"
+            f"{best.mass:.1f} kg"
         )
+        sys.stderr.write(tr(told) + "\n")
 
 
 def wanted(texts: list[str]) -> dict[str, list[str] | None]:
@@ -136,31 +142,34 @@ def _record(c: Candidate, space: Space) -> dict[str, Any]:
 
 def as_text(found: Found, currency: str, title: str) -> str:
     """Return what was found as a table, the changes of each stand under it."""
-    head = f"{'':>3} {currency:>8} {'kg':>7} {'N/mm':>7} {'Nm/deg':>8} {'bed':>5} {'Hz':>6} {'gap':>5} {'h':>5}  stop look"
-    lines = [title, "", head]
-    lines.append(_row("now", found.present))
+    heads = ["", currency, "kg", "N/mm", "Nm/deg", tr("bed"), "Hz", tr("gap"), "h", f" {tr('stop')}", tr("look")]
+    rows = [heads, _row(tr("now"), found.present)]
     shown = found.front[:_SHOWN]
-    for n, c in enumerate(shown, 1):
-        lines.append(_row(str(n), c))
-        lines += [f"        {change}" for change in c.changes] or ["        as it is"]
-        lines += [f"        stop: {', '.join(c.stops)}"] if c.stops else []
+    rows += [_row(str(n), c) for n, c in enumerate(shown, 1)]
+    wide = [max(least, *(len(row[k]) for row in rows)) for k, least in enumerate(_WIDE)]
+    table = [" ".join(f"{cell:>{w}}" for cell, w in zip(row, wide, strict=True)) for row in rows]
+    lines = [title, "", *table[:2]]
+    for c, row in zip(shown, table[2:], strict=True):
+        lines.append(row)
+        lines += [f"        {tr(change)}" for change in c.changes] or [f"        {tr('as it is')}"]
+        lines += [f"        {tr('stop')}: {', '.join(c.stops)}"] if c.stops else []
     if len(found.front) > len(shown):
-        lines.append(f"    and {len(found.front) - len(shown)} more; --json lists them all.")
-    lines += [
-        "",
-        f"{found.how[:1].upper()}{found.how[1:]}; {found.checked} evaluated in full. "
-        + ("No stand that is better in everything is missing." if found.proven else "There may be better ones."),
-        "Cost of steel, mass, least sway stiffness, twist stiffness, share of a jack turn that reaches the bed, first",
-        "frequency, narrowest gap between a mode and a running speed, hours of welding at most, verdicts. Within 1 %, of",
-        "hours 5 %, counts as alike, and a gap as wide as the brief asks as wide enough.",
-    ]
+        lines.append(f"    {tr(f'and {len(found.front) - len(shown)} more; --json lists them all.')}")
+    how = (
+        f"{found.how[:1].upper()}{found.how[1:]}; {found.checked} evaluated in full.",
+        "No stand that is better in everything is missing." if found.proven else "There may be better ones.",
+    )
+    key = (
+        "Cost of steel, mass, least sway stiffness, twist stiffness, share of a jack turn that reaches the bed, first "
+        "frequency, narrowest gap between a mode and a running speed, hours of welding at most, verdicts. Within 1 %, of "
+        "hours 5 %, counts as alike, and a gap as wide as the brief asks as wide enough."
+    )
+    lines += ["", " ".join(map(tr, how)), *wrap(tr(key), 118)]
     return "\n".join(lines) + "\n"
 
 
-def _row(name: str, c: Candidate) -> str:
+def _row(name: str, c: Candidate) -> list[str]:
     bed, gap = ("-" if v is None else f"{v:.2f}" for v in (c.bed, c.gap))
     hours = "-" if c.hours is None else f"{c.hours:.1f}"
-    return (
-        f"{name:>3} {c.cost:8.2f} {c.mass:7.1f} {c.sway:7.0f} {c.twist:8.0f} {bed:>5} {c.first_mode:6.1f} {gap:>5} {hours:>5}"
-        f"  {len(c.stops):4d} {len(c.looks):4d}"
-    )
+    cells = (f"{c.cost:.2f}", f"{c.mass:.1f}", f"{c.sway:.0f}", f"{c.twist:.0f}", bed, f"{c.first_mode:.1f}", gap, hours)
+    return [name, *map(tr, cells), str(len(c.stops)), str(len(c.looks))]

@@ -50,8 +50,8 @@ def load_core() -> None:
     import_module("framecore.stand.stages")
 
 
-def open_window(path: Path | None, debug: bool) -> int:
-    """Open the window on ``path`` or the sample and return the exit code."""
+def open_window(path: Path | None, debug: bool, language: str = "") -> int:
+    """Open the window on ``path`` or the sample and return the exit code; ``language`` as asked for, "" where none was."""
     from framecore.brief import load_source
 
     source = load_source(path) if path is not None else sample_source()
@@ -74,7 +74,7 @@ def open_window(path: Path | None, debug: bool) -> int:
     application.setStyle("Fusion")
     lend_letters(application)
     settings = Settings()
-    begin_speaking(settings)
+    begin_speaking(settings, language)
     document = _document(source, path, settings)
     if document is None:
         return 0

@@ -11,16 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from pydantic_core import PydanticCustomError, core_schema
-
 from framecore import catalogue, units
-from framecore.errors import CatalogueError, UnitError
+from framecore.errors import CatalogueError, Refusal, UnitError
 
 
-def refuse(message: str, allowed: str = "", nearest: str = "") -> PydanticCustomError:
+def refuse(message: str, allowed: str = "", nearest: str = "") -> Refusal:
     """Make a refusal: ``message`` follows the field's name ("must be ...")."""
-    # Braces would be taken for placeholders of the message.
-    return PydanticCustomError("brief", "{message}", {"message": message, "allowed": allowed, "nearest": nearest})
+    return Refusal(message, allowed, nearest)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,20 +36,12 @@ class Kind:
     word: str = ""
     unit: str = ""
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> core_schema.CoreSchema:
-        """Let pydantic read the field through ``read``."""
-
-        def read(value: Any, info: core_schema.ValidationInfo) -> Any:
-            return self.read(value, (info.context or {}).get("system", "metric"))
-
-        return core_schema.with_info_plain_validator_function(read)
-
     def read(self, value: Any, system: str) -> Any:
         """Return the value in core units.
 
         Raises
         ------
-        PydanticCustomError
+        Refusal
             What was typed cannot be meant; the sentence says what can.
         """
         raise NotImplementedError
@@ -115,7 +104,8 @@ class Quantity(Kind):
         return number
 
     def _noun(self) -> str:
-        return f"a {type(self).__name__.lower()}"
+        name = type(self).__name__.lower()
+        return f"a{'n' if name[0] in 'aeiou' else ''} {name}"
 
 
 def told(value: Any) -> str:

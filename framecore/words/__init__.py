@@ -10,7 +10,9 @@ from framecore.words.language import (
     ENGLISH,
     Language,
     Said,
+    as_made,
     current,
+    decimal_sign,
     keep_names,
     languages,
     listen,
@@ -19,4 +21,7 @@ from framecore.words.language import (
     speaking,
 )
 
-__all__ = ["ENGLISH", "Language", "Said", "current", "keep_names", "languages", "listen", "say", "speak", "speaking"]
+__all__ = [
+    "ENGLISH", "Language", "Said", "as_made", "current", "decimal_sign", "keep_names", "languages", "listen", "say", "speak",
+    "speaking",
+]  # fmt: skip

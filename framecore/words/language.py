@@ -11,14 +11,13 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
+from framecore.words.numbers import with_sign
 from framecore.words.template import GAP, Template, words
 
 ENGLISH = "en"
-_NUMBER = re.compile(r"(?<![\w.,])(\d+)\.(\d+)(?!\w|\.\d)")
 _JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
 _PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrote
-_CLASSES = {"4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9"}  # of bolts: names, not numbers
 _DEEP = 40  # joints of a text that is still taken apart
 _TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
 _LONGEST = 9  # tokens of a name, spaces counted
@@ -29,13 +28,13 @@ class Language:
     """The translations of one language.
 
     ``code`` as "de"; ``name`` in the language itself; ``decimal`` mark of its numbers; ``texts`` English template to
-    translation, with gaps {0}, {1}, ...; an empty translation leaves the English.
+    translation, with gaps {0}, {1}, ...; an empty translation leaves the English, but for its numbers.
     """
 
     def __init__(self, code: str, name: str, decimal: str, texts: dict[str, str]) -> None:
         self.code, self.name, self.decimal, self.texts = code, name, decimal, texts
-        bare = {_bare(k): _bare(v or k) for k, v in texts.items() if _bare(k)}
-        known = bare | {k: v or k for k, v in texts.items()}
+        full = {k: v or self.number(k) for k, v in texts.items()}
+        known = {_bare(k): _bare(v) for k, v in full.items() if _bare(k)} | full
         self._whole = {k: v for k, v in known.items() if not GAP.search(k)}
         self._by_word: dict[str, list[Template]] = defaultdict(list)
         for text, translation in known.items():
@@ -51,7 +50,7 @@ class Language:
         held = text
         for n, name in enumerate(self.names):
             held = held.replace(name, chr(_PRIVATE + n))
-        said, known = self._found(held)
+        said, known = self._found(held) if self.texts else (self.number(held), True)
         if not known and _heard:
             _heard(text)
         if held != text:
@@ -66,9 +65,7 @@ class Language:
 
     def number(self, text: str) -> str:
         """Return ``text`` with the decimal mark of this language in its numbers."""
-        if self.decimal == "." or text in _CLASSES:
-            return text
-        return _NUMBER.sub(rf"\1{self.decimal}\2", text)
+        return with_sign(text, self.decimal)
 
     def _find(self, text: str) -> tuple[str, bool]:
         """Return what is said for ``text``, and whether every word of it was known."""
@@ -111,8 +108,8 @@ class Language:
             found = template.pattern.fullmatch(text)
             if not found:
                 continue
-            said = [self._found(g) for g in found.groups()]
-            filled = template.filled(found, [s for s, _ in said]), all(k for _, k in said)
+            said = [(g, True) if i in template.kept else self._found(g) for i, g in enumerate(found.groups())]
+            filled = template.filled([s for s, _ in said]), all(k for _, k in said)
             if filled[1]:
                 return filled
             first = first or filled
@@ -232,8 +229,21 @@ def current() -> str:
     return ENGLISH if _language is None else _language.code
 
 
-def speak(code: str) -> None:
+def decimal_sign() -> str:
+    """Return the sign before the decimals of every number that is shown now: "." or ","."""
+    return "." if _language is None else _language.decimal
+
+
+def as_made() -> bool:
+    """Whether every text is shown as it was made: in English, with points."""
+    return _language is None
+
+
+def speak(code: str, decimal: str = ".") -> None:
     """Speak ``code`` from now on, in the whole program.
+
+    Words and numbers go together: a translation brings its own decimal sign, and only English takes ``decimal``, for a
+    maker whose system writes another sign and has no words of its own here.
 
     Raises
     ------
@@ -241,18 +251,22 @@ def speak(code: str) -> None:
         When there is no such language.
     """
     global _language
-    _language = None if code == ENGLISH else language(code)
+    if code != ENGLISH:
+        _language = language(code)
+    else:
+        _language = None if decimal == "." else Language(ENGLISH, "English", decimal, {})
 
 
 @contextmanager
 def speaking(code: str) -> Iterator[None]:
     """Speak ``code`` for a while."""
-    before = current()
+    global _language
+    before = _language
     speak(code)
     try:
         yield
     finally:
-        speak(before)
+        _language = before
 
 
 @contextmanager

@@ -1,4 +1,7 @@
-"""Templates of sentences: fixed words with numbered gaps, as ``"{0} of {1} bars"``."""
+"""Templates of sentences: fixed words with numbered gaps, as ``"{0} of {1} bars"``.
+
+In a translation ``{0!}`` is a gap whose text stays as it was made: a key or a value as it is typed into a brief.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 GAP = re.compile(r"\{(\d+)\}")
+FILLED = re.compile(r"\{(\d+)(!?)\}")
 # Units and what stands in formulas.
 UNITS = frozenset(
     [
@@ -30,7 +34,6 @@ UNITS = frozenset(
         "GPa",
         "Hz",
         "rad",
-        "rpm",
         "lb",
         "lbf",
         "ft",
@@ -77,10 +80,16 @@ class Template:
         """The longest fixed word, by which the template is looked up; empty where there is none."""
         return max(words(GAP.sub(" \0 ", self.text)), key=len, default="")
 
-    def filled(self, found: re.Match[str], said: list[str]) -> str:
+    @cached_property
+    def kept(self) -> frozenset[int]:
+        """The gaps, counted in the order of ``text``, whose text stays as it was made."""
+        numbers = {int(n) for n, mark in FILLED.findall(self.translation) if mark}
+        return frozenset(i for i, n in enumerate(self.gaps) if n in numbers)
+
+    def filled(self, said: list[str]) -> str:
         """Return the translation with ``said`` in the gaps, given in the order of ``text``."""
         by_number = {n: said[i] for i, n in enumerate(self.gaps)}
-        return GAP.sub(lambda m: by_number[int(m.group(1))], self.translation)
+        return FILLED.sub(lambda m: by_number[int(m.group(1))], self.translation)
 
 
 def words(text: str) -> list[str]:

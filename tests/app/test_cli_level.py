@@ -13,9 +13,13 @@ from pathlib import Path
 import pytest
 
 from app.cli.main import run
+from framecore.words import speak, speaking
 
 ROOT = Path(__file__).resolve().parents[2]
-STORY = ROOT / "resources" / "help" / "levelling.md"
+STORIES = {
+    "en": ROOT / "resources" / "help" / "levelling.md",
+    "de": ROOT / "resources" / "help" / "de" / "levelling.md",
+}
 LEVEL = ("--sensitivity", "0.02 mm/m")
 READ = ("--reading", "left: +2 div, -1 div", "--reading", "right: +5 div, +2 div", *LEVEL)
 COLLARS = ("--between", "75", "--overhang", "100", "--bar", "25")
@@ -175,31 +179,51 @@ def test_a_machine_without_a_bed_is_told_so(capsys):
     assert answer(plate, capsys, "--along", "-3 mm/m")["stage"] == "level"
 
 
-def blocks():
+def blocks(page):
     """Each command of the story with what the page says it prints."""
-    for block in re.findall(r"```\n\$ (.*?)\n```", STORY.read_text(encoding="utf-8"), re.S):
+    for block in re.findall(r"```\n\$ (.*?)```", page.read_text(encoding="utf-8"), re.S):
         command, _, printed = block.partition("\n")
-        yield shlex.split(command), printed + "\n"
+        yield shlex.split(command), printed
 
 
-def test_the_worked_story_is_what_the_program_prints(brief, capsys, monkeypatch):
+@pytest.mark.parametrize("language", STORIES)
+def test_the_worked_story_is_what_the_program_prints(brief, capsys, monkeypatch, language):
     monkeypatch.chdir(Path(brief).parent)
-    told = list(blocks())
+    page = STORIES[language]
+    told = list(blocks(page))
     assert len(told) >= 6
-    if os.environ.get("STANDWRIGHT_STORY"):  # written anew where the model has become a better one; then read it
-        page = STORY.read_text(encoding="utf-8")
+    with speaking("en"):  # the command says the language that it wants
+        if os.environ.get("STANDWRIGHT_STORY"):  # written anew where the model has become a better one; then read it
+            text = page.read_text(encoding="utf-8").split("```\n$ ")
+            for k, (words, _) in enumerate(told, 1):
+                assert run(words[1:]) == 0
+                rest = text[k].partition("```")[2]
+                text[k] = f"{text[k].partition(chr(10))[0]}\n{capsys.readouterr().out}```{rest}"
+            page.write_text("```\n$ ".join(text), encoding="utf-8")
+            Path(brief).with_suffix(".level.toml").unlink()
+            told = list(blocks(page))
         for words, printed in told:
+            assert words[0] == "standwright" and ("--language" in words) == (language != "en")
+            speak("en")
             assert run(words[1:]) == 0
-            page = page.replace("\n" + printed, "\n" + capsys.readouterr().out, 1)
-        STORY.write_text(page, encoding="utf-8")
-        Path(brief).with_suffix(".level.toml").unlink()
-        told = list(blocks())
-    for words, printed in told:
-        assert words[0] == "standwright"
-        assert run(words[1:]) == 0
-        assert capsys.readouterr().out == printed, " ".join(words)
+            assert capsys.readouterr().out == printed, " ".join(words)
 
 
-def test_the_story_ends_with_a_straight_bed_and_a_cause_elsewhere():
-    text = "".join(printed for _, printed in blocks())
-    assert "nothing to correct" in text and "look for the cause elsewhere" in text and "First all feet must bear" in text
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", ("nothing to correct", "look for the cause elsewhere", "First all feet must bear")),
+        ("de", ("nichts, was zu richten wäre", "die Ursache anderswo suchen", "Erst müssen alle Füße tragen")),
+    ],
+)  # fmt: skip
+def test_the_story_ends_with_a_straight_bed_and_a_cause_elsewhere(language, said):
+    text = "".join(printed for _, printed in blocks(STORIES[language]))
+    assert all(s in text for s in said)
+
+
+def test_the_german_story_measures_what_the_english_one_does(brief, capsys, monkeypatch):
+    """Figure for figure the same, whatever sign and words they are written with."""
+    ours, theirs = (
+        [re.findall(r"\d+(?:[.,]\d+)?", printed.replace(",", ".")) for _, printed in blocks(STORIES[code])] for code in STORIES
+    )
+    assert ours == theirs

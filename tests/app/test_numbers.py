@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import Qt
 
 from app.numbers import joined, parts, plain, shown
 from framecore.brief import read_brief
 from framecore.errors import UnitError
+from framecore.words import speak
 
 
 @pytest.fixture
 def locale():
-    """Choose a locale for this test only."""
-    before = QLocale()
-    yield lambda name: QLocale.setDefault(QLocale(name))
-    QLocale.setDefault(before)
+    """Speak as the window does on a system of that locale, for this test only."""
+    yield lambda name: speak("en", "." if name.startswith("en") else ",")
+    speak("en")
 
 
 @pytest.mark.parametrize(

@@ -14,18 +14,34 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 
 from app.cli.main import run
 from framecore.brief import read_brief, save_brief
+from framecore.words import current, speaking
 
-ROOT = Path(__file__).resolve().parents[2]
-PAGE = ROOT / "resources" / "help" / "tutorial.md"
+HELP = Path(__file__).resolve().parents[2] / "resources" / "help"
+PAGES = {"en": HELP / "tutorial.md", "de": HELP / "de" / "tutorial.md"}
 FILE = "small-lathe.toml"
 
 
+@pytest.fixture(params=PAGES, autouse=True)
+def spoken(request):
+    """Each test reads the page of one language while that language is spoken."""
+    with speaking(request.param):
+        yield request.param
+
+
 def text() -> str:
-    return PAGE.read_text(encoding="utf-8")
+    return PAGES[current()].read_text(encoding="utf-8")
 
 
 def told_brief() -> str:
     return re.search(r"```toml\n(.*?)```", text(), re.S)[1]
+
+
+def typed(command: str) -> list[str]:
+    """The words of a command line of the page, which says the language wherever it is not English."""
+    words = shlex.split(command)
+    assert words[0] == "standwright"
+    assert ("--language" in words) == (current() != "en") and (words[-1] == current() or "--language" not in words)
+    return words[1:]
 
 
 def test_the_first_questions_make_the_brief_of_the_page(qtbot):
@@ -77,9 +93,7 @@ def test_every_command_of_the_story_prints_what_the_page_says(tmp_path, capsys, 
             changes += 1
             continue
         commands += 1
-        words = shlex.split(hit["command"])
-        assert words[0] == "standwright"
-        assert run(words[1:]) in (0, 2)
+        assert run(typed(hit["command"])) in (0, 2)
         printed = capsys.readouterr().out
         anew += old[at : hit.start("printed")] + printed
         at = hit.end("printed")
@@ -87,14 +101,25 @@ def test_every_command_of_the_story_prints_what_the_page_says(tmp_path, capsys, 
             assert printed == hit["printed"], hit["command"]
     assert commands >= 7 and changes >= 10
     if os.environ.get("STANDWRIGHT_STORY"):  # written anew where the model has become a better one; then read it
-        PAGE.write_text(anew + old[at:], encoding="utf-8")
+        PAGES[current()].write_text(anew + old[at:], encoding="utf-8")
 
 
 def test_the_story_gets_better_as_it_goes():
     printed = [hit["printed"] for hit in hits() if hit["command"]]
-    assert "falls over" in printed[1] and "(good)" in printed[2]
-    assert "(stop)" in printed[3] and "(good)" in printed[4]
-    assert "falls over" not in printed[6]
+    over, good, stop = {"en": ("falls over", "good", "stop"), "de": ("fällt das Gestell um", "gut", "Halt")}[current()]
+    assert over in printed[1] and f"({good})" in printed[2]
+    assert f"({stop})" in printed[3] and f"({good})" in printed[4]
+    assert over not in printed[6]
+
+
+def test_the_german_page_tells_the_same_story(spoken):
+    if spoken == "en":
+        return
+    ours = text()
+    with speaking("en"):
+        theirs = text()
+    for what in (CHANGE, r"^\$ (.*?)(?: --language \w+)?$", r"^#+ ", r"`[a-z-]+\.(?:pdf|csv|xlsx|3mf)`"):
+        assert re.findall(what, ours, re.M) == re.findall(what, theirs, re.M)
 
 
 def test_the_packet_holds_what_the_page_names(tmp_path, capsys, monkeypatch):
@@ -116,7 +141,7 @@ def test_every_menu_the_page_names_is_there(window):
     from app.dialogs.help_keys import action_rows
 
     menus = dict(action_rows(window))
-    named = re.findall(r"_([A-Z][a-z]+), ([^_]+)_", text())
+    named = re.findall(r"_(\w+), ([^_]+)_", text())
     assert len(named) >= 4
     for menu, entry in named:
         assert entry in {what for what, _ in menus[menu]}, (menu, entry)

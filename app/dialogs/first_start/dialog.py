@@ -50,8 +50,11 @@ BOTH = 800  # px of width that questions and picture take together
 
 
 def _first(kind: str) -> BriefSource:
-    """A brief of this kind; in inches where the system measures so."""
+    """A brief of this kind, its title in the language that is spoken; in inches where the system measures so."""
     source = BriefSource.new(kind)
+    title = source.value("title")
+    if tr(title) != title:
+        source = source.with_value("title", str(tr(title)))
     inches = QLocale().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
     return source.with_value("units", "inch") if inches else source
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from framecore.sheets.drawing.model import Line, Primitive, Text
 from framecore.sheets.drawing.pens import text_width
-from framecore.words import ENGLISH, Said, current, say
+from framecore.words import Said, as_made, say
 
 Draw = Callable[[float, float, float], tuple[Primitive, ...]]  # left, top, width
 PAD = 1.4
@@ -157,7 +157,7 @@ def _high(cells: Sequence[Sequence[str]], height: float) -> float:
 def wrap(text: str, width: float, height: float, bold: bool = False) -> list[str]:
     """Break at spaces so that every line fits ``width`` mm; a single longer word is broken too."""
     # In another language a line is marked as said; it is not said again where it is measured and drawn.
-    part = str if current() == ENGLISH else Said
+    part = str if as_made() else Said
     words = say(text).split()
     whole = part(" ".join(words))
     if not words or text_width(whole, height, bold) <= width:

@@ -12,7 +12,7 @@ from functools import lru_cache
 from importlib.resources import files
 
 from framecore.sheets.drawing.model import Arc, Dimension, Leader, Line, Point2, Primitive, Text
-from framecore.words import ENGLISH, current, say
+from framecore.words import as_made, say
 
 Stroke = Line | Arc | Text
 
@@ -91,7 +91,7 @@ def strokes(primitive: Primitive) -> tuple[Stroke, ...]:
         broken = _leader(primitive)
     else:
         broken = (primitive,)
-    if current() == ENGLISH:
+    if as_made():
         return broken
     return tuple(replace(s, text=say(s.text)) if isinstance(s, Text) else s for s in broken)
 
