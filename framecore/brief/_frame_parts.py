@@ -197,7 +197,10 @@ class Mounting:
     screw: Annotated[str, ThreadName(label="Jacking screw")] = "M16"
     block: Annotated[float, Length(low=12, high=150, label="Jacking block", help="Side of the square block.")] = 50.0
     block_height: Annotated[float, Length(low=8, high=120, label="Jacking block height")] = 30.0
-    bolt_class: Annotated[str, Choice(("4.6", "5.6", "8.8", "10.9"), label="Strength class of the bolts")] = "8.8"
+    bolt_class: Annotated[str, Choice(
+            ("4.6", "5.6", "8.8", "10.9", "SAE 2", "SAE 5", "SAE 8"), label="Strength class of the bolts",
+            help="Metric bolts by ISO 898-1, inch bolts by their SAE grade; the nearest of the other system stands for it.",
+        )] = "8.8"
     foot_thickness: Annotated[
         float,
         Length(

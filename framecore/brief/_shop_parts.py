@@ -27,7 +27,10 @@ from framecore.brief.sheet_kinds import Sheets, SoldSheet
 class SteelBrief:
     """What is sold near you and what it costs."""
 
-    grade: Annotated[str, SteelName(label="Grade")] = "S235"
+    grade: Annotated[
+        str,
+        SteelName(label="Grade", help="Angle, bar and plate come in A36 where a tube's grade is given, and tube in A500."),
+    ] = "S235"
     price_kg: Annotated[float, Price(low=0, high=1000, label="Price per kg")] = 2.2
     sheet_price_kg: Annotated[float, Price(low=0, high=1000, label="Sheet price per kg")] = 2.5
     currency: Annotated[str, Text(label="Currency")] = "EUR"

@@ -52,9 +52,9 @@ FIELDS: tuple[FieldInfo, ...] = tuple(_walk(Brief, ""))
 BY_PATH: dict[str, FieldInfo] = {f.path: f for f in FIELDS}
 
 
-def default_for(path: str, machine_kind: str, layout: str | None = None) -> Any:
-    """Return what a key that is not given takes, as a brief would write it, for this machine and layout."""
-    value: Any = typical_for(machine_kind, layout)
+def default_for(path: str, machine_kind: str, layout: str | None = None, units: str = "metric") -> Any:
+    """Return what a key that is not given takes, as a brief would write it, for this machine, layout and units."""
+    value: Any = typical_for(machine_kind, layout, units)
     for name in path.split("."):
         if not isinstance(value, Mapping) or name not in value:
             return BY_PATH[path].default

@@ -62,12 +62,21 @@ def typical() -> dict[str, Any]:
 
 
 @cache
-def typical_for(kind: str, layout: str | None) -> dict[str, Any]:
-    """Return the typical values for a kind of machine on a layout (the kind's own where None): section -> key -> value."""
+def typical_for(kind: str, layout: str | None, units: str = "metric") -> dict[str, Any]:
+    """Return the typical values for a kind of machine on a layout (the kind's own where None): section -> key -> value.
+
+    In inches they are sizes as sold in inches.
+    """
     own: dict[str, Any] = typical().get(kind, {})
     named = layout or own.get("frame", {}).get("layout", "")
-    by_layout: dict[str, Any] = typical().get("layout", {}).get(named, {})
-    return {section: _over(own.get(section, {}), by_layout.get(section, {})) for section in {**own, **by_layout}}
+    tables = [own, typical().get("layout", {}).get(named, {})]
+    if units.startswith("inch"):
+        inch = typical()["inch"]
+        tables = [own, inch["any"], inch["kind"].get(kind, {}), tables[1], inch["layout"].get(named, {})]
+    out: dict[str, Any] = {}
+    for table in tables:
+        out = _over(out, table)
+    return out
 
 
 def _over(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
@@ -106,7 +115,9 @@ def resolve(source: BriefSource) -> Reading:
     kind = given.get("kind", "lathe") if isinstance(given, Mapping) else "lathe"
     frame = values.get("frame")
     layout = frame.get("layout") if isinstance(frame, Mapping) else None
-    usual = typical_for(kind if isinstance(kind, str) else "", layout if isinstance(layout, str) else None)
+    usual = typical_for(
+        kind if isinstance(kind, str) else "", layout if isinstance(layout, str) else None, str(system)
+    )
     parts: dict[str, Any] = {}
     assumed: list[str] = []
     for name, cls in _SECTIONS.items():
@@ -220,7 +231,7 @@ def _of_variants(values: Mapping[str, Any], kind: str, system: Any) -> tuple[Fin
         def check(section: str, path: str, own: Mapping[str, Any]) -> Iterator[Finding]:
             yield from (dataclasses.replace(f, severity=Severity.LOOK) for f in _strange_keys(section, path, own))
             layout = own.get("layout") if section == "frame" else None
-            usual = typical_for(kind, layout if isinstance(layout, str) else None)
+            usual = typical_for(kind, layout if isinstance(layout, str) else None, system)
             known = {k: v for k, v in own.items() if k in _keys(_SECTIONS[section])}
             try:
                 _adapter(section).validate_python(_over(usual.get(section, {}), known), context={"system": system})

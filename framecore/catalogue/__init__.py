@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from framecore.catalogue import _names
-from framecore.catalogue._goods import sheet, sheets, steel, steels, thread, threads
+from framecore.catalogue._goods import sheet, sheets, steel, steel_of, steels, thread, threads
 from framecore.catalogue._mass import kg_per_m
 from framecore.catalogue._tables import rows
 from framecore.catalogue.model import Profile, SectionProperties, Shape, Sheet, Steel, Thread
@@ -30,6 +30,7 @@ __all__ = [
     "sheet",
     "sheets",
     "steel",
+    "steel_of",
     "steels",
     "summary",
     "thread",

@@ -41,6 +41,8 @@ def _steels() -> dict[str, Steel]:
             g=float(r["g"]),
             density=DENSITY,
             source=r["source"],
+            tube=r["tube"],
+            other=r["other"],
         )
         for r in table("steels.csv")
     }
@@ -105,6 +107,16 @@ def steel(name: str) -> Steel:
         if _plain(key) == _plain(name) or _plain(key) == _plain(name).removesuffix("h"):
             return value
     raise _missing("steel", name, steels())
+
+
+@lru_cache(maxsize=256)
+def steel_of(name: str, *, tube: bool) -> Steel:
+    """Return the steel that tube, or angle, bar and plate, come in where ``name`` is asked for; raises `CatalogueError`.
+
+    A500 and A513 are made as tube only and A36 is not: the usual grade of the other form stands in for them.
+    """
+    asked = steel(name)
+    return steel((asked.tube if tube else asked.other) or name)
 
 
 def sheets(system: str | None = None) -> tuple[str, ...]:

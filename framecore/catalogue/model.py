@@ -128,7 +128,11 @@ class Profile:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Steel:
-    """A grade: young and shear modulus, yield, tensile strength in MPa; density in kg/m3."""
+    """A grade: young and shear modulus, yield, tensile strength in MPa; density in kg/m3.
+
+    ``tube``, ``other``: ids of the grades that tube, and angle, bar and plate, come in where this one is asked for;
+    "" where it is made in that form itself.
+    """
 
     id: str
     fy: float
@@ -137,6 +141,8 @@ class Steel:
     g: float
     density: float
     source: str
+    tube: str = ""
+    other: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue.bolts import CLASS_SOURCE, STUD_CLASS, proof_load
+from framecore.catalogue.bolts import class_of, class_source, class_words, proof_load, stud_class
 from framecore.catalogue.model import Thread
 from framecore.figures._judge import at_least, at_most, computed, given, look
 from framecore.figures.model import Answers, Figure, Input, Working
@@ -59,21 +59,20 @@ def _of(thread: Thread, symbol: str, label: str, value: float, unit: str = "mm")
 
 def _bolts(answers: Answers, bolt: Thread) -> Iterator[Figure]:
     brief, checks = answers.brief, answers.strength.checks
-    cls = brief.mounting.bolt_class
+    cls = class_of(bolt, brief.mounting.bolt_class)
     proof, load = proof_load(bolt, cls), assembly_preload(bolt, cls)
     torque = torque_for(bolt.diameter, load)
     area = _of(bolt, "As", "stress area", bolt.stress_area, "mm2")
     d = _of(bolt, "d", "size", bolt.diameter)
-    inch = "; bolts of SAE grade 5 are about class 8.8" if bolt.system == "inch" else ""
     yield Figure(
         id="mount.torque", label=f"Tightening torque of {bolt.id}", value=torque / 1000, unit="N m", group="seat",
-        note=f"class {cls}, dry; oiled a quarter less",
+        note=f"{class_words(cls)}, dry; oiled a quarter less",
         assumed=tuple(p for p in ("mounting.bolt_class",) if p in brief.assumed),
         work=lambda: Working(
-            formula="T = K d F, F = 0.75 Sp As", source=TORQUE_SOURCE + "; " + CLASS_SOURCE,
+            formula="T = K d F, F = 0.75 Sp As", source=TORQUE_SOURCE + "; " + class_source(cls),
             inputs=(
-                d, area, Input(symbol="Sp", label=f"proof stress of class {cls}", value=proof / bolt.stress_area, unit="MPa",
-                               origin="table", source=CLASS_SOURCE),
+                d, area, Input(symbol="Sp", label=f"proof stress of {class_words(cls)}", value=proof / bolt.stress_area,
+                               unit="MPa", origin="table", source=class_source(cls)),
                 Input(symbol="K", label="nut factor", value=NUT_FACTOR, unit="1", origin="assumed", source=PRACTICE),
             ),
             steps=(
@@ -82,7 +81,7 @@ def _bolts(answers: Answers, bolt: Thread) -> Iterator[Figure]:
                 f"F lies between {(1 - SCATTER) * load:.0f} and {(1 + SCATTER) * load:.0f} N; proof load {proof:.0f} N",
             ),
             note="a machine on screws or shims is held, not pressed: half the torque is plenty and bends its foot less; the "
-                 "machine's manual goes before" + inch,
+                 "machine's manual goes before",
         ),
     )  # fmt: skip
     margin = checks.margin
@@ -113,6 +112,7 @@ def _bolts(answers: Answers, bolt: Thread) -> Iterator[Figure]:
 
 def _reach(answers: Answers, j: Jacks) -> Iterator[Figure]:
     brief, screw = answers.brief, j.screw
+    cls, block = class_of(screw, brief.mounting.bolt_class), steel_of(brief.steel.grade, tube=False)
     pitch = _of(screw, "p", "pitch", screw.pitch)
     ten = rise(screw.pitch, 10)
     fine = finer(screw.id)
@@ -158,11 +158,11 @@ def _reach(answers: Answers, j: Jacks) -> Iterator[Figure]:
         work=lambda: Working(
             formula="L >= As Rm / (0.6 fu A1) + p", inputs=(
                 _of(screw, "As", "stress area", screw.stress_area, "mm2"), pitch, given(brief, "mounting.block_height", "L"),
-                Input(symbol="fu", label=f"block of {brief.steel.grade}", value=find_steel(brief.steel.grade).fu, unit="MPa",
-                      origin="table", source=find_steel(brief.steel.grade).source),
+                Input(symbol="fu", label=f"block of {block.id}", value=block.fu, unit="MPa",
+                      origin="table", source=block.source),
             ), source=FORM_SOURCE,
             steps=(
-                f"L_min = {j.engaged_needed:.1f} mm for class {brief.mounting.bolt_class}, {j.engaged:g} mm are tapped",
+                f"L_min = {j.engaged_needed:.1f} mm for {class_words(cls)}, {j.engaged:g} mm are tapped",
                 f"tap drill {screw.tap_drill_name}",
             ),
             note="A1: sheared per mm of depth, the weaker of screw and block; a jack only presses, so this is strict",
@@ -210,7 +210,7 @@ def _screw(answers: Answers, j: Jacks) -> Iterator[Figure]:
                 formula="σ = (F + G) / (n A), A = π (d3² - D²) / 4 <= f_y / S",
                 inputs=(*loads, given(brief, "limits.yield_margin", "S")),
                 steps=(load, f"σ = {j.load:.0f} / {j.area:.1f} = {j.stress:.0f} MPa; {j.stress_limit:.0f} allowed"),
-                source=CLASS_SOURCE + "; screw of the bolts' class",
+                source=class_source(class_of(screw, brief.mounting.bolt_class)) + "; screw of the bolts' class",
             ),
         )  # fmt: skip
     if math.isfinite(j.end_pressure):
@@ -224,7 +224,7 @@ def _screw(answers: Answers, j: Jacks) -> Iterator[Figure]:
                 note="flat end, edges broken; a hardened washer under it spares the foot",
             ),
         )  # fmt: skip
-    fy = find_steel(brief.steel.grade).fy
+    fy = steel_of(brief.steel.grade, tube=False).fy
     if math.isfinite(j.block_pressure):
         yield Figure(
             id="jack.block_pressure", label="Block on its rail", value=j.block_pressure, unit="MPa", group="seat", limit=fy,
@@ -299,7 +299,7 @@ def pad_figures(answers: Answers) -> Iterator[Figure]:
     leg = next((m for m in frame.members if m.name == frame.feet[0].leg), None)
     wall = leg.profile.wall if leg else 0.0
     pad = pad_thread(brief, wall, answers.strength.floor.engaged)
-    steel = find_steel(brief.steel.grade)
+    steel, grade = steel_of(brief.steel.grade, tube=False), class_words(stud_class(stud))
     yield Figure(
         id="pads.thread", label=f"Pad thread as strong as the stud {stud.id}", value=pad.engaged, unit="mm", group="seat",
         limit=pad.needed, limit_kind="min", verdict=look(at_least(pad.engaged, pad.needed)), parts=(frame.feet[0].pad,),
@@ -312,7 +312,7 @@ def pad_figures(answers: Answers) -> Iterator[Figure]:
                 Input(symbol="fu", label=f"pad of {steel.id}", value=steel.fu, unit="MPa", origin="table", source=steel.source),
             ),
             steps=(
-                f"stud of class {STUD_CLASS} breaks at {pad.breaks:.0f} N, {pad.engaged:g} mm strip at {pad.strips:.0f} N",
+                f"stud of {grade} breaks at {pad.breaks:.0f} N, {pad.engaged:g} mm strip at {pad.strips:.0f} N",
                 f"L_min = {pad.needed:.1f} mm",
                 f"tap drill {stud.tap_drill_name}, chamfer to {pad.chamfer:.1f} mm both sides",
                 f"a wall of {pad.wall:g} mm would hold {pad.turns:.1f} turns: {pad.cure}" if pad.wall else pad.cure,

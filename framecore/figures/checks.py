@@ -7,8 +7,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from framecore.catalogue import steel as find_steel
-from framecore.catalogue.bolts import CLASS_SOURCE, STUD_CLASS, shear_share, tensile, yield_stress
+from framecore.catalogue import profile as find_profile
+from framecore.catalogue import steel_of
+from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import class_source, class_words, shear_share, stud_class, tensile, yield_stress
 from framecore.catalogue.model import Steel
 from framecore.figures._judge import at_least, at_most, computed, given, origin
 from framecore.figures.model import Answers, Figure, Input, Working
@@ -33,10 +35,9 @@ _CLASSES = {
 
 def figures(answers: Answers) -> Iterator[Figure]:
     """Yield the worst member, weld, pad, stud and bolt, the worst of each kind of member, and the buckling factor."""
-    brief, checks = answers.brief, answers.strength.checks
-    steel = find_steel(brief.steel.grade)
+    checks = answers.strength.checks
     worst = max(checks.members, key=lambda m: m.use)
-    yield _member(answers, "members.utilisation", "Worst member", worst, steel, full=True)
+    yield _member(answers, "members.utilisation", "Worst member", worst, full=True)
     roles: dict[str, MemberCode] = {}
     for member, check in zip(answers.frame.members, checks.members, strict=True):
         best = roles.get(member.role.value)
@@ -44,11 +45,11 @@ def figures(answers: Answers) -> Iterator[Figure]:
             roles[member.role.value] = check
     for role, check in roles.items():
         name = "members.worst." + role.replace(" ", "_")
-        yield _member(answers, name, f"Worst {role}", check, steel, full=False)
+        yield _member(answers, name, f"Worst {role}", check, full=False)
     if checks.welds:
         yield _weld(answers, max(checks.welds, key=lambda w: w.use))
     if checks.pads:
-        yield from _pads(answers, steel)
+        yield from _pads(answers)
     if checks.bolts:
         yield _bolt(answers, max(checks.bolts, key=lambda b: b.use))
     yield from _buckling(answers)
@@ -62,17 +63,18 @@ def _assumed(answers: Answers, *paths: str) -> tuple[str, ...]:
     return tuple(p for p in paths if p in answers.brief.assumed)
 
 
-def _member(answers: Answers, name: str, label: str, m: MemberCode, steel: Steel, *, full: bool) -> Figure:
+def _member(answers: Answers, name: str, label: str, m: MemberCode, *, full: bool) -> Figure:
     return Figure(
         id=name, label=label, value=m.use, unit="1", group="strength", limit=1.0, limit_kind="max",
         verdict=at_most(m.use, 1.0), note=f"{m.member}, {m.case}", parts=(m.member,),
         assumed=_assumed(answers, "limits.yield_margin", "limits.code", "steel.grade"),
-        work=lambda: _member_working(answers, m, steel, full=full),
+        work=lambda: _member_working(answers, m, full=full),
     )  # fmt: skip
 
 
-def _member_working(answers: Answers, m: MemberCode, steel: Steel, *, full: bool) -> Working:
+def _member_working(answers: Answers, m: MemberCode, *, full: bool) -> Working:
     checks = answers.strength.checks
+    steel = steel_of(answers.brief.steel.grade, tube=find_profile(m.profile).closed)
     inputs, more = _strengths(checks, m, steel) if full else ((), ())
     return Working(
         formula=_formula(checks, m),
@@ -191,8 +193,9 @@ def _weld(answers: Answers, w: WeldCheck) -> Figure:
     )  # fmt: skip
 
 
-def _pads(answers: Answers, steel: Steel) -> Iterator[Figure]:
+def _pads(answers: Answers) -> Iterator[Figure]:
     brief, pads = answers.brief, answers.strength.checks.pads
+    steel = steel_of(brief.steel.grade, tube=False)
     p: PadCheck = max(pads, key=lambda q: max(q.bending_use, q.thread_use))
     use = max(p.bending_use, p.thread_use)
     yield Figure(
@@ -217,6 +220,7 @@ def _pads(answers: Answers, steel: Steel) -> Iterator[Figure]:
         ),
     )  # fmt: skip
     s: PadCheck = max(pads, key=lambda q: q.stud_use)
+    stud = stud_class(find_thread(brief.feet.thread))
     yield Figure(
         id="feet.stud_utilisation", label="Worst foot stud", value=s.stud_use, unit="1", group="strength", limit=1.0,
         limit_kind="max", verdict=at_most(s.stud_use, 1.0), note=f"{s.foot}, {s.stud_case}", parts=(s.foot,),
@@ -224,8 +228,8 @@ def _pads(answers: Answers, steel: Steel) -> Iterator[Figure]:
             formula="η = γ (N / A + M / W) / fy, on the root diameter",
             inputs=(
                 _factor(answers),
-                Input(symbol="fy", label=f"yield strength of the stud, class {STUD_CLASS}", value=yield_stress(STUD_CLASS),
-                      unit="MPa", origin="assumed", source=CLASS_SOURCE),
+                Input(symbol="fy", label=f"yield strength of the stud, {class_words(stud)}", value=yield_stress(stud),
+                      unit="MPa", origin="assumed", source=class_source(stud)),
             ),
             steps=(f"{brief.feet.thread}: N / A + M / W = {s.stud_stress:.1f} MPa, η = {s.stud_use:.3f}",),
             source="statics; a longer stud bends more, so keep the feet short",
@@ -253,13 +257,15 @@ def _bolt(answers: Answers, b: BoltCheck) -> Figure:
             formula="η = γ max(F_t / F_proof, F_v / F_v,Rd + F_t / (1.4 F_t,Rd), F_v / F_b,Rd)",
             inputs=(
                 _factor(answers),
-                Input(symbol="f_ub", label=f"tensile strength of {b.thread}, class {b.bolt_class}", value=tensile(b.bolt_class),
-                      unit="MPa", origin=origin(answers.brief, "mounting.bolt_class"), key="mounting.bolt_class",
-                      source=CLASS_SOURCE),
+                Input(symbol="f_ub", label=f"tensile strength of {b.thread}, {class_words(b.bolt_class)}",
+                      value=tensile(b.bolt_class), unit="MPa",
+                      origin=origin(answers.brief, "mounting.bolt_class"), key="mounting.bolt_class",
+                      source=class_source(b.bolt_class)),
                 Input(symbol="α_v", label="its thread in shear, of that", value=shear_share(b.bolt_class), unit="1",
                       origin="table", source="EN 1993-1-8:2005 table 3.4, from memory"),
             ),
-            steps=tuple(steps), source="ISO 898-1 proof load; EN 1993-1-8:2005 table 3.4 (from memory)", note=CAUTION,
+            steps=tuple(steps),
+            source=f"proof load: {class_source(b.bolt_class)}; EN 1993-1-8:2005 table 3.4 (from memory)", note=CAUTION,
         ),
     )  # fmt: skip
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue import thread as find_thread
 from framecore.catalogue.model import Shape
 from framecore.errors import Finding, Severity
@@ -105,7 +105,7 @@ def _base(m: ColumnMeasures) -> Iterator[Finding]:
         return
     # Half the weight and its blow on one foot: a strip as wide as it is long (see strip_width) bends to 6 P / t^2.
     load = m.brief.limits.impact * m.brief.machine.mass * KILOGRAM_FORCE / 2
-    most = find_steel(m.brief.steel.grade).fy / m.brief.limits.yield_margin
+    most = steel_of(m.brief.steel.grade, tube=False).fy / m.brief.limits.yield_margin
     if 6 * load / m.thickness**2 > most:
         need = (6 * load / most) ** 0.5
         yield Finding(

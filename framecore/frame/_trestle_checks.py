@@ -148,8 +148,8 @@ def _feet(m: Measures) -> Iterator[Finding]:
             ),
             allowed=f"at least {need:.0f} mm", nearest=f"{need:.0f} mm",
         )  # fmt: skip
-    thickest = 4 * pair.leg.wall_design
-    if feet.pad_thickness > thickest:
+    thickest = 4 * pair.leg.wall
+    if feet.pad_thickness > thickest + 1e-9:
         yield Finding(
             code="frame.leg_thin_for_pad", field="frame.sections.legs", member="leg FL", severity=Severity.LOOK,
             message=(

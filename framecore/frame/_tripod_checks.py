@@ -127,11 +127,11 @@ def _feet(m: Measures) -> Iterator[Finding]:
             ),
             allowed=f"at least {need:.0f} mm", nearest=f"{need:.0f} mm",
         )  # fmt: skip
-    thickest = 4 * m.leg.wall_design
+    thickest = 4 * m.leg.wall
     for thick, key, what in (
         (feet.pad_thickness, "feet.pad_thickness", "pad"), (m.brief.frame.base_thickness, "frame.base_thickness", "block"),
     ):  # fmt: skip
-        if thick > thickest:
+        if thick > thickest + 1e-9:
             yield Finding(
                 code="frame.leg_thin_for_pad", field=key, member="leg FL", severity=Severity.LOOK,
                 message=(

@@ -107,8 +107,8 @@ def _pads(m: Measures) -> Iterator[Finding]:
             allowed=f"at least {need:.0f} mm", nearest=f"{need:.0f} mm",
         )  # fmt: skip
     # A thick pad takes the heat: the weld wants 5 mm on plate over 6 mm, but never more than the thinner part.
-    if feet.pad_thickness > 4 * leg.wall_design:
-        thickest = 4 * leg.wall_design
+    thickest = 4 * leg.wall
+    if feet.pad_thickness > thickest + 1e-9:
         yield Finding(
             code="frame.leg_thin_for_pad", field="frame.sections.legs", member="leg FL", severity=Severity.LOOK,
             message=(

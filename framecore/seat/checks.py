@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue.bolts import STUD_CLASS
+from framecore.catalogue.bolts import class_words, stud_class
 from framecore.errors import Finding, Severity
 from framecore.frame._blocks import ROUND
 from framecore.frame.model import Frame
@@ -178,8 +178,9 @@ def _pads(brief: Brief, frame: Frame, strength: Strength) -> Iterator[Finding]:
         return
     pad = pad_thread(brief, 0.0, strength.floor.engaged)
     if pad.engaged < pad.needed - 1e-9:
+        grade = class_words(stud_class(find_thread(brief.feet.thread)))
         yield _least(
             "seat.pad_thread", "feet.pad_thickness",
-            f"{pad.engaged:g} mm of thread strips before a class {STUD_CLASS} stud {brief.feet.thread} breaks; make the pads "
+            f"{pad.engaged:g} mm of thread strips before a stud {brief.feet.thread} of {grade} breaks; make the pads "
             f"{_up(pad.needed):.0f} mm thick, or {pad.cure}.", _up(pad.needed), member=frame.feet[0].pad,
         )  # fmt: skip

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import class_of
 from framecore.catalogue.model import Thread
 from framecore.frame.model import EndCut, Frame, Member, Mount, Plate, PlateRole, Vector
 from framecore.seat.bolts import assembly_preload
@@ -35,8 +36,9 @@ _LARGE_WASHERS = {
 }  # fmt: skip
 # A plate washer over a long slot: RCSC and AISC 360-16 J3.2 ask for 5/16 in, mm.
 PLATE_WASHER = 8.0
-# Round tube as sold for sleeves, outside, mm (common practice).
+# Round tube as sold for sleeves, outside, mm, and the same in inches, eighths from 1/2 on (common practice).
 _SLEEVES = (12.0, 14.0, 15.0, 16.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 32.0, 35.0, 38.0, 40.0)
+_INCH_SLEEVES = tuple(25.4 * k / 8 for k in range(4, 13))
 _SLEEVE_WALL = 1.5
 # Circle that a spanner's head needs round the bolt: share of the width across flats, and mm (common practice).
 OPEN_HEAD, SOCKET = (2.2, 2.0), (1.4, 2.0)
@@ -168,14 +170,16 @@ def fixed_tolerance(hole: float, bolt: float) -> float:
     return (hole - bolt) / 2
 
 
-def crush_sleeve(bore: float, inside: float, wall: float, load: float, fy: float, slot: float = 0.0) -> Sleeve:
+def crush_sleeve(
+    bore: float, inside: float, wall: float, load: float, fy: float, slot: float = 0.0, *, inch: bool = False
+) -> Sleeve:
     """Return the sleeve that keeps a tube ``inside`` mm high inside from being crushed by ``load`` N.
 
-    Its ring bears the load at the yield stress; the outside is the next size sold with at least 1.5 mm of wall. Behind
-    a slot it stays loose and goes where the bolt goes.
+    Its ring bears the load at the yield stress; the outside is the next size sold (``inch``: in inches) with at least 1.5 mm of
+    wall. Behind a slot it stays loose and goes where the bolt goes.
     """
     need = max(math.sqrt(bore * bore + 4 * load / (math.pi * fy)), bore + 2 * _SLEEVE_WALL)
-    outside = next((s for s in _SLEEVES if s >= need), math.ceil(need))
+    outside = next((s for s in (_INCH_SLEEVES if inch else _SLEEVES) if s >= need - 1e-9), math.ceil(need))
     text = (
         f"crush sleeve {outside:g} outside, {bore:g} bore, {inside:g} mm long, in from the open end; or drill the upper "
         f"wall {outside + 0.5:g} mm, cut it {inside + wall:g} mm long, weld and dress it flush"
@@ -309,9 +313,9 @@ def _rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
     if not any(m.hole for m in frame.mounts):
         return ()
     bolt = find_thread(brief.machine.bolt)
-    fy = find_steel(brief.steel.grade).fy
-    load = assembly_preload(bolt, brief.mounting.bolt_class)
-    deep = 1.5 * bolt.diameter
+    fy = steel_of(brief.steel.grade, tube=True).fy
+    load = assembly_preload(bolt, class_of(bolt, brief.mounting.bolt_class))
+    deep, inch = 1.5 * bolt.diameter, brief.units != "metric"
     members = {m.name: m for m in frame.members}
     head = next((p for p in frame.plates if p.role is PlateRole.HEAD), None)
     near: dict[float, tuple[list[_Obstacle], list[_Flat]]] = {}
@@ -330,7 +334,7 @@ def _rooms(brief: Brief, frame: Frame) -> tuple[HoleRoom, ...]:
             sleeve = None
             if member.profile.closed:
                 inside = height - 2 * member.profile.wall
-                sleeve = crush_sleeve(mount.hole, inside, member.profile.wall, load, fy, mount.slot)
+                sleeve = crush_sleeve(mount.hole, inside, member.profile.wall, load, fy, mount.slot, inch=inch)
             owner = member.name
         elif head is not None:
             u = mount.point[0] - head.origin[0], mount.point[1] - head.origin[1]

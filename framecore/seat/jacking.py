@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of, threads
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue import threads
-from framecore.catalogue.bolts import yield_stress
+from framecore.catalogue.bolts import class_of, yield_stress
 from framecore.catalogue.model import Thread
 from framecore.frame._blocks import BESIDE, LAND, ROUND, jack_place
 from framecore.frame.model import Frame
@@ -139,7 +138,8 @@ def jacks_of(brief: Brief, frame: Frame, strength: Strength) -> Jacks | None:
     need = welded + floor + LEVELLING
     taken = (THIN_NUT + (HEAD if hollow else 0.0)) * screw.diameter
     gap = m.jack - m.block_height
-    clamp = assembly_preload(bolt, m.bolt_class)
+    clamp = assembly_preload(bolt, class_of(bolt, m.bolt_class))
+    screw_class = class_of(screw, m.bolt_class)
     weight = brief.machine.mass * KILOGRAM_FORCE / len(held)
     load = (clamp + weight) / count
     area = math.pi / 4 * max(screw.root_diameter**2 - bore**2, 0.0)
@@ -149,9 +149,9 @@ def jacks_of(brief: Brief, frame: Frame, strength: Strength) -> Jacks | None:
     return Jacks(
         kind=m.seating, count=count, screw=screw, bore=bore, wall=(screw.root_diameter - bore) / 2 if hollow else 0.0,
         offset=offset, land=land, land_needed=LAND * screw.diameter, block_needed=block, engaged=m.block_height,
-        engaged_needed=engagement_needed(screw, m.bolt_class, find_steel(brief.steel.grade).fu), gap=gap, taken=taken,
+        engaged_needed=engagement_needed(screw, screw_class, steel_of(brief.steel.grade, tube=False).fu), gap=gap, taken=taken,
         have=max(2 * (gap - taken), 0.0), need=need, welded=welded, floor=floor,
         jack_needed=m.block_height + taken + need / 2, clamp=clamp, weight=weight, load=load, area=area,
-        stress=load / area if area > 0 else math.inf, stress_limit=yield_stress(m.bolt_class) / brief.limits.yield_margin,
+        stress=load / area if area > 0 else math.inf, stress_limit=yield_stress(screw_class) / brief.limits.yield_margin,
         end_pressure=load / end if end > 0 else math.inf, block_pressure=(clamp + weight) / foot if foot > 0 else math.inf,
     )  # fmt: skip

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue.bolts import STUD_CLASS, tensile
+from framecore.catalogue.bolts import stud_class, tensile
 from framecore.catalogue.model import Thread
 
 _SHEAR = 0.6  # shear strength over tensile strength (VDI 2230 and FED-STD-H28 take 0.5 to 0.65)
@@ -140,10 +140,11 @@ class PadThread:
 
 def pad_thread(brief: Brief, wall: float, engaged: float) -> PadThread:
     """Return what the pads' thread holds; ``wall`` of the leg above, mm."""
-    thread, fu = find_thread(brief.feet.thread), find_steel(brief.steel.grade).fu
-    needed = engagement_needed(thread, STUD_CLASS, fu)
+    thread, fu = find_thread(brief.feet.thread), steel_of(brief.steel.grade, tube=False).fu
+    stud = stud_class(thread)
+    needed = engagement_needed(thread, stud, fu)
     return PadThread(
-        engaged=engaged, needed=needed, breaks=thread.stress_area * tensile(STUD_CLASS),
-        strips=strip_load(thread, engaged, STUD_CLASS, fu), drill=thread.tap_drill, chamfer=countersink(thread), wall=wall,
+        engaged=engaged, needed=needed, breaks=thread.stress_area * tensile(stud),
+        strips=strip_load(thread, engaged, stud, fu), drill=thread.tap_drill, chamfer=countersink(thread), wall=wall,
         turns=turns_in(thread, wall), cure=boss_for(thread, needed),
     )  # fmt: skip

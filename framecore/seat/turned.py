@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import class_of
 from framecore.catalogue.model import Thread
 from framecore.frame._blocks import BESIDE, ROUND
 from framecore.frame.model import Frame, Hole, Mount
@@ -232,8 +233,9 @@ def jack_screw(brief: Brief, jacks: Jacks, feet: int) -> JackScrew:
     leg = math.floor((d - thread.root_diameter) / 2 * 10 + 1e-9) / 10
     across = blank.across_flats if hollow else spanner_within(FLATS * thread.root_diameter, thread.system)
     return JackScrew(
-        kind=jacks.kind, count=jacks.count * feet, per_bolt=jacks.count, thread=thread, bolt_class=m.bolt_class, length=length,
-        head=head, across_flats=across, flats=0.0 if hollow else FLATS_LONG * d, bore=jacks.bore,
+        kind=jacks.kind, count=jacks.count * feet, per_bolt=jacks.count, thread=thread,
+        bolt_class=class_of(thread, m.bolt_class), length=length, head=head,
+        across_flats=across, flats=0.0 if hollow else FLATS_LONG * d, bore=jacks.bore,
         bore_over=bore_over(jacks.bore, m.hole_class) if hollow else 0.0, chamfer=leg, end=d - 2 * leg, standing=jacks.gap,
         low=jacks.gap - half, high=jacks.gap + half, engaged=length - jacks.gap - half,
         blank_length=sold_length(thread, length - head), blank_head=blank,
@@ -315,7 +317,8 @@ def bolt_set(brief: Brief, steel: float, rise: float, mounts: tuple[str, ...]) -
     length = sold_length(thread, needed)
     threaded = thread_length(thread, length)
     return BoltSet(
-        count=len(mounts), thread=thread, bolt_class=brief.mounting.bolt_class, head=bolt_head(thread.id), nut=nut, washer=disc,
+        count=len(mounts), thread=thread, bolt_class=class_of(thread, brief.mounting.bolt_class), head=bolt_head(thread.id),
+        nut=nut, washer=disc,
         foot=foot, gap=gap, steel=steel, rise=rise, clamp=clamp, needed=needed, length=length, threaded=threaded,
         full_thread=length - threaded > clamp - rise - 1e-9, mounts=mounts,
     )  # fmt: skip

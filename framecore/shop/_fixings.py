@@ -6,28 +6,30 @@ import math
 from collections.abc import Iterator
 
 from framecore.brief.model import Brief
-from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import class_of, class_words, nut_words
+from framecore.catalogue.model import Thread
 from framecore.frame._around import member_box
 from framecore.frame._motor import THICK as MOTOR_PLATE
 from framecore.frame.model import Frame, Member, Plate, PlateRole, Role
-from framecore.seat.hardware import full_nut, sold_length
+from framecore.seat.hardware import INCH, full_nut, sold_length
 from framecore.seat.holes import washer
-from framecore.shop._say import about
+from framecore.shop._say import about, bolt_words, own_thread
 from framecore.shop.model import Bought
 from framecore.units import format_length
 
 MOTOR_BOLT, MOTOR_FOOT = "M8", 10.0  # what the plate's slots take; thickness of a motor's foot, assumed
 TOP_BOLT, TOP_PITCH = "M8", 400.0  # of a wooden top on its rails (common practice)
-BACKSTOP_SCREW, BACKSTOP_PITCH = "5 x 40", 300.0  # sheet on a board's edge (common practice)
+BACKSTOP_SCREW, BACKSTOP_PITCH = "5 × 40", 300.0  # sheet on a board's edge (common practice)
 # Self-drilling screws: size, most steel they drill through, length, mm. ISO 15480, from memory.
-_SELF_DRILLING = (("4.8 x 19", 4.4), ("5.5 x 22", 5.25), ("6.3 x 25", 6.0))
+_SELF_DRILLING = (("4.8 × 19", 4.4), ("5.5 × 22", 5.25), ("6.3 × 25", 6.0))
 # The same screws as they are sold in inches, from memory.
-_IN_INCHES = {"4.8 x 19": "No. 10 x 3/4 in", "5.5 x 22": "No. 12 x 7/8 in", "6.3 x 25": "1/4 x 1 in"}
+_IN_INCHES = {"4.8 × 19": "No. 10 × 3/4 in", "5.5 × 22": "No. 12 × 7/8 in", "6.3 × 25": "1/4 × 1 in"}
 # Of a usual bench vice with jaws of 125 to 150 mm (common practice).
 VICE_PLATE, VICE_BOLT, VICE_BOLTS, VICE_FOOT = "vice plate", "M12", 4, 15.0
 BEARER_BOLT = "M10"  # one through each crossing of a bearer over a tray (common practice)
 TRAY_SCREWS = 4  # one at each corner (common practice)
-BACKSTOP_INCH = "No. 10 x 1-1/2 in"
+BACKSTOP_INCH = "No. 10 × 1-1/2 in"
+THIN_SCREW, BOLT_CLASS = "M6", "8.8"
 TOUCH = 0.5  # mm; parts that lie this near touch
 RIVET_NUT, TAPPED = "rivet nut", "screw into a tapped hole"
 THIN_WALL = 1.5  # mm: under it a screw's thread tears out, a rivet nut holds (common practice)
@@ -37,17 +39,20 @@ def fixings(brief: Brief, frame: Frame) -> Iterator[Bought]:
     """Yield what holds panels, top, motor and switch box, and the drain's tail."""
     yield from _sheets(brief.units, frame)
     yield from _wooden_top(brief, frame)
-    yield from _vice(frame)
-    yield from _bearers_in_tray(frame)
+    yield from _vice(brief.units, frame)
+    yield from _bearers_in_tray(brief.units, frame)
     yield from _loose_tray(brief.units, frame)
     motor = sum(h.purpose.startswith("motor foot") for h in frame.holes)
     if motor:
         yield from _through(
-            "motor bolt", MOTOR_BOLT, MOTOR_FOOT + MOTOR_PLATE, motor, "motor plate",
+            "motor bolt", own_thread(brief.units, MOTOR_BOLT), MOTOR_FOOT + MOTOR_PLATE, motor, "motor plate",
             f"motor's foot {MOTOR_FOOT:g} mm thick, assumed",
         )  # fmt: skip
     box = sum(h.purpose.startswith("switch box") for h in frame.holes)
-    yield Bought(what="screw with nut and washers", size="M5 x 16", count=box, where="switch box on its plate")
+    yield Bought(
+        what="screw with nut and washers", size=about(brief.units, "M5 × 16", "No. 10-24 × 5/8 in"), count=box,
+        where="switch box on its plate",
+    )  # fmt: skip
     drain = [h for h in frame.holes if h.purpose == "drain"]
     yield Bought(
         what="hose tail with lock nut and seal", size=f"1/2 in, for a hole ø{drain[0].diameter:g} mm" if drain else "",
@@ -61,14 +66,15 @@ def short(mm: float, units: str) -> str:
 
 
 def _through(
-    what: str, thread_id: str, grip: float, count: int, where: str, note: str, parts: tuple[str, ...] = ()
+    what: str, thread: Thread, grip: float, count: int, where: str, note: str, parts: tuple[str, ...] = ()
 ) -> Iterator[Bought]:
     """Through bolts with a nut and two washers each."""
-    thread = find_thread(thread_id)
-    length = sold_length(thread, grip + 2 * washer(thread_id).thickness + full_nut(thread_id).height + 2 * thread.pitch)
-    yield Bought(what=what, size=f"{thread_id} x {length:g}, class 8.8", count=count, where=where, note=note, parts=parts)
-    yield Bought(what="nut", size=f"{thread_id}, class 8", count=count, where=where)
-    yield Bought(what="washer", size=f"for {thread_id}", count=2 * count, where=where)
+    cls = class_of(thread, BOLT_CLASS)
+    length = sold_length(thread, grip + 2 * washer(thread.id).thickness + full_nut(thread.id).height + 2 * thread.pitch)
+    size = f"{bolt_words(thread, length)}, {class_words(cls)}"
+    yield Bought(what=what, size=size, count=count, where=where, note=note, parts=parts)
+    yield Bought(what="nut", size=f"{thread.id}, {nut_words(cls)}", count=count, where=where)
+    yield Bought(what="washer", size=f"for {thread.id}", count=2 * count, where=where)
 
 
 def _sheets(units: str, frame: Frame) -> Iterator[Bought]:
@@ -89,16 +95,22 @@ def _sheets(units: str, frame: Frame) -> Iterator[Bought]:
         count = sum(n for _, n in found)
         yield Bought(what=what, size=size, count=count, where=where, parts=tuple(plate for plate, _ in found))
         if what == "panel screw":
-            yield Bought(what=RIVET_NUT, size="M6, steel", count=count, where=where, note="thin wall: set them in the frame")
+            size = f"{own_thread(units, THIN_SCREW).id}, steel"
+            yield Bought(what=RIVET_NUT, size=size, count=count, where=where, note="thin wall: set them in the frame")
 
 
 def _screw(units: str, sheet: float, wall: float) -> tuple[str, str]:
     if wall < THIN_WALL:
-        return "panel screw", "M6 x 16, with a washer"
+        return "panel screw", _short_screw(units)
     for size, most in _SELF_DRILLING:
         if sheet + wall <= most + 1e-9:
             return "self-drilling screw", f"{about(units, size, _IN_INCHES[size])}, hexagon head with washer"
-    return TAPPED, "M6 x 16, with a washer"
+    return TAPPED, _short_screw(units)
+
+
+def _short_screw(units: str) -> str:
+    long = INCH * 5 / 8 if units.startswith("inch") else 16.0
+    return f"{bolt_words(own_thread(units, THIN_SCREW), long)}, with a washer"
 
 
 def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
@@ -110,18 +122,18 @@ def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
     count = sum(max(2, math.ceil(m.length / TOP_PITCH - 1e-9)) for m in under)
     if count:
         deep = max(b[5] - b[2] for b in map(member_box, under))
-        thread = find_thread(TOP_BOLT)
-        need = top.thickness + deep + washer(TOP_BOLT).thickness + full_nut(TOP_BOLT).height + 2 * thread.pitch
+        thread = own_thread(brief.units, TOP_BOLT)
+        need = top.thickness + deep + washer(thread.id).thickness + full_nut(thread.id).height + 2 * thread.pitch
         where = f"top on {', '.join(m.name for m in under)}"
         note = (
             f"heads let into the wood, at least two in each rail and at most {TOP_PITCH:g} mm apart (common practice); "
             "drill the steel 2 mm wider, wood moves"
         )
-        yield Bought(what="coach bolt", size=f"{TOP_BOLT} x {sold_length(thread, need):g}", count=count, where=where, note=note,
+        yield Bought(what="coach bolt", size=bolt_words(thread, sold_length(thread, need)), count=count, where=where, note=note,
                      parts=("top",))  # fmt: skip
-        yield Bought(what="nut", size=TOP_BOLT, count=count, where="on the coach bolts")
-        yield Bought(what="washer", size=f"for {TOP_BOLT}", count=count, where="under the nuts of the coach bolts")
-    size = " x ".join(short(s, brief.units).replace(" mm", "") for s in (*_sides(top), top.thickness))
+        yield Bought(what="nut", size=thread.id, count=count, where="on the coach bolts")
+        yield Bought(what="washer", size=f"for {thread.id}", count=count, where="under the nuts of the coach bolts")
+    size = " × ".join(short(s, brief.units).replace(" mm", "") for s in (*_sides(top), top.thickness))
     yield Bought(what="wooden board", size=size, count=1, where="top", parts=("top",))
     backstop = next((p for p in frame.plates if p.role is PlateRole.BACKSTOP), None)
     if backstop is not None:
@@ -134,19 +146,19 @@ def _wooden_top(brief: Brief, frame: Frame) -> Iterator[Bought]:
         )  # fmt: skip
 
 
-def _vice(frame: Frame) -> Iterator[Bought]:
+def _vice(units: str, frame: Frame) -> Iterator[Bought]:
     """Bolts of a vice on its corner, down through the board and the plate under it; the vice gives their places."""
     plate = next((p for p in frame.plates if p.name == VICE_PLATE), None)
     if plate is None:
         return
     board = next((p.thickness for p in frame.plates if p.name == "top"), 0.0)
     yield from _through(
-        "vice bolt", VICE_BOLT, VICE_FOOT + board + plate.thickness, VICE_BOLTS, "vice on its corner",
+        "vice bolt", own_thread(units, VICE_BOLT), VICE_FOOT + board + plate.thickness, VICE_BOLTS, "vice on its corner",
         f"{VICE_BOLTS} holes in a vice's foot {VICE_FOOT:g} mm thick, assumed: measure the vice before you buy", (VICE_PLATE,),
     )  # fmt: skip
 
 
-def _bearers_in_tray(frame: Frame) -> Iterator[Bought]:
+def _bearers_in_tray(units: str, frame: Frame) -> Iterator[Bought]:
     """Bolts of bearers over the ring with a tray between: where no weld is laid, one through each crossing."""
     tray = next((p.thickness for p in frame.plates if p.role is PlateRole.TRAY), 0.0)
     members = {m.name: m for m in frame.members}
@@ -159,7 +171,8 @@ def _bearers_in_tray(frame: Frame) -> Iterator[Bought]:
     grip = max(rail.profile.height + bearer.profile.height for rail, bearer in crossings) + tray
     names = dict.fromkeys(bearer.name for _, bearer in crossings)
     yield from _through(
-        "bearer bolt", BEARER_BOLT, grip, len(crossings), f"{', '.join(names)} on the rails, through the tray",
+        "bearer bolt", own_thread(units, BEARER_BOLT), grip, len(crossings),
+        f"{', '.join(names)} on the rails, through the tray",
         "seal them in the tray; drill bearer, tray and rail together", tuple(names),
     )  # fmt: skip
 
@@ -175,7 +188,8 @@ def _loose_tray(units: str, frame: Frame) -> Iterator[Bought]:
     yield Bought(what=what, size=size, count=TRAY_SCREWS, where="corners of the tray, into what it lies on", note="sealed",
                  parts=(tray.name,))  # fmt: skip
     if what == "panel screw":
-        yield Bought(what=RIVET_NUT, size="M6, steel", count=TRAY_SCREWS, where="under the tray", note="set them in the frame")
+        size = f"{own_thread(units, THIN_SCREW).id}, steel"
+        yield Bought(what=RIVET_NUT, size=size, count=TRAY_SCREWS, where="under the tray", note="set them in the frame")
 
 
 def through_tray(frame: Frame) -> bool:
@@ -184,7 +198,7 @@ def through_tray(frame: Frame) -> bool:
     if tray is None:
         return False
     return any(h.owner == tray.name and h.purpose.startswith("machine foot") for h in frame.holes) or any(
-        True for _ in _bearers_in_tray(frame)
+        True for _ in _bearers_in_tray("metric", frame)
     )
 
 

@@ -3,19 +3,39 @@
 from __future__ import annotations
 
 import itertools
+import math
 import re
 from collections.abc import Iterable
 
+from framecore.catalogue import thread as find_thread
+from framecore.catalogue.model import Thread
 from framecore.units import INCH, POUND, format_length, format_quantity
 
 _METRIC = re.compile(r"(?<![0-9A-Za-z_.(])(?P<sizes>\d+(?:\.\d+)?(?: [x×] \d+(?:\.\d+)?)*) (?P<unit>mm|kN|kg)\b(?![/)])")
 _SMALL = 6.0  # mm; under it a rule's fraction that is off says too little
+# Inch bolts that go where a metric one of common practice does.
+_INCH_FOR = {"M6": "1/4-20", "M8": "5/16-18", "M10": "3/8-16", "M12": "1/2-13"}
 _FINE = 1 / 64  # in; below this a rule shows nothing and thousandths are told
 
 
 def size(units: str, mm: float) -> str:
     """Return a length to be measured: "760 mm", "911.4 mm", "29 1/2 in"."""
     return format_length(mm, units).replace(".0 mm", " mm")
+
+
+def bolt_words(thread: Thread, length: float) -> str:
+    """Return "M10 × 90", or inches as people write them, "1/2-13 × 3-1/4 in"."""
+    if thread.system == "metric":
+        return f"{thread.id} × {length:g}"
+    whole, eighths = divmod(round(length / INCH * 8), 8)
+    shared = math.gcd(eighths, 8)
+    part = f"{eighths // shared}/{8 // shared}" if eighths else ""
+    return f"{thread.id} × {'-'.join(t for t in (str(whole) if whole or not part else '', part) if t)} in"
+
+
+def own_thread(units: str, metric: str) -> Thread:
+    """Return the thread of common practice that the brief's system sells: M8 or 5/16-18."""
+    return find_thread(about(units, metric, _INCH_FOR[metric]))
 
 
 def within(units: str, mm: float) -> str:

@@ -8,12 +8,12 @@ from dataclasses import replace
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue.model import Thread
+from framecore.catalogue.bolts import class_words, nut_words
 from framecore.frame.model import Frame
 from framecore.seat.hardware import INCH
 from framecore.seat.turned import BoltSet, SeatParts
 from framecore.shop._fixings import fixings, short
-from framecore.shop._say import in_units
+from framecore.shop._say import bolt_words, in_units
 from framecore.shop._wheels import wheels
 from framecore.shop.model import Bought
 from framecore.strength._floor import stud_over_base
@@ -42,16 +42,6 @@ def bought(brief: Brief, frame: Frame, seat: SeatParts) -> tuple[Bought, ...]:
     )  # fmt: skip
 
 
-def bolt_words(thread: Thread, length: float) -> str:
-    """Return "M10 x 90", or inches as people write them, "1/2-13 x 3-1/4 in"."""
-    if thread.system == "metric":
-        return f"{thread.id} x {length:g}"
-    whole, eighths = divmod(round(length / INCH * 8), 8)
-    shared = math.gcd(eighths, 8)
-    part = f"{eighths // shared}/{8 // shared}" if eighths else ""
-    return f"{thread.id} x {'-'.join(t for t in (str(whole) if whole or not part else '', part) if t)} in"
-
-
 def _feet(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:
     if not frame.feet:
         return
@@ -59,10 +49,11 @@ def _feet(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:
     plates = {p.name: p.thickness for p in frame.plates}
     stud = max(x.top[2] - x.base_height + plates.get(x.pad, 0.0) for x in frame.feet) + f.travel
     stud = max(stud, stud_over_base(f, find_thread(f.thread).diameter))
+    step = INCH / 4 if units != "metric" else 1.0  # as studs are sold
     names = tuple(x.name for x in frame.feet)
     yield Bought(
         what="levelling foot",
-        size=f"{f.thread} stud at least {short(math.ceil(stud), units)} long, base ø{short(f.base, units)}, "
+        size=f"{f.thread} stud at least {short(math.ceil(stud / step) * step, units)} long, base ø{short(f.base, units)}, "
         f"rated {f.rating / 1000:g} kN",
         count=len(frame.feet), where="in the pads" if frame.feet[0].leg else "in the base plate", parts=names,
         note=f"travel {short(f.travel, units)} up and down, base tilts {f.tilt:g}°",
@@ -74,7 +65,7 @@ def _feet(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:
     if seat.boss is not None:
         yield Bought(
             what="weld nut", size=f.thread, count=seat.boss.count, where="on the pads, for the feet's studs",
-            note=f"the pads hold too little thread; or turn bosses ø{seat.boss.outside:g} x {seat.boss.length:g}",
+            note=f"the pads hold too little thread; or turn bosses ø{seat.boss.outside:g} × {seat.boss.length:g}",
         )  # fmt: skip
 
 
@@ -94,17 +85,15 @@ def _bolts(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
             note += "; longer than is usual for the size: threaded rod with two nuts does"
         elif b.full_thread:
             note += "; thread right up to the head"
-        if b.thread.system == "inch" and b.bolt_class == "8.8":
-            note += "; bolts of SAE grade 5 are about class 8.8"
         yield Bought(
-            what="holding-down bolt", size=f"{bolt_words(b.thread, b.length)}, class {b.bolt_class}", count=b.count,
+            what="holding-down bolt", size=f"{bolt_words(b.thread, b.length)}, {class_words(b.bolt_class)}", count=b.count,
             where=f"machine feet {', '.join(_numbers(b))}", note=note,
             parts=tuple(f"holding-down bolt {n}" for n in _numbers(b)),
         )  # fmt: skip
     numbers = [n for b in seat.bolts for n in _numbers(b)]
     first, all_ = seat.bolts[0], f"machine feet {', '.join(numbers)}"
     yield Bought(
-        what="nut", size=f"{first.thread.id}, {_nut_class(first.bolt_class)}", count=len(numbers), where=all_,
+        what="nut", size=f"{first.thread.id}, {nut_words(first.bolt_class)}", count=len(numbers), where=all_,
         parts=tuple(f"nut {n}" for n in numbers),
     )  # fmt: skip
     yield Bought(
@@ -113,16 +102,9 @@ def _bolts(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
     )  # fmt: skip
 
 
-def _nut_class(bolt_class: str) -> str:
-    """A nut's class is the first number of its bolt's; ISO 898-2 makes none under 5."""
-    return f"class {max(int(bolt_class.split('.')[0]), 5)}"
-
-
 def _sleeves(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
     for s in seat.sleeves:
         outside, bore, long = (short(v, brief.units) for v in (s.outside, s.bore, s.length))
-        if brief.units != "metric":
-            outside = f"{s.outside / INCH:.3f} in"  # as it is drawn: no rule's fraction
         yield Bought(
             what="tube for a crush sleeve", size=f"ø{outside}, bore {bore}, {long} long when faced", count=s.count,
             where="in the tubes, round the holding-down bolts", note="or turn it; drawn with the section of the seat",
@@ -136,7 +118,7 @@ def _jacks(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:
     holes = [h.purpose.removeprefix("jack ") for h in frame.holes if h.purpose.startswith("jack ")]
     name = "hollow jacking screw" if s.hollow else "jacking screw"
     parts = tuple(f"{name} {h}" for h in holes)
-    size = f"{bolt_words(s.thread, s.blank_length)}, class {s.bolt_class}"
+    size = f"{bolt_words(s.thread, s.blank_length)}, {class_words(s.bolt_class)}"
     how = f"cut to {short(s.length, brief.units)}" + (
         f" over all and bored ø{s.bore:g} through" if s.hollow else ", head off, two flats filed at the upper end"
     )
@@ -150,7 +132,7 @@ def _jacks(brief: Brief, frame: Frame, seat: SeatParts) -> Iterator[Bought]:
     )  # fmt: skip
     if seat.disc is not None:
         yield Bought(
-            what="hardened disc", size=f"ø{seat.disc.diameter:g} x {seat.disc.thickness:g}", count=seat.disc.count,
+            what="hardened disc", size=f"ø{seat.disc.diameter:g} × {seat.disc.thickness:g}", count=seat.disc.count,
             where="between jacking screws and the machine's feet", note="or turn it from silver steel",
         )  # fmt: skip
 
@@ -161,7 +143,7 @@ def _shims(brief: Brief, seat: SeatParts) -> Iterator[Bought]:
     s = seat.shim
     leaves = ", ".join(f"{leaf:g}" for leaf in sorted(set(s.leaves), reverse=True))
     yield Bought(
-        what="set of slotted shims", size=f"{s.side:g} x {s.side:g}, slot {s.slot:g}, leaves {leaves} mm", count=s.feet,
+        what="set of slotted shims", size=f"{s.side:g} × {s.side:g}, slot {s.slot:g}, leaves {leaves} mm", count=s.feet,
         where="one pack under each foot of the machine", parts=tuple(f"shims {n}" for b in seat.bolts for n in _numbers(b)),
         note="hard stock, clean and flat; few thick leaves rather than many thin ones",
     )  # fmt: skip

@@ -73,7 +73,7 @@ class Bought:
     Attributes
     ----------
     mark : "S1", "S2", ...
-    what, size : in words, "holding-down bolt" and "M10 x 100, class 8.8"
+    what, size : in words, "holding-down bolt" and "M10 × 100, class 8.8"
     count : pieces
     where : where they go, in words
     parts : names that light up with it: feet and casters of the frame, screws and nuts as the view names them

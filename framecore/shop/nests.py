@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.cutting import SheetPart, SheetPlan, SheetStock, plan_sheets
 from framecore.cutting.nest_model import Mode, Point
 from framecore.frame.model import Frame
@@ -81,7 +81,7 @@ def sheets_for(brief: Brief, thickness: float) -> tuple[SheetStock, ...]:
     sizes = [(s.length, s.width, s.price) for s in sold]
     if not sizes:
         sizes = [(a, b, 0.0) for a, b in USUAL_SHEETS["metric" if brief.units == "metric" else "inch"]]
-    each = thickness * find_steel(steel.grade).density * 1e-9 * steel.sheet_price_kg
+    each = thickness * steel_of(steel.grade, tube=False).density * 1e-9 * steel.sheet_price_kg
     return tuple(
         SheetStock(name=_size(brief, max(a, b), min(a, b)), length=max(a, b), width=min(a, b), price=price or a * b * each)
         for a, b, price in sizes
@@ -90,23 +90,23 @@ def sheets_for(brief: Brief, thickness: float) -> tuple[SheetStock, ...]:
 
 def _size(brief: Brief, length: float, width: float) -> str:
     if brief.units == "metric":
-        return f"{length:.0f} x {width:.0f} mm"
-    return f"{format_length(length, brief.units, unit=False)} x {format_length(width, brief.units)}"
+        return f"{length:.0f} × {width:.0f} mm"
+    return f"{format_length(length, brief.units, unit=False)} × {format_length(width, brief.units)}"
 
 
 def sheet_lines(brief: Brief, nests: Sequence[Nest]) -> list[OrderLine]:
     """One line a size of whole sheets that is bought."""
-    density = find_steel(brief.steel.grade).density
+    steel = steel_of(brief.steel.grade, tube=False)
     out = []
     for thickness, plan in nests:
         for sheet in dict.fromkeys(plan.sheets):
             count = plan.sheets.count(sheet)
             marks = dict.fromkeys(p.mark for p in plan.placements if plan.sheets[p.sheet] == sheet)
-            mass = count * sheet.length * sheet.width * thickness * density * 1e-9
+            mass = count * sheet.length * sheet.width * thickness * steel.density * 1e-9
             given = any(s.price and {s.length, s.width} == {sheet.length, sheet.width} for s in brief.steel.sheets)
             out.append(
                 OrderLine(
-                    what=f"sheet {thickness:g} mm", detail=f"{sheet.name}, {brief.steel.grade}, for {', '.join(marks)}",
+                    what=f"sheet {thickness:g} mm", detail=f"{sheet.name}, {steel.id}, for {', '.join(marks)}",
                     count=count, length=0.0, mass=mass, cost=count * sheet.price,
                     price_assumed=not given and "steel.sheet_price_kg" in brief.assumed,
                 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue.model import Profile
 from framecore.cutting import Bar, CutPlan, Piece, plan_cuts
 from framecore.frame.model import Frame
@@ -94,13 +94,13 @@ def _price(brief: Brief, profile: Profile, length: float) -> float:
 
 def _bar_lines(brief: Brief, profile: Profile, plan: CutPlan) -> list[OrderLine]:
     """One line a length of this profile that is bought."""
-    assumed = "steel.price_kg" in brief.assumed
+    assumed, grade = "steel.price_kg" in brief.assumed, steel_of(brief.steel.grade, tube=profile.closed).id
     out = []
     for bar in dict.fromkeys(b.bar for b in plan.bars if not b.bar.rack):
         count = sum(b.bar == bar for b in plan.bars)
         out.append(
             OrderLine(
-                what=profile.id, detail=f"{profile.shape}, {brief.steel.grade}", count=count, length=bar.length,
+                what=profile.id, detail=f"{profile.shape}, {grade}", count=count, length=bar.length,
                 mass=count * profile.kg_per_m * bar.length / 1000, cost=count * bar.price, price_assumed=assumed,
             )
         )  # fmt: skip
@@ -109,17 +109,17 @@ def _bar_lines(brief: Brief, profile: Profile, plan: CutPlan) -> list[OrderLine]
 
 def _plate_lines(brief: Brief, plates: tuple[ShopPlate, ...]) -> list[OrderLine]:
     """One line a kind of steel plate; wood is left to the maker."""
-    density = find_steel(brief.steel.grade).density
+    steel = steel_of(brief.steel.grade, tube=False)
     out = []
     for p in plates:
         if not p.steel:
             continue
         # Sheet is paid by the rectangle it is cut from.
-        mass = p.length * p.width * p.thickness * density * 1e-9 * len(p.names)
+        mass = p.length * p.width * p.thickness * steel.density * 1e-9 * len(p.names)
         out.append(
             OrderLine(
                 what=f"plate {size(brief.units, p.thickness)}",
-                detail=f"{p.mark}, {p.label} {_sides(brief.units, p)}, {brief.steel.grade}",
+                detail=f"{p.mark}, {p.label} {_sides(brief.units, p)}, {steel.id}",
                 count=len(p.names), length=0.0, mass=mass, cost=mass * brief.steel.sheet_price_kg,
                 price_assumed="steel.sheet_price_kg" in brief.assumed,
             )

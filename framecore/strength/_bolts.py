@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue import thread as find_thread
-from framecore.catalogue.bolts import STUD_CLASS, proof_load, shear_share, tensile, yield_stress
+from framecore.catalogue.bolts import class_of, proof_load, shear_share, stud_class, tensile, yield_stress
 from framecore.catalogue.model import Profile, Thread
 from framecore.frame.model import Frame
 from framecore.strength.checked import BoltCheck, PadCheck
@@ -49,10 +49,10 @@ def check_pads(
     brief: Brief, frame: Frame, cases: tuple[Case, ...], studs: Floats, foot_loads: Floats, margin: float
 ) -> tuple[PadCheck, ...]:  # fmt: skip
     """Check the pad, its thread and the stud of every foot; ``foot_loads`` (feet, c) N, ``studs`` (feet, 12, c) N, N mm."""
-    fy = find_steel(brief.steel.grade).fy
+    fy = steel_of(brief.steel.grade, tube=False).fy
     thread = find_thread(brief.feet.thread)
     worst = foot_loads.argmax(1).tolist()
-    d = thread.root_diameter
+    d, yields = thread.root_diameter, yield_stress(stud_class(thread))
     area, modulus = math.pi * d * d / 4, math.pi * d**3 / 32
     bent = np.sqrt(np.maximum(studs[:, 4] ** 2 + studs[:, 5] ** 2, studs[:, 10] ** 2 + studs[:, 11] ** 2)) / modulus
     stress = np.abs(studs[:, 6]) / area + bent
@@ -69,7 +69,7 @@ def check_pads(
         width = min(side, brief.feet.pad)
         bending = margin * load * (0.5 if shared else 1.0) * lever / (width * plate.thickness**2 / 6)
         strip = strip_area(thread, plate.thickness)
-        uses = (bending / fy, margin * load / (strip * fy / math.sqrt(3)), margin * s / yield_stress(STUD_CLASS))
+        uses = (bending / fy, margin * load / (strip * fy / math.sqrt(3)), margin * s / yields)
         out.append(
             PadCheck(
                 foot=foot.name, pad=foot.pad, case=cases[worst[k]].id, load=load, lever=lever, width=width,
@@ -87,16 +87,16 @@ def check_bolts(
 
     ``ends`` (mounts, 12, c): end forces on the screws that stand for the machine's feet, N and N mm.
 
-    The bolts are of ``mounting.bolt_class``.
+    The bolts are of ``mounting.bolt_class``, as their thread is made in it.
 
     Source: EN 1993-1-8 table 3.4 (shear alpha_v fub As / gamma_M2, alpha_v 0.6 and in class 10.9 0.5; tension with
     shear by F_v / F_v,Rd + F_t / (1.4 F_t,Rd); bearing 2.5 alpha_b fu d t / gamma_M2 with alpha_b 0.5, below fub / fu
-    in every class), tension alone against the proof load of ISO 898-1; from memory.
+    in every class), tension alone against the proof load of ISO 898-1 or SAE J429; from memory.
     """
     if not len(ends):
         return ()
-    steel, thread = find_steel(brief.steel.grade), find_thread(brief.machine.bolt)
-    cls = brief.mounting.bolt_class
+    thread = find_thread(brief.machine.bolt)
+    cls = class_of(thread, brief.mounting.bolt_class)
     proof = proof_load(thread, cls)
     tension_limit = 0.9 * tensile(cls) * thread.stress_area / GAMMA_M2
     shear_limit = shear_share(cls) * tensile(cls) * thread.stress_area / GAMMA_M2
@@ -108,7 +108,8 @@ def check_bolts(
     )
     carriers = [profiles.get(mount.member) for mount in frame.mounts]
     walls = np.array([p.wall_design if p is not None else brief.frame.base_thickness for p in carriers])
-    bearing = 2.5 * 0.5 * steel.fu * thread.diameter * walls / GAMMA_M2
+    fu = np.array([steel_of(brief.steel.grade, tube=p is not None and p.closed).fu for p in carriers])
+    bearing = 2.5 * 0.5 * fu * thread.diameter * walls / GAMMA_M2
     use = np.maximum(both, margin * shear / bearing[:, None]) * np.array([c.checked for c in cases])
     at = use.argmax(1)
     pick = np.arange(len(at))

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.errors import Finding
 from framecore.frame.model import Frame
 from framecore.strength import _aisc360, _en1993
@@ -117,7 +117,7 @@ ASSUMPTIONS = (
     "members buckle between the joints that hold them, effective length factor 1; sway is in the amplified moments",
     "a span's largest moment is taken along its whole length",
     "the face of a tube that a branch lands on is not checked for local yielding",
-    "bolts are taken as class 8.8, foot studs as class 4.6",
+    "foot studs are taken as class 4.6, in inches as SAE grade 1",
 )
 
 
@@ -144,8 +144,8 @@ def _make_plan(key: tuple[object, ...], brief: Brief, frame: Frame, stand: Stand
     touching[where.foot_nodes] += 1
     free = (touching[i[first]] == 1) | (touching[j[last]] == 1)
     profiles = tuple(m.profile.id for m in frame.members)
-    steel = find_steel(brief.steel.grade)
-    table = code_module(brief.limits.code).table(profiles, steel)
+    steels = [steel_of(brief.steel.grade, tube=m.profile.closed) for m in frame.members]
+    table = code_module(brief.limits.code).table(profiles, steels)
     spans = table.at(member[first])
     member_first = np.flatnonzero(starts)
     welds = plan_welds(brief, frame, stand)

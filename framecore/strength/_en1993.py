@@ -7,6 +7,7 @@ come in are design values (the load factor is in them); gamma_M0 = gamma_M1 = 1.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import lru_cache
 
@@ -125,10 +126,11 @@ def _numbers(s: CodeSection, steel: Steel) -> tuple[float, ...]:
     )  # fmt: skip
 
 
-def table(profiles: tuple[str | CodeSection, ...], steel: Steel) -> Table:
-    """Numbers of these profiles, by id or as sections, in one steel."""
+def table(profiles: tuple[str | CodeSection, ...], steel: Steel | Sequence[Steel]) -> Table:
+    """Numbers of these profiles, by id or as sections, in one steel or each in its own."""
     sections = [code_section(p) if isinstance(p, str) else p for p in profiles]
-    return Table(*np.array([_numbers(s, steel) for s in sections]).T)
+    steels = [steel] * len(sections) if isinstance(steel, Steel) else steel
+    return Table(*np.array([_numbers(s, own) for s, own in zip(sections, steels, strict=True)]).T)
 
 
 def chi(slenderness: Floats, alpha: Floats | float) -> Floats:

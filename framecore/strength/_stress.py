@@ -31,7 +31,7 @@ def _numbers(profiles: tuple[str, ...]) -> Floats:
 
 
 def check_members(
-    frame: Frame, where: ModelMap, end_forces: Floats, cases: tuple[Case, ...], fy: float, margin: float,
+    frame: Frame, where: ModelMap, end_forces: Floats, cases: tuple[Case, ...], fy: Sequence[float], margin: float,
     by_code: Sequence[float] | None = None,
 ) -> tuple[MemberCheck, ...]:  # fmt: skip
     """Find the worst stress of every member.
@@ -39,7 +39,7 @@ def check_members(
     Parameters
     ----------
     end_forces : (m, 12, c) local end forces on the elements, N and N mm
-    fy : yield strength, MPa
+    fy : yield strength of each member, MPa
     margin : factor on the stress (1.67 is the usual one of allowable stress design)
     by_code : utilisation of each member by a code, to be told in place of margin x stress / fy
 
@@ -86,7 +86,7 @@ def check_members(
     return tuple(
         MemberCheck(
             member=frame.members[k].name, case=cases[c].id, at=t, stress=stress, axial=n, bend_y=by, bend_z=bz,
-            shear=shear, fy=fy, utilisation=margin * stress / fy if by_code is None else by_code[k],
+            shear=shear, fy=fy[k], utilisation=margin * stress / fy[k] if by_code is None else by_code[k],
         )
         for k, c, t, stress, n, by, bz, shear in rows
     )  # fmt: skip

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.catalogue.model import Profile, Steel
 from framecore.errors import Finding, Severity
 from framecore.fem.model import skew
@@ -161,7 +161,7 @@ def plan_welds(brief: Brief, frame: Frame, stand: StandModel) -> WeldPlan:
             axes = stand.model.axes[ends[0][0]]
             kind, normal, lines = _lines(brief, joint, branch, frame.members[numbers[run]], axes)
             rows.append((joint.name, branch, run, kind, ends, normal, lines))
-    limit, base = weld_limit(brief, find_steel(brief.steel.grade))
+    limit, base = _weakest(brief, frame)
     stress = np.zeros((len(rows), 2 * _DIRECTIONS, 3, 6))
     shares = np.zeros((len(rows), 2 * _DIRECTIONS))
     walls = []
@@ -260,6 +260,13 @@ def _along_angle(
     toe[0, 0, up] -= box[up] / 2
     toe[0, 1, up] += box[up] / 2
     return face, (np.concatenate([two, toe]), np.append(throats, throat))
+
+
+def _weakest(brief: Brief, frame: Frame) -> tuple[float, float]:
+    """Return the limits of ``weld_limit`` in the weakest grade that is welded: tube and angle may come in two."""
+    forms = {m.profile.closed for m in frame.members} | {False}  # the pads are plate
+    limits = [weld_limit(brief, steel_of(brief.steel.grade, tube=tube)) for tube in forms]
+    return min(limit for limit, _ in limits), min(base for _, base in limits)
 
 
 def weld_limit(brief: Brief, steel: Steel) -> tuple[float, float]:

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
-from framecore.catalogue import steel as find_steel
+from framecore.catalogue import steel_of
 from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
@@ -102,7 +102,8 @@ class Analyst:
             buckling_bound=bound,
             foot_names=tuple(f.name for f in frame.feet), foot_loads=held.normal_n, foot_open=held.open, tips=held.tips,
             stresses=cache(lambda: check_members(
-                frame, stand.map, forces, cases, find_steel(brief.steel.grade).fy, brief.limits.yield_margin,
+                frame, stand.map, forces, cases, [steel_of(brief.steel.grade, tube=m.profile.closed).fy for m in frame.members],
+                brief.limits.yield_margin,
                 [m.use for m in checks.members],
             )), checks=checks,
             tipping=tipping(frame, total, centre, push_height), total_mass=total, centre=centre,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecore.catalogue import steel
+from framecore.catalogue import steel_of
 from framecore.sheets.drawing.columns import TICK, columns, drafts, text_size
 from framecore.sheets.drawing.flow import Flow
 from framecore.sheets.paper import Draft
@@ -12,7 +12,6 @@ from framecore.stand.model import Stand
 from framecore.stand.work import work_of
 from framecore.units import FOOT, format_quantity
 
-TUBES = ("A500", "A513")  # grades of tube
 ASK = "________"  # room for a price in pencil
 WHOLE = 0.01  # ft; nearer than this a length is so many feet
 CUBIC_FOOT = 28.316846592  # l, as gas is sold where steel is sold in inches
@@ -90,14 +89,20 @@ def _two_ways(stand: Stand, flow: Flow, size: float) -> None:
 
 
 def _tube_only(stand: Stand) -> list[str]:
-    """Say where a grade that is made as tube only stands for angle, bar or plate too (ASTM A500 and A513 are tube)."""
-    shop, grade = stand.shop, steel(stand.brief.steel.grade)
+    """Say where tube and the other forms come in two grades: ASTM A500 and A513 are made as tube only, A36 is not."""
+    shop, grade = stand.shop, stand.brief.steel.grade
+    tube, other = steel_of(grade, tube=True), steel_of(grade, tube=False)
     others = any(not p.profile.closed for p in shop.pieces) or any(p.steel for p in shop.plates)
-    if not grade.id.startswith(TUBES) or not others:
+    if tube.id == other.id or not others or not any(p.profile.closed for p in shop.pieces):
         return []
-    value, unit = format_quantity(grade.fy, "MPa", stand.brief.units)
-    least = f"{float(value):.0f} {unit}"
-    return [f"{grade.id} is made as tube only: ask for angle, bar and plate that yield at least {least}, as reckoned here."]
+    least = []
+    for steel in (tube, other):
+        value, unit = format_quantity(steel.fy, "MPa", stand.brief.units)
+        least.append(f"{float(value):.0f} {unit}")
+    return [
+        f"Tube in {tube.id}, at least {least[0]} yield; angle, bar and plate in {other.id}, at least {least[1]}: the usual "
+        "grade of each form."
+    ]
 
 
 def _carry_words(stand: Stand) -> list[str]:

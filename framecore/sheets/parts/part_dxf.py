@@ -81,7 +81,7 @@ def _flat(stand: Stand, k: int) -> FlatPart:
     else:
         part = part_of(stand.frame, plate)
         outline, holes = part.outline, part.holes
-    size = f"{words(kind.length)} x {words(kind.width)} x {words(plate.thickness)} thick"
+    size = f"{words(kind.length)} × {words(kind.width)} × {words(plate.thickness)} thick"
     unit = "drawn in mm" if stand.brief.units == "metric" else "drawn in mm, sizes in words in inches"
     tapped = dict.fromkeys(h.tapped for h in holes if h.tapped)
     deep = [h for h in holes if h.depth < plate.thickness - LEAST_SLOT]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from framecore.catalogue.bolts import class_words, nut_words
 from framecore.figures.words import quantity
 from framecore.seat.hardware import Hexagon
 from framecore.seat.turned import BoltSet, SeatParts, seat_parts
@@ -194,13 +195,13 @@ def _rows(stand: Stand, parts: SeatParts, marks: dict[str, str]) -> list[tuple[s
         put("lock nut", parts.lock_nut.count, "lock nut, thin", f"{parts.lock_nut.thread.id}, {hexagon(parts.lock_nut.size)}")
     for bolt in parts.bolts:
         standard = bolt.head.standard if bolt.full_thread else _shank(bolt)
-        size = f"{bolt.thread.id} × {words(bolt.length)}, {standard}, class {bolt.bolt_class}"
+        size = f"{bolt.thread.id} × {words(bolt.length)}, {standard}, {class_words(bolt.bolt_class)}"
         put("bolt", bolt.count, "holding-down bolt", size)
     if parts.bolts:
         one, count = parts.bolts[0], sum(b.count for b in parts.bolts)
         w, disc = one.washer, one.washer.source.split(",", maxsplit=1)[0]
         put("washer", 2 * count, "washer", f"{one.thread.id}, {disc}: ø{words(w.diameter)} × {words(w.thickness)}")
-        put("nut", count, "nut", f"{one.thread.id}, {hexagon(one.nut)}")
+        put("nut", count, "nut", f"{one.thread.id}, {hexagon(one.nut)}, {nut_words(one.bolt_class)}")
     return rows
 
 

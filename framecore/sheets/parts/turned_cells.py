@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from framecore.catalogue.bolts import class_words
 from framecore.seat.hardware import INCH
 from framecore.seat.turned import Boss, Disc, JackScrew, SeatParts, ShimPart, SleevePart
 from framecore.sheets.drawing import turning
@@ -185,8 +186,8 @@ def _solid(q: JackScrew, parts: SeatParts, words: Words, mark: str) -> Shape:
             Tip(at=(q.length, q.across_flats / 4), text="flat and square, bears on the foot"),
         ),
         words=(
-            f"From set screw {q.thread.id} × {words(q.blank_length)}, {q.blank_head.standard}, class {q.bolt_class}: saw off "
-            "the head, face both ends, file two flats.",
+            f"From set screw {q.thread.id} × {words(q.blank_length)}, {q.blank_head.standard}, {class_words(q.bolt_class)}: "
+            "saw off the head, face both ends, file two flats.",
             f"At the middle setting {words(free)} stand free over the lock nut: take a spanner no thicker than that.",
         ),
     )  # fmt: skip
@@ -206,8 +207,8 @@ def _hollow(q: JackScrew, parts: SeatParts, words: Words, mark: str) -> Shape:
             Tip(at=(under * 0.8, q.bore / 2), text=f"ø{words(q.bore)} through, up to {words(q.bore_over)} wider"),
         ),
         words=(
-            f"From set screw {q.thread.id} × {words(q.blank_length)}, {q.blank_head.standard}, class {q.bolt_class}: hold it "
-            f"in a split nut, face the head from {words(q.blank_head.height)} to {words(q.head)}, drill and bore it "
+            f"From set screw {q.thread.id} × {words(q.blank_length)}, {q.blank_head.standard}, {class_words(q.bolt_class)}: "
+            f"hold it in a split nut, face the head from {words(q.blank_head.height)} to {words(q.head)}, drill and bore it "
             "through in the lathe.",
             f"A wall of {words((q.thread.root_diameter - q.bore) / 2)} is left under the thread. Break the edges of the bore.",
         ),

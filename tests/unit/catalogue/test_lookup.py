@@ -32,6 +32,7 @@ def test_public_names() -> None:
         "sheet",
         "sheets",
         "steel",
+        "steel_of",
         "steels",
         "summary",
         "thread",

@@ -62,13 +62,23 @@ def test_bars_are_ordered_by_the_foot_and_plates_by_their_mark():
     assert any(t.endswith("cu ft") for t in texts), "gas is sold by the cubic foot"
 
 
-def test_a_tubes_grade_is_not_asked_of_angle_and_plate():
-    """ASTM A500 is a tube's; Gr B yields at 46 ksi, for shaped tube (from memory)."""
+def test_tube_and_angle_are_asked_for_in_the_usual_grade_of_each():
+    """ASTM A500 is a tube's; Gr B yields at 46 ksi, for shaped tube; A36 at 36 ksi (from memory)."""
     mill = next(p for p in SAMPLES if p.stem == "bench-mill")
-    asked = [t for t in said(mill, "inch") if "made as tube only" in t]
-    assert len(asked) == 1 and "A500 Gr B" in asked[0] and "46 ksi" in asked[0]
+    told = said(mill, "inch")
+    grades = [t for t in told if "usual grade of each form" in t]
+    assert len(grades) == 1 and "A500 Gr B, at least 46 ksi" in grades[0] and "A36, at least 36 ksi" in grades[0]
+    assert any(t == "equal angle, A36" for t in told) and any(t == "square tube, A500 Gr B" for t in told)
     drill = next(p for p in SAMPLES if p.stem == "drill-press")
-    assert not [t for t in said(drill, "metric") if "made as tube only" in t], "S235 is every shape's"
+    assert not [t for t in said(drill, "metric") if "usual grade" in t], "S235 is every shape's"
+
+
+def test_inch_bolts_and_nuts_are_of_sae_grades():
+    """A grade 5 bolt of SAE J429 goes with a grade 5 nut of SAE J995 (from memory)."""
+    told = said(next(p for p in SAMPLES if p.stem == "bench-mill"), "inch")
+    assert any(t.startswith("1/2-13 × ") and t.endswith("SAE grade 5") for t in told)
+    assert "1/2-13, SAE J995 grade 5" in told
+    assert not [t for t in told if "class 8" in t]
 
 
 def test_texts_of_the_shop_are_told_in_inches():

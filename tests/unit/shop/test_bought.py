@@ -15,10 +15,11 @@ import pytest
 from framecore.brief import load_brief
 from framecore.brief.model import Brief, Machine
 from framecore.catalogue import thread as find_thread
+from framecore.catalogue.bolts import class_of, class_words
 from framecore.frame.model import Role
 from framecore.seat.hardware import full_nut, sold_length
 from framecore.seat.holes import washer
-from framecore.shop.bought import bolt_words
+from framecore.shop._say import bolt_words
 from framecore.shop.placed import bodies
 from framecore.stand import evaluate
 
@@ -130,7 +131,7 @@ def test_bolts_reach_through_foot_gap_and_steel_and_are_the_shortest_that_do(sta
             assert bolts.needed == pytest.approx(need)
             assert bolts.length == sold_length(thread, need) >= need - 1e-6
         line = next(b for b in stand.shop.bought if f"holding-down bolt {name.split()[1]}" in b.parts)
-        assert line.size == f"{bolt_words(thread, bolts.length)}, class {brief.mounting.bolt_class}"
+        assert line.size == f"{bolt_words(thread, bolts.length)}, {class_words(class_of(thread, brief.mounting.bolt_class))}"
         assert ("assumed" in line.note) == (brief.mounting.foot_thickness == 0)
 
 
@@ -180,14 +181,14 @@ def test_a_wooden_top_is_bolted_to_every_rail_it_lies_on():
     assert all(m.name in line.where for m in rails)
     assert line.count == sum(max(2, math.ceil(m.length / 400)) for m in rails)
     top = s.frame.plate("top").thickness
-    assert float(line.size.split(" x ")[1]) >= top + rails[0].profile.height + full_nut("M8").height
+    assert float(line.size.split(" × ")[1]) >= top + rails[0].profile.height + full_nut("M8").height
 
 
 def test_the_board_and_the_screws_of_its_backstop_are_bought():
     s = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "workbench")))
     board = next(b for b in s.shop.bought if b.what == "wooden board")
     drawn = next(q for q in s.shop.plates if "top" in q.names)
-    assert [float(x) for x in board.size.split(" x ")] == [drawn.length, drawn.width, drawn.thickness]
+    assert [float(x) for x in board.size.split(" × ")] == [drawn.length, drawn.width, drawn.thickness]
     screws = next(b for b in s.shop.bought if b.what == "wood screw")
     long = next(q for q in s.shop.plates if "backstop" in q.names).length
     assert long / (screws.count - 1) <= 300 < long / (screws.count - 2)
@@ -195,8 +196,8 @@ def test_the_board_and_the_screws_of_its_backstop_are_bought():
 
 @pytest.mark.parametrize(
     ("name", "length", "words"),
-    [("M10", 90.0, "M10 x 90"), ("1/2-13", 3.25 * 25.4, "1/2-13 x 3-1/4 in"), ("3/8-16", 25.4 * 4, "3/8-16 x 4 in"),
-     ("1/4-20", 25.4 * 0.75, "1/4-20 x 3/4 in")],
+    [("M10", 90.0, "M10 × 90"), ("1/2-13", 3.25 * 25.4, "1/2-13 × 3-1/4 in"), ("3/8-16", 25.4 * 4, "3/8-16 × 4 in"),
+     ("1/4-20", 25.4 * 0.75, "1/4-20 × 3/4 in")],
 )  # fmt: skip
 def test_bolts_are_named_as_they_are_asked_for(name, length, words):
     assert bolt_words(find_thread(name), length) == words

@@ -86,7 +86,7 @@ def check_nuts(s):
     """Of every thread there is a nut for each through bolt, and a washer at least."""
     bolts, nuts, washers = Counter(), Counter(), Counter()
     for b in s.shop.bought:
-        size = re.split(r" x |,", b.size.removeprefix("for "))[0].strip()
+        size = re.split(r" × |,", b.size.removeprefix("for "))[0].strip()
         if b.what in ("holding-down bolt", "motor bolt", "vice bolt", "bearer bolt", "coach bolt", "axle bolt"):
             bolts[size] += b.count
         elif b.what in ("nut", "self-locking nut"):
@@ -118,7 +118,7 @@ def test_nothing_bolted_is_missing_on_the_order_of_random_stands():
 def test_a_vice_is_bolted_through_board_and_plate_and_drills_them_itself():
     s = stand("workbench")
     (bolt,) = [b for b in s.shop.bought if b.what == "vice bolt"]
-    length = float(re.match(r"M12 x (\d+)", bolt.size)[1])
+    length = float(re.match(r"M12 × (\d+)", bolt.size)[1])
     grip = VICE_FOOT + s.frame.plate("top").thickness + s.frame.plate("vice plate").thickness
     assert length >= grip + full_nut("M12").height and bolt.count == 4 and "assumed" in bolt.note
     (step,) = [t for t in s.work().steps if "vice" in t.title]
@@ -134,7 +134,7 @@ def test_bearers_over_a_tray_are_bolted_through_it():
     crossings = [j for j in s.frame.joints if j.kind == "bearer on rail"]
     assert bolt.count == len(crossings) == 4 and set(bolt.parts) == {"bearer 1", "bearer 2"}
     rail, bearer = s.frame.member("top rail front").profile, s.frame.member("bearer 1").profile
-    assert float(re.match(r"M10 x (\d+)", bolt.size)[1]) > rail.height + bearer.height
+    assert float(re.match(r"M10 × (\d+)", bolt.size)[1]) > rail.height + bearer.height
     assert not [b for b in stand("saw-on-wheels").shop.bought if b.what == "bearer bolt"]
     assert any("bolt them, sealed in the tray" in t.text for t in s.work().steps)
 

@@ -59,7 +59,7 @@ def test_an_inch_brief_gets_sheets_of_feet_and_any_shape_lies_freely():
     (_, plan), *_ = shop.nests
     assert plan.sheets[0].length in (2438.4, 1219.2) and plan.sheets[0].width == 1219.2
     assert plan.mode == "free"
-    assert any(line.detail.startswith(("96 x 48 in", "48 x 48 in")) for line in shop.order)
+    assert any(line.detail.startswith(("96 × 48 in", "48 × 48 in")) for line in shop.order)
 
 
 def test_a_plate_larger_than_every_sheet_is_said():

@@ -34,7 +34,7 @@ def leg_under(lathe, part, value, margin=1.0, fy=235.0):
     element = s.map.element_part.index("leg FL")
     forces[element, 6 + part, 0] = value
     case = (Case(id="one", label="", text=""),)
-    checks = check_members(frame, s.map, forces, case, fy, margin)
+    checks = check_members(frame, s.map, forces, case, [fy] * len(frame.members), margin)
     return next(c for c in checks if c.member == "leg FL")
 
 
