@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QComboBox
 
 
-def tr(text: str, **values: Any) -> str:
+def tr(text: str, /, **values: Any) -> str:
     """Return ``text`` as it is shown, with ``{name}`` filled in from ``values``."""
     return say(text.format(**values) if values else text)
 
