@@ -79,3 +79,15 @@ def test_a_search_without_a_stand_is_told(qtbot):
     qtbot.addWidget(table)
     with pytest.raises(BriefError, match="no stand to begin from"):
         table.space()
+
+
+def test_a_spacing_out_of_range_is_told_with_what_was_typed(qtbot):
+    from app.dialogs.first_start.pattern_editor import PatternEditor
+
+    editor = PatternEditor(lambda: [[0, 0], [150, 0]])
+    qtbot.addWidget(editor)
+    editor.show_value([[0, 0], [150, 0]], True)
+    editor.pitch_x.setText("1e-9")
+    with qtbot.waitSignal(editor.refused) as refused:
+        editor._told()
+    assert "1e-9" in refused.args[0] and "5 mm" in refused.args[0]
