@@ -1,4 +1,4 @@
-"""Keeps what the outside checks compare; with STANDWRIGHT_VALIDATION_PAGE set they write the validation page."""
+"""Keeps what the outside checks compare; with STANDWRIGHT_VALIDATION_PAGE set the page of them is written, in every language."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.validation import record
+from tests.validation.page_said import page_said
 
 
 @pytest.fixture(autouse=True)
@@ -18,4 +19,7 @@ def _named(request: pytest.FixtureRequest) -> None:
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     path = os.environ.get("STANDWRIGHT_VALIDATION_PAGE")
     if path and exitstatus == 0 and record.ROWS:
-        Path(path).write_text(record.page(record.ROWS), encoding="utf-8")
+        page = record.page(record.ROWS)
+        Path(path).write_text(page, encoding="utf-8")
+        for own in Path(path).parent.glob(f"??/{Path(path).name}"):  # the same run in the other languages
+            own.write_text(page_said(page, own.parent.name), encoding="utf-8")
