@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.sizes import open_at
 from app.document.disk import one_stroke
+from app.live.late import Late
 from app.sheetview.view import STEP, PageView
 from app.words import offer, tr
 
@@ -47,6 +48,10 @@ class SheetDialog(QDialog):
         self._document = document
         self._ask = ask
         self.sheets: tuple[Sheet, ...] = ()
+        self._stand: Stand | None = None
+        self._drawing = Late(self, _compose)
+        self._drawing.ready.connect(self._drawn)
+        self._drawing.fault.connect(self._fault)
         self.page = PageView()
         self.pages = QComboBox()
         self.pages.setMinimumWidth(200)
@@ -81,6 +86,7 @@ class SheetDialog(QDialog):
             head.addWidget(button)
         foot = QHBoxLayout()
         foot.addWidget(self.told, 1)
+        self._saves: list[QPushButton] = []
         for kind, title in (
             ("pdf", "Save all as PDF …"),
             ("dxf", "Save page as DXF …"),
@@ -90,6 +96,7 @@ class SheetDialog(QDialog):
             button.setAutoDefault(False)
             button.clicked.connect(lambda _=False, k=kind: self.save(k))
             foot.addWidget(button)
+            self._saves.append(button)
         column = QVBoxLayout(self)
         column.setContentsMargins(14, 12, 14, 12)
         column.addLayout(head)
@@ -97,19 +104,40 @@ class SheetDialog(QDialog):
         column.addLayout(foot)
 
     def show_stand(self, stand: Stand) -> None:
-        """Compose and show the sheets of ``stand``; the page that was open stays open."""
-        from framecore.sheets import compose
-
-        self.sheets = compose(stand)
+        """Have the sheets of ``stand`` drawn, which takes a second or two, and show them then."""
+        self._stand = stand
         self.paper.setCurrentText(stand.brief.sheet.paper)
         self.projection.setCurrentIndex(self.projection.findData(stand.brief.sheet.projection))
+        self._wait(True)
+        self._drawing.ask(stand)
+
+    @property
+    def waiting(self) -> bool:
+        """Whether the sheets of the present stand are still being drawn; what is shown, if anything, is of one before."""
+        return self._stand is not None
+
+    def _wait(self, on: bool) -> None:
+        self.told.setText(tr("The sheets are being drawn …") if on else "")
+        for button in self._saves:
+            button.setEnabled(not on)  # nothing is saved that is not of the present stand
+
+    def _drawn(self, stand: Stand) -> None:
+        """Show what was drawn; the page that was open stays open."""
+        if stand is not self._stand:
+            return  # the next is being drawn
+        self._stand = None
+        self.sheets, self._drawing.found = self._drawing.found, None
         at = max(self.pages.currentIndex(), 0)
         self.pages.blockSignals(True)
         self.pages.clear()
         self.pages.addItems([f"{i}  {tr(s.title)}" for i, s in enumerate(self.sheets, 1)])
         self.pages.setCurrentIndex(min(at, len(self.sheets) - 1))
         self.pages.blockSignals(False)
+        self._wait(False)
         self._show(self.pages.currentIndex())
+
+    def _fault(self, fault: Exception) -> None:
+        raise fault  # shown where all faults are shown
 
     def _show(self, index: int) -> None:
         self.page.show_sheet(self.sheets[index] if 0 <= index < len(self.sheets) else None)
@@ -127,6 +155,12 @@ class SheetDialog(QDialog):
             self.told.setText(tr(f"{path.name} could not be written: {error.strerror or error}."))
         else:
             self.told.setText(tr(f"Saved {path}."))
+
+
+def _compose(stand: Stand) -> tuple[Sheet, ...]:
+    from framecore.sheets import compose
+
+    return compose(stand)
 
 
 def write(kind: str, sheets: tuple[Sheet, ...], page: int, path: Path) -> None:

@@ -144,13 +144,14 @@ def test_dialogs_that_were_closed_are_let_go(qtbot, window, way):
 
 
 @pytest.mark.timeout(3600)
-def test_sheets_and_edits_that_are_over_are_let_go(window):
+def test_sheets_and_edits_that_are_over_are_let_go(qtbot, window):
     """The sheet dialog stays with its window; what it showed does not. The history is cleared by another brief."""
 
     def once(k):
         window.document.edit("frame.height", 700 + k % 50)
         window.live.flush()
         window.show_sheets()
+        qtbot.waitUntil(lambda: not window._sheets.waiting, timeout=60_000)
         window._sheets.close()
         window.document.replace(window.document.source, window.document.path)
 

@@ -88,22 +88,45 @@ def test_preview_pages_and_choice_of_paper(qtbot, window):
     window.show_sheets()
     dialog = window._sheets
     assert isinstance(dialog, SheetDialog) and dialog.isVisible()
+    assert dialog.waiting and "being drawn" in dialog.told.text()
+    assert not any(b.isEnabled() for b in dialog._saves), "there is nothing to save yet"
+    qtbot.waitUntil(lambda: not dialog.waiting, timeout=60_000)
+    assert not dialog.told.text() and all(b.isEnabled() for b in dialog._saves)
     assert dialog.pages.count() == len(dialog.sheets) > 0
     size = dialog.sheets[0].size
     other = "A4" if dialog.paper.currentText() != "A4" else "A3"
     dialog.paper.textActivated.emit(other)
-    qtbot.waitUntil(lambda: dialog.sheets[0].size != size)
+    qtbot.waitUntil(lambda: dialog.sheets[0].size != size, timeout=60_000)
     assert window.document.source.value("sheet.paper") == other
     dialog.close()
 
 
 @pytest.mark.parametrize(("kind", "head"), [("pdf", b"%PDF"), ("dxf", b"  0"), ("svg", b"<")])
-def test_preview_saves_each_kind(window, tmp_path, kind, head):
+def test_preview_saves_each_kind(qtbot, window, tmp_path, kind, head):
     window.show_sheets()
     dialog = window._sheets
+    qtbot.waitUntil(lambda: not dialog.waiting, timeout=60_000)
     target = tmp_path / f"page.{kind}"
     dialog._ask = lambda *_: str(target)
     dialog.save(kind)
     assert target.read_bytes().startswith(head)
     assert str(target) in dialog.told.text()
+    dialog.close()
+
+
+def test_sheets_are_of_the_stand_shown_last(qtbot, window):
+    """Changes while a drawing is at work: what comes of it is not shown as if it were of the last of them."""
+    window.show_sheets()
+    dialog, shown = window._sheets, []
+    dialog._show = lambda _index: shown.append(dialog.sheets)
+    for height in (790, 810):
+        window.document.edit("frame.height", height)
+        window.live.flush()
+        assert dialog.waiting
+    last = window.live.stand
+    qtbot.waitUntil(lambda: not dialog.waiting, timeout=60_000)
+    from framecore.sheets import compose
+
+    assert len(shown) == 1
+    assert [s.title for s in shown[0]] == [s.title for s in compose(last)] and shown[0] == compose(last)
     dialog.close()
