@@ -365,6 +365,8 @@ class Monkey:
             self.window.deleteLater()  # closed by the monkey; the next comes when it has gone, as in another run
             self.window = None
             return
+        # A program begins without one; set anew with the window, it would be worked into every widget twice.
+        QApplication.instance().setStyleSheet("")
         for sample in SAMPLES[:1]:
             shutil.copy(sample, self.work)
         path = self.chance.choice(self._briefs())
