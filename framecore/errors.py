@@ -5,6 +5,7 @@
     FramecoreError
     ├── UnitError(ValueError)        a length, mass, ... nobody can read
     ├── CatalogueError(KeyError)     no such profile, steel, thread
+    ├── Refusal(ValueError)          one value of a brief cannot be meant; the reader makes a finding of it
     ├── BriefError(ValueError)       the brief cannot give a stand; carries every finding
     ├── LayoutError(ValueError)      a frame cannot be drawn at all
     ├── SolverError(ArithmeticError) the stiffness matrix is singular; names the free node
@@ -69,6 +70,14 @@ class CatalogueError(FramecoreError, KeyError):
     def nearest(self) -> str:
         """The nearest name there is, or ""."""
         return str(self.args[1]) if len(self.args) > 1 else ""
+
+
+class Refusal(FramecoreError, ValueError):  # noqa: N818  it is no fault of the program
+    """A typed value nobody can mean: what follows the key's name in the sentence, what is ``allowed``, the ``nearest``."""
+
+    def __init__(self, message: str, allowed: str = "", nearest: str = "") -> None:
+        super().__init__(message)
+        self.allowed, self.nearest = allowed, nearest
 
 
 class BriefError(FramecoreError, ValueError):

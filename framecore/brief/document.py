@@ -7,14 +7,11 @@ import errno
 import os
 import re
 import tempfile
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-
-import tomlkit
-from tomlkit.exceptions import ParseError, TOMLKitError
-from tomlkit.items import InlineTable
 
 from framecore.errors import BriefError, Finding
 
@@ -62,7 +59,7 @@ class BriefSource:
     def new(cls, kind: str) -> BriefSource:
         """Return a brief that names the machine's kind and leaves the rest to typical values."""
         text = f'format = 1\ntitle = "Stand for a {kind}"\n\n[machine]\nkind = "{kind}"\n'
-        return cls(original=text, values=tomlkit.parse(text).unwrap())
+        return cls(original=text, values=tomllib.loads(text))
 
     def resolve(self) -> Reading:
         """Turn the typed values into a Brief; all findings at once."""
@@ -79,8 +76,11 @@ class BriefSource:
         """
         if not self.edits:
             return self.original
-        document = tomlkit.parse(self.original)
+        import tomlkit  # keeps comments and spelling; only what is edited needs it
+        from tomlkit.exceptions import TOMLKitError
+
         try:
+            document = tomlkit.parse(self.original)
             for path, value in self.edits.items():
                 _put(document, path.split("."), value)
             text = tomlkit.dumps(document)
@@ -107,6 +107,9 @@ def _changed(values: Mapping[str, Any], keys: list[str], value: Any) -> dict[str
 
 
 def _put(table: Any, keys: list[str], value: Any) -> None:
+    import tomlkit
+    from tomlkit.items import InlineTable
+
     *parents, last = keys
     for key in parents:
         if key not in table and value is None:
@@ -157,12 +160,22 @@ def parse_source(content: str | bytes) -> tuple[BriefSource | None, tuple[Findin
     if deep:
         return None, (_file_finding(f"Lists or tables nest deeper than {_DEEPEST} levels; a brief needs 4.", deep),)
     try:
-        values = tomlkit.parse(text).unwrap()
+        return BriefSource(original=text, values=tomllib.loads(text)), ()
+    except (ValueError, RecursionError):
+        return _parse_kindly(text)
+
+
+def _parse_kindly(text: str) -> tuple[BriefSource | None, tuple[Finding, ...]]:
+    """Parse what is no TOML for the quick reader: the slower one names the line, and takes a few things more."""
+    import tomlkit
+    from tomlkit.exceptions import ParseError, TOMLKitError
+
+    try:
+        return BriefSource(original=text, values=tomlkit.parse(text).unwrap()), ()
     except ParseError as fault:
         return None, (_file_finding(f"The text cannot be read as TOML here: {_reason(fault)}.", fault.line),)
     except (TOMLKitError, ValueError, RecursionError) as fault:
         return None, (_file_finding(f"The text cannot be read as TOML: {_reason(fault)}."),)
-    return BriefSource(original=text, values=values), ()
 
 
 def _reason(fault: Exception) -> str:

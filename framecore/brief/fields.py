@@ -5,8 +5,9 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass
-from typing import Any, get_args, get_type_hints
+from typing import Any
 
+from framecore.brief._section import keys_of
 from framecore.brief.kinds import Kind
 from framecore.brief.model import Brief
 from framecore.brief.reading import typical_for
@@ -34,17 +35,12 @@ class FieldInfo:
 
 def _walk(cls: type, prefix: str) -> list[FieldInfo]:
     found: list[FieldInfo] = []
-    hints = get_type_hints(cls, include_extras=True)
-    for f in dataclasses.fields(cls):
-        hint = hints[f.name]
-        if f.name == "assumed":
-            continue
-        if dataclasses.is_dataclass(hint) and isinstance(hint, type):
-            found += _walk(hint, f"{prefix}{f.name}.")
-            continue
-        kind = next(a for a in get_args(hint)[1:] if isinstance(a, Kind))
-        default = f.default if f.default is not MISSING else None
-        found.append(FieldInfo(path=prefix + f.name, kind=kind, default=default, type=get_args(hint)[0]))
+    defaults = {f.name: None if f.default is MISSING else f.default for f in dataclasses.fields(cls)}
+    for name, key in keys_of(cls).items():
+        if key.kind is None:
+            found += _walk(key.type, f"{prefix}{name}.")
+        else:
+            found.append(FieldInfo(path=prefix + name, kind=key.kind, default=defaults[name], type=key.type))
     return found
 
 

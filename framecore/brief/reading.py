@@ -6,19 +6,18 @@ import dataclasses
 import difflib
 import os
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
-
 from framecore.brief import model
+from framecore.brief._section import Refused, keys_of, read_section
 from framecore.brief.document import MOST_BYTES, BriefSource, parse_source
 from framecore.brief.model import Brief
 from framecore.brief.variants import VARIANTS, variant_findings
-from framecore.errors import BriefError, Finding, Severity
+from framecore.errors import BriefError, Finding, Refusal, Severity
 
 FORMAT = 1
 _variants: list[tuple[Any, str, Any]] = []  # variants, machine and units read last, and what was wrong with them
@@ -89,11 +88,6 @@ def _over(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
 
 
 @cache
-def _adapter(section: str) -> TypeAdapter[Any]:
-    return TypeAdapter(_SECTIONS[section])
-
-
-@cache
 def _keys(cls: type) -> frozenset[str]:
     return frozenset(f.name for f in dataclasses.fields(cls))
 
@@ -110,13 +104,14 @@ def resolve(source: BriefSource) -> Reading:
     """Turn typed values into a Brief."""
     values = source.values
     found = [*_format(values), *_unknown(values)]
-    system = values.get("units") if isinstance(values.get("units"), str) else "metric"
+    units = values.get("units")
+    system = units if isinstance(units, str) else "metric"
     given = values.get("machine")
     kind = given.get("kind", "lathe") if isinstance(given, Mapping) else "lathe"
     frame = values.get("frame")
     layout = frame.get("layout") if isinstance(frame, Mapping) else None
     usual = typical_for(
-        kind if isinstance(kind, str) else "", layout if isinstance(layout, str) else None, str(system)
+        kind if isinstance(kind, str) else "", layout if isinstance(layout, str) else None, system
     )
     parts: dict[str, Any] = {}
     assumed: list[str] = []
@@ -135,21 +130,20 @@ def resolve(source: BriefSource) -> Reading:
         known = {k: v for k, v in typed.items() if k in _keys(cls)}
         left = tuple(_not_given(name, cls, known))
         assumed += left
-        try:
-            part = _adapter(name).validate_python(_over(usual.get(name, {}), known), context={"system": system})
-        except ValidationError as fault:
-            found += _refusals(name, fault)
+        part, refused = read_section(cls, _over(usual.get(name, {}), known), system)
+        if refused:
+            found += _refusals(name, refused)
         else:
             parts[name] = part
             _read[name] = _Read(asked, part, left)
     found += _of_variants(values, kind if isinstance(kind, str) else "", system)
-    head = dataclasses.fields(Brief)
-    for field in head:
-        if field.name in _PLAIN and field.name in values:
+    for name in _PLAIN:
+        kind_of = keys_of(Brief)[name].kind
+        if kind_of is not None and name in values:
             try:
-                parts[field.name] = _plain(field.name).validate_python(values[field.name], context={"system": system})
-            except ValidationError as fault:
-                found += _refusals("", fault, field.name)
+                parts[name] = kind_of.read(values[name], system)
+            except Refusal as why:
+                found += _refusals("", [(name, why)])
     lines = _lines(source.original) if found else {}
     findings = tuple(dataclasses.replace(f, line=_line_of(f.field, lines)) for f in found)
     stop = any(f.severity is Severity.STOP for f in findings)
@@ -167,27 +161,17 @@ def _not_given(prefix: str, cls: type, given: Mapping[str, Any]) -> Iterator[str
             yield f"{prefix}.{key}"
 
 
-@cache
-def _plain(name: str) -> TypeAdapter[Any]:
-    import typing
-
-    return TypeAdapter(typing.get_type_hints(Brief, include_extras=True)[name])
-
-
 def _finding(code: str, field: str, message: str, allowed: str = "", nearest: str = "", look: bool = False) -> Finding:
     severity = Severity.LOOK if look else Severity.STOP
     return Finding(code=code, field=field, message=message, allowed=allowed, nearest=nearest, severity=severity)
 
 
-def _refusals(section: str, fault: ValidationError, name: str = "") -> Iterator[Finding]:
-    for e in fault.errors(include_url=False, include_input=False):
-        where = ".".join(str(p) for p in (section, name, *e["loc"]) if p != "")
-        ctx = e.get("ctx", {})
-        message = ctx.get("message") or f"cannot be read: {e['msg'][:1].lower()}{e['msg'][1:]}"
-        tail = "" if str(message).endswith((".", "?")) else "."
-        yield _finding(
-            "brief.value", where, f"{where} {message}{tail}", str(ctx.get("allowed", "")), str(ctx.get("nearest", ""))
-        )
+def _refusals(section: str, refused: Iterable[Refused]) -> Iterator[Finding]:
+    for key, why in refused:
+        where = f"{section}.{key}" if section else key
+        message = str(why)
+        tail = "" if message.endswith((".", "?")) else "."
+        yield _finding("brief.value", where, f"{where} {message}{tail}", why.allowed, why.nearest)
 
 
 def _format(values: Mapping[str, Any]) -> Iterator[Finding]:
@@ -233,10 +217,8 @@ def _of_variants(values: Mapping[str, Any], kind: str, system: Any) -> tuple[Fin
             layout = own.get("layout") if section == "frame" else None
             usual = typical_for(kind, layout if isinstance(layout, str) else None, system)
             known = {k: v for k, v in own.items() if k in _keys(_SECTIONS[section])}
-            try:
-                _adapter(section).validate_python(_over(usual.get(section, {}), known), context={"system": system})
-            except ValidationError as fault:
-                yield from (dataclasses.replace(f, severity=Severity.LOOK) for f in _refusals(path, fault))
+            _, refused = read_section(_SECTIONS[section], _over(usual.get(section, {}), known), system)
+            yield from (dataclasses.replace(f, severity=Severity.LOOK) for f in _refusals(path, refused))
 
         _variants[:] = [asked]
         _variant_findings[:] = variant_findings(values, check)

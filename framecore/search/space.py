@@ -11,14 +11,12 @@ from functools import lru_cache
 from operator import attrgetter
 from typing import Any
 
-from pydantic_core import PydanticCustomError
-
 from framecore.brief.fields import BY_PATH
 from framecore.brief.kinds import Choice as ChoiceKind
 from framecore.brief.kinds import Length, ProfileName
 from framecore.brief.model import Brief
 from framecore.catalogue import profiles, summary
-from framecore.errors import BriefError, Finding
+from framecore.errors import BriefError, Finding, Refusal
 from framecore.frame.model import Frame, Role
 
 # The profile of each role, in the order in which a maker thinks of a stand.
@@ -199,12 +197,11 @@ def _typed(key: str, kind: Any, options: Sequence[Any], system: str) -> list[Any
 def _read(key: str, kind: Any, typed: Any, system: str) -> Any:
     try:
         return kind.read(_number(typed.strip(), kind) if isinstance(typed, str) else typed, system)
-    except PydanticCustomError as fault:
-        context = fault.context or {}
-        message = f"{key} {fault.message()}"
+    except Refusal as fault:
+        message = f"{key} {fault}"
         raise _refusal(
-            key, message + ("" if message.endswith((".", "?")) else "."), str(context.get("allowed", "")),
-            str(context.get("nearest", "")),
+            key, message + ("" if message.endswith((".", "?")) else "."), fault.allowed,
+            fault.nearest,
         ) from fault  # fmt: skip
 
 
