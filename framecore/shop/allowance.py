@@ -18,6 +18,7 @@ from framecore.brief.model import Brief
 from framecore.frame.fitup import flare_share
 from framecore.frame.model import Frame, Member, Role
 from framecore.shop.filler import section
+from framecore.strength._welds import laid_leg
 
 BUTT = 0.1  # mm per (mm2 / mm): transverse shrinkage of a joint is about a tenth of its metal over its wall
 FILLET_MOST = 0.8  # mm a joint, legs up to three quarters of the wall
@@ -64,8 +65,9 @@ def end_pulls(brief: Brief, frame: Frame) -> dict[str, tuple[Pull, ...]]:
     for k, o, ends, edges in zip(own.tolist(), other.tolist(), hits.tolist(), rounded.tolist(), strict=True):
         for end, (hit, edge) in enumerate(zip(ends, edges, strict=True)):
             if hit:
-                one, second, welding = frame.members[k].profile, frame.members[o].profile, brief.welding
-                metal = _metal(welding.process, welding.leg, min(one.wall, second.wall), second.corner if edge else 0.0)
+                one, second = frame.members[k].profile, frame.members[o].profile
+                thin = min(one.wall, second.wall)
+                metal = _metal(brief.welding.process, laid_leg(brief, thin), thin, second.corner if edge else 0.0)
                 found[k, end] = max(found.get((k, end), 0.0), metal)
     out: dict[str, tuple[Pull, ...]] = {}
     for (k, _), metal in found.items():
@@ -85,7 +87,7 @@ def _metal(process: str, leg: float, thin: float, radius: float) -> float:
 
     ``thin``: the thinner wall; ``radius`` of the edge, 0 where the end lies on a flat wall.
     """
-    fillet = section("fillet", leg=min(leg, thin), throat=0.0)
+    fillet = section("fillet", leg=leg, throat=0.0)
     if radius <= 0:
         return fillet
     throat = min(flare_share(process) * radius, thin)

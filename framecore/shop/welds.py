@@ -21,6 +21,7 @@ from framecore.shop.filler import section
 from framecore.shop.weld_order import in_order
 from framecore.shop.work import Assembly, Weld
 from framecore.solids.contacts import FLUSH, Contact, Seam
+from framecore.strength._welds import laid_leg
 
 SOLID = (PlateRole.PAD, PlateRole.BLOCK, PlateRole.CAP, PlateRole.HEAD, PlateRole.BASE, PlateRole.GUSSET)
 STITCHED = (PlateRole.SHELF, PlateRole.TOP, PlateRole.PANEL, PlateRole.BACK)
@@ -179,7 +180,7 @@ def _run_first(pair: tuple[str, str], seams: Sequence[Seam]) -> tuple[str, str]:
 
 def _size(brief: Brief, seam: Seam, parts: Sequence[Member | Plate]) -> _Size:
     thin = min(p.profile.wall if isinstance(p, Member) else p.thickness for p in parts)
-    leg = min(brief.welding.leg, thin)
+    leg = laid_leg(brief, thin)
     if seam.flare:
         return _Size(kind="flare-bevel", leg=0.0, throat=min(flare_share(brief.welding.process) * seam.flare, thin))
     if seam.opening < _FLUSH[0]:
@@ -205,7 +206,7 @@ def _bosses(brief: Brief, frame: Frame, boss: Boss | None) -> Iterator[Weld]:
     for foot in frame.feet if boss is not None else ():
         assert boss is not None
         r, (x, y, z) = boss.outside / 2, foot.top
-        leg = min(brief.welding.leg, pads[foot.pad].thickness)
+        leg = laid_leg(brief, pads[foot.pad].thickness)
         turn = [2 * math.pi * k / _BOSS_SIDES for k in range(_BOSS_SIDES + 1)]
         ring = tuple((x + r * math.cos(a), y + r * math.sin(a), z) for a in turn)
         length = 2 * math.pi * r

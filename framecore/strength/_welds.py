@@ -34,6 +34,7 @@ GAMMA_M2 = 1.25
 OMEGA_WELD, OMEGA_RUPTURE, OMEGA_YIELD, OMEGA = 2.0, 2.0, 1.5, 1.67
 ALL_ROUND, GROOVES, ALONG = "fillet all round", "fillets and flare-bevel grooves", "fillets along the angle"
 LAPPED = "fillets along both sides"
+_NEAR_SIZE = 0.3  # mm; a size this near the code's is the inch size it stands for: 3/16 in and 5 mm
 _DIRECTIONS = 16  # the outermost point each way of as many directions, and of their opposites
 _SIDE = 0.999  # a flat wall faces a direction above this cosine; rounded corners keep the fillet
 
@@ -326,9 +327,25 @@ def least_leg(code: str, wall: float) -> tuple[float, str]:
     thinner tube the weld is sized by the wall (7.3.1). From memory.
     """
     if code == _aisc360.CODE:
-        leg = 3.0 if wall <= 6 else 5.0 if wall <= 13 else 6.0 if wall <= 19 else 8.0
+        # the rows end at 6, 13 and 19 mm, or 1/4, 1/2 and 3/4 in
+        leg = 3.0 if wall <= 6.35 else 5.0 if wall <= 13 else 6.0 if wall <= 19.05 else 8.0
         return leg, "AISC 360-16 table J2.4"
     return (3.0 * math.sqrt(2) if wall >= 4 else 0.0), "EN 1993-1-8 4.5.2(2): throat of at least 3 mm"
+
+
+def laid_leg(brief: Brief, wall: float) -> float:
+    """Return the fillet leg to lay on parts of which the thinner is ``wall`` mm, mm.
+
+    The brief's, no larger than the wall; where the code's least leg is more, that one, in whole halves of a millimetre
+    or sixteenths of an inch.
+    """
+    leg, least = min(brief.welding.leg, wall), least_leg(brief.limits.code, wall)[0]
+    if brief.limits.code == _aisc360.CODE:
+        least = min(least, wall)  # J2.4: it need not exceed the thinner part
+    if leg > least - 0.05:
+        return leg
+    step, near = (0.5, 0.05) if brief.units == "metric" else (25.4 / 16, _NEAR_SIZE)
+    return step * math.ceil((least - near) / step)
 
 
 def weld_findings(plan: WeldPlan, brief: Brief) -> tuple[Finding, ...]:
@@ -349,9 +366,10 @@ def weld_findings(plan: WeldPlan, brief: Brief) -> tuple[Finding, ...]:
                 code="welds.leg_small", severity=Severity.LOOK, field="welding.leg", member=plan.members[k],
                 message=(
                     f"A {said(leg)} fillet at {plan.joints[k]} is under the least leg of {said(needed[k])} for a "
-                    f"{said(plan.walls[k])} wall ({least_leg(code, plan.walls[k])[1]}); weld it larger."
+                    f"{said(plan.walls[k])} wall ({least_leg(code, plan.walls[k])[1]}); the weld map has "
+                    f"{said(laid_leg(brief, plan.walls[k]))} there."
                 ),
-                allowed=f"at least {said(needed[k])}", nearest=said(math.ceil(needed[k] * 2) / 2),
+                allowed=f"at least {said(needed[k])}", nearest=said(laid_leg(brief, plan.walls[k])),
             )
         )  # fmt: skip
     k = int(np.argmin(plan.walls))

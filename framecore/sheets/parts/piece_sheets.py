@@ -12,6 +12,7 @@ from framecore.sheets.drawing.model import Line, Point2, Primitive, Text, ViewPl
 from framecore.sheets.drawing.pens import text_width
 from framecore.sheets.paper import INCH_SCALES, METRIC_SCALES, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.sheets.parts.piece_data import FLAT, Shape, Zones, shape_of, zones
+from framecore.sheets.parts.piece_facing import facing_words
 from framecore.sheets.parts.piece_views import aside_of, draw_face, draw_section, room_of
 from framecore.sheets.parts.turned_cells import exact_words
 from framecore.sheets.words import length_words
@@ -215,6 +216,7 @@ def facts(stand: Stand, piece: ShopPiece, m: Member, chamfer: float) -> list[str
     if len(shape_of(stand.frame, m).faces) > 1:
         out[0] += " Second view: the piece rolled until its lower face is in front."
     out += hole_words(m, stand.frame.holes, words)
+    out += facing_words(stand.frame, piece.members, shape_of(stand.frame, m))
     exact = exact_words(stand.brief.units)
     sleeves = stand.shop.seat.sleeves if stand.shop.seat is not None else ()
     for s in sleeves:

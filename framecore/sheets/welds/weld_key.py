@@ -84,9 +84,7 @@ def _order(stand: Stand, work: Work, flow: Flow, height: float, drawn: Sequence[
     for text in (
         "Tack everything at the crosses first, on opposite sides, measure the diagonals, then weld in the order of the "
         "numbers: they jump to the opposite corner so that pulls cancel.",
-        "Weld no larger than the symbol says, but for the next line: a larger bead adds pull, not strength."
-        if thin
-        else "Weld no larger than the symbol says: a larger bead adds pull, not strength.",
+        "Weld no larger than the symbol says: a larger bead adds pull, not strength.",
         *thin,
     ):
         flow.note(text, height)

@@ -17,6 +17,7 @@ from framecore.sheets.drawing.pens import strokes
 from framecore.sheets.paper import SIZES, drawing_space
 from framecore.sheets.parts import piece_sheets
 from framecore.sheets.parts.piece_data import Cut, angle, shape_of, zones
+from framecore.sheets.parts.piece_facing import facing_words
 from framecore.sheets.parts.piece_views import aside_of, draw_face
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
@@ -191,3 +192,38 @@ def test_room_beside_a_view_holds_words_wider_than_the_piece():
     assert min(left, right) > 3.0
     assert left == pytest.approx(max(-b[0] for b in boxes))
     assert right == pytest.approx(max(b[2] for b in boxes) - z.wide)
+
+
+def test_a_piece_drilled_off_its_middle_says_which_way_it_is_fitted():
+    """The inner rail carries the machine 35 mm from its right edge, so the lower edge of its drawing is the right one."""
+    own = stand("long-lathe-pedestals")
+    rail = next(p for p in own.shop.pieces if "top rail inner left" in p.members)
+    m = own.frame.member(rail.members[0])
+    told = [t for t in piece_sheets.facts(own, rail, m, 0.0) if "the face drawn looks" in t]
+    assert told == ["In the stand the face drawn looks up, its lower edge lies to the right, its left end to the front."]
+    across = {round(h.centre[0] - m.start.point[0], 3) for h in own.frame.holes if h.owner == m.name}
+    assert across == {5.0}  # 80 / 2 - 35, to the right of its middle
+
+
+def test_a_piece_that_fits_either_way_says_nothing_of_it():
+    own = stand("bench-mill")
+    for piece in own.shop.pieces:
+        told = piece_sheets.facts(own, piece, own.frame.member(piece.members[0]), 0.0)
+        assert not [t for t in told if "face drawn" in t]
+
+
+def test_pieces_of_one_mark_that_lie_otherwise_are_told_apart():
+    """The same holes from the other side: the second piece is turned end for end, and said to be."""
+    own = stand("long-lathe-pedestals")
+    frame = own.frame
+    m = frame.member("top rail inner left")
+    twin = replace(m, name="twin", start=m.end, end=m.start, y_axis=tuple(-c for c in m.y_axis))
+    holes = tuple(replace(h, owner="twin") for h in frame.holes if h.owner == m.name)
+    both = replace(frame, members=(*frame.members, twin), holes=(*frame.holes, *holes))
+    words = facing_words(both, (m.name, "twin"), shape_of(both, m))
+    assert words == ["In the stand the face drawn looks up, its lower edge lies to the right, its left end to the front."]
+    other = replace(both, holes=(
+        *frame.holes, *(replace(h, centre=(2 * m.start.point[0] - h.centre[0], *h.centre[1:])) for h in holes)
+    ))  # fmt: skip
+    words = facing_words(other, (m.name, "twin"), shape_of(other, m))
+    assert len(words) == 2 and words[0].startswith(f"{m.name}: ") and words[1].startswith("twin: ")

@@ -251,7 +251,7 @@ def test_a_butt_is_no_deeper_than_one_sided_welding_reaches():
 def test_no_seam_is_welded_in_an_angles_root():
     legs = [m.name for m in stand("bench-mill").frame.members if m.profile.is_angle]
     own = [w for w in work("bench-mill").welds if w.kind == "fillet" and set(w.parts) & set(legs) and "pad" not in w.joint]
-    assert own and all(w.throat == pytest.approx(3 / math.sqrt(2), abs=1e-3) for w in own)
+    assert own and all(w.throat == pytest.approx(25.4 / 8 / math.sqrt(2), abs=1e-3) for w in own)
 
 
 def test_a_wall_over_the_runs_rounded_edge_takes_a_flare_bevel():
