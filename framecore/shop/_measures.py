@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.frame.model import Vector
-from framecore.shop.tolerance import diagonal_tolerance, linear_tolerance
+from framecore.shop.tolerance import angular_tolerance, diagonal_tolerance, linear_tolerance
 from framecore.shop.work import Check
 from framecore.solids.model import Solids
 
@@ -65,6 +65,21 @@ def flat_checks(points: Floats, e1: Floats, e2: Floats) -> tuple[Check, ...]:
     for i, j in ((0, 2), (1, 3)):
         out.append(_measure("diagonal", q[i], q[j], "diagonal", within, pair))
     return tuple(out)
+
+
+def column_checks(points: Floats, text: str) -> tuple[Check, ...]:
+    """The height of what stands on one column, over all."""
+    low, high = points.min(0), points.max(0)
+    a, b = np.array((low[0], low[1], low[2])), np.array((low[0], low[1], high[2]))
+    return (_measure("over all", a, b, f"over all, {text}", linear_tolerance(float(high[2] - low[2]))),)
+
+
+def square_check(foot: Vector, top: Vector, shorter: float) -> Check:
+    """How far a column may lean off square, at its top; ``shorter`` leg of the angle it makes with what it stands on, mm."""
+    within = angular_tolerance(shorter) / 1000 * math.dist(foot, top)
+    return Check(
+        kind="square", a=top, b=top, value=0.0, tolerance=within, text="column off a square at its top, from two sides"
+    )
 
 
 def corners_of(solids: Solids, names: Iterable[str]) -> Floats:

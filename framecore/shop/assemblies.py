@@ -14,15 +14,15 @@ import numpy as np
 
 from framecore.frame.model import Frame, Member, PlateRole, Role, Vector
 from framecore.frame.vector import cross, dot, minus
-from framecore.shop._measures import axes, corners_of, flat_checks, space_checks
+from framecore.shop._measures import axes, column_checks, corners_of, flat_checks, space_checks, square_check
 from framecore.shop.tolerance import angular_tolerance
-from framecore.shop.work import Assembly
+from framecore.shop.work import Assembly, Check
 from framecore.solids.model import Solids
 
 ABREAST = 30.0  # mm; legs whose feet lie this near to one line across the stand make an end frame
 _IN_PLANE = 60.0  # mm; ends of a rail this near to the legs' plane lie in it
 RINGS = ("ring corner", "ring corner on leg", "ring in angle")
-STAND = "stand"
+STAND, COLUMN = "stand", "column"
 _LAST = (PlateRole.TOP, PlateRole.SHELF, PlateRole.PANEL, PlateRole.TRAY, PlateRole.BACK, PlateRole.BACKSTOP)
 _STANDING = (Role.POST, Role.BRACE)  # these stand up past the corners that are measured
 _TIES = (Role.LOWER_RAIL, Role.STRETCHER, Role.BRACE)
@@ -191,7 +191,7 @@ def _column(frame: Frame) -> list[_Group]:
     stand = "Set the plates square on the column's ends; tack on four sides before the first bead."
     return [
         _Group("base cross", cross_, [], flat=(0.0, 0.0, 1.0), text=lay),
-        _Group("column", column, ends, text=stand),
+        _Group(COLUMN, column, ends, text=stand),
     ]
 
 
@@ -253,20 +253,35 @@ def _stand_text(frame: Frame, groups: Sequence[_Group]) -> str:
     if "front frame" in names:
         return f"Prop the front frame up at its lean, set the leg behind and the rails to it, {after}"
     if "column" in names:
-        longest = [
-            max((math.dist(m.start.point, m.end.point) for m in frame.members if m.role is role), default=0.0)
-            for role in (Role.COLUMN, Role.BASE)
-        ]
         return (
-            f"Set the column on its cross, square to it from two sides within {angular_tolerance(min(longest)):g} per 1000; "
+            f"Set the column on its cross, square to it from two sides within {angular_tolerance(_shorter(frame)):g} per 1000; "
             "tack on four sides, look again, then weld opposite sides in turn."
         )
     return "Put it together on straight bars, check that it does not wind, tack all of it, measure again, then weld."
 
 
+def _shorter(frame: Frame) -> float:
+    """The shorter leg of the angle between a column and its cross, mm."""
+    return min(
+        max((math.dist(m.start.point, m.end.point) for m in frame.members if m.role is role), default=0.0)
+        for role in (Role.COLUMN, Role.BASE)
+    )
+
+
 def _unit(v: Vector) -> Vector:
     size = math.sqrt(dot(v, v))
     return (v[0] / size, v[1] / size, v[2] / size)
+
+
+def _upright(frame: Frame, solids: Solids, names: Iterable[str]) -> tuple[Check, ...]:
+    """How high and how square a column stands on its cross; nothing where there is none."""
+    column = next((m for m in frame.members if m.role is Role.COLUMN), None)
+    if column is None:
+        return ()
+    ends = {p.name for p in frame.plates if p.role in (PlateRole.HEAD, PlateRole.BASE)}
+    points = corners_of(solids, {*names, *ends, column.name})
+    square = square_check(column.start.point, column.end.point, _shorter(frame))
+    return (*column_checks(points, "from under the pads to the top"), square)
 
 
 def _finished(frame: Frame, solids: Solids, group: _Group, groups: Sequence[_Group]) -> Assembly:
@@ -290,7 +305,9 @@ def _finished(frame: Frame, solids: Solids, group: _Group, groups: Sequence[_Gro
     size = sorted((flat.max(0) - flat.min(0)).tolist(), reverse=True)
     if group.name == STAND:
         own = (*(m.name for m in frame.members if m.role not in _STANDING), *(f.pad for f in frame.feet))
-        checks = space_checks(corners_of(solids, own), [(f.name, f.top) for f in frame.feet])
+        checks = (*space_checks(corners_of(solids, own), [(f.name, f.top) for f in frame.feet]), *_upright(frame, solids, own))
+    elif group.name == COLUMN:
+        checks = column_checks(points, "both plates")
     elif len(group.takes) > 1:
         checks = space_checks(corners_of(solids, names), [(f.name, f.top) for f in frame.feet if f.leg in names])
     elif group.flat is not None:

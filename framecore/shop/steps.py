@@ -89,13 +89,31 @@ def _saw(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]
     drilled = {h.owner for h in frame.holes} & {p.name for p in frame.plates}
     if drilled:
         text += " Drill them" + ("; countersink and tap threaded holes." if tapped else ".")
+    head = in_plates(frame)
+    early = brief.mounting.method in EARLY
+    if head:
+        text += f" The machine's holes in them: {_lower(METHODS[brief.mounting.method])}"
     text += _notches(facts.welds)
+    measure, off = "Hole places on one plate of each kind", f"{within(u, 0.5)} either way"
+    if head and early:
+        measure += "; distance between every pair of the machine's holes"
+        off += f"; machine's holes {within(u, brief.mounting.marking)}"
     yield step(
         "saw", "Cut and drill the plates" if drilled else "Cut the plates", text,
-        measure="Hole places on one plate of each kind" if drilled else "",
-        tolerance=f"{within(u, 0.5)} either way" if drilled else "",
+        measure=measure if drilled else "", tolerance=off if drilled else "",
         caution=cautions.DRILLING if drilled else cautions.GRINDING,
     )  # fmt: skip
+
+
+def in_plates(frame: Frame) -> bool:
+    """Return whether all of the machine's holes are in loose plates, which are drilled before anything is welded."""
+    members = {m.name for m in frame.members}
+    held = [m.member for m in frame.mounts if m.hole]
+    return bool(held) and not members & set(held)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
 
 
 def _notches(welds: Sequence[Weld]) -> str:
@@ -132,7 +150,7 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
             "does not show: into the face that the neighbour covers, or low at the back.",
             caution=cautions.CLOSED,
         )  # fmt: skip
-    if any(m.hole for m in frame.mounts) and brief.mounting.method in EARLY:
+    if any(m.hole for m in frame.mounts) and brief.mounting.method in EARLY and not in_plates(frame):
         sleeve = {"fixed": " Set the crush sleeves while the ends are open.", "loose": " Put the crush sleeves in, left loose."}
         yield step(
             "drill", "The machine's holes", METHODS[brief.mounting.method] + sleeve.get(facts.sleeves, ""),
@@ -150,7 +168,7 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
         measure, tolerance = _measures(brief, a.checks)
         order = " Weld in the order of the weld map"
         order += f" ({marks(w.mark for w in own)})" + (", opposite corners in turn, short runs." if len(own) > 2 else ".")
-        order += _ground(own)
+        order += _ground(brief, own, last=a is facts.assemblies[-1])
         yield Step(
             number=0, stage="weld", title=a.name[:1].upper() + a.name[1:], text=a.text + (order if own else ""),
             measure=measure, tolerance=tolerance, caution=hurts, assembly=a.name,
@@ -159,12 +177,19 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
         hurts = ""
 
 
-def _ground(own: Sequence[Weld]) -> str:
-    """What is dressed before the next assembly goes on."""
+def _ground(brief: Brief, own: Sequence[Weld], *, last: bool) -> str:
+    """What is dressed before the next assembly goes on: what that covers, and what a grinder no longer reaches then."""
     under = [w for w in own if w.under]
     whys = dict.fromkeys(w.why for w in under)
     told = (why.removesuffix("it") + marks(w.mark for w in under if w.why == why) for why in whys)
-    return f" Grind flush what is covered next: {names(told)}." if under else ""
+    out = f" Grind flush what is covered next: {names(told)}." if under else ""
+    reach = [w for w in own if w.flush and not w.under]
+    if reach and not last:
+        out += (
+            f" Grind {_welds(w.mark for w in reach)} flush while it lies open, nothing over {within(brief.units, DRESSED)}: "
+            f"{names(w.why for w in reach)}."
+        )
+    return out
 
 
 def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
@@ -188,6 +213,10 @@ def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
         for far in dict.fromkeys(allowed):
             sides = names(c.text.removeprefix(f"{kind}, ") for c, has in zip(own, allowed, strict=True) if has == far)
             off.append(f"{sides if len(set(allowed)) > 1 else word} {far} either way")
+    for c in checks:
+        if c.kind == "square":
+            parts.append(c.text)
+            off.append(f"column within {within(u, c.tolerance)} of square")
     heights = [c for c in checks if c.kind == "corner height"]
     if heights:
         parts.append(f"corner heights {size(u, heights[0].value)}")
@@ -197,7 +226,8 @@ def _measures(brief: Brief, checks: Sequence[Check]) -> tuple[str, str]:
 
 def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]:
     u = brief.units
-    flush = [w for w in facts.welds if w.flush and not w.under]
+    last = facts.assemblies[-1].name if facts.assemblies else ""
+    flush = [w for w in facts.welds if w.flush and not w.under and w.assembly == last]
     if flush:
         yield step(
             "fit", "Dress what must be flat",

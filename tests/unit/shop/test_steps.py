@@ -54,18 +54,40 @@ def test_a_step_for_every_assembly_that_is_welded_and_every_mark_told(name):
     stitched = [s for s in w.steps if s.title.startswith("Stitch")]
     assert len(stitched) == bool([x for x in w.welds if x.pitch])
     dress = [s for s in w.steps if s.title.startswith("Dress")]
-    assert len(dress) == bool([x for x in w.welds if x.flush and not x.under])
-    # What a later assembly lies on is ground before it goes on.
+    last = w.assemblies[-1].name
+    assert len(dress) == bool([x for x in w.welds if x.flush and not x.under and x.assembly == last])
+    # What a later assembly lies on, or stands in the way of, is ground before it goes on.
     for a in w.assemblies:
-        under = {x.mark for x in w.welds if x.assembly == a.name and x.under}
+        early = {x.mark for x in w.welds if x.assembly == a.name and (x.under or (x.flush and a.name != last))}
         ground = [s for s in w.steps if s.assembly == a.name and " Grind " in s.text]
-        assert len(ground) == bool(under)
+        assert len(ground) == bool(early)
+        under = {x.mark for x in w.welds if x.assembly == a.name and x.under}
         for mark in under:
             why = next(x.why for x in w.welds if x.mark == mark)
             told = ground[0].text.partition(" Grind flush what is covered next: ")[2]
             assert mark in told and why.removesuffix(" it") in told
     if dress and stitched:
         assert dress[0].number < stitched[0].number
+
+
+def test_a_column_is_measured_and_its_cross_is_ground_before_it_stands_on_it():
+    steps = work("grinder-column").steps
+    cross, column, stand_ = (next(s for s in steps if s.assembly == n) for n in ("base cross", "column", "stand"))
+    assert "flush while it lies open" in cross.text and "the shelf lies on it" in cross.text
+    assert column.measure == "both plates 864 mm" and "from under the pads to the top 956 mm" in stand_.measure
+    assert "column within 7.6 mm of square" in stand_.tolerance  # ISO 13920 class B: 9 mm in a metre, 840 mm high
+
+
+def test_the_holes_of_a_head_plate_are_drilled_once():
+    early = titles("grinder-column")
+    assert "The machine's holes" not in early
+    plates = next(s for s in work("grinder-column").steps if s.title == "Cut and drill the plates")
+    assert "The machine's holes in them: mark" in plates.text and "every pair of the machine's holes" in plates.measure
+    late = of_text(
+        '[machine]\nkind = "grinder"\n[frame]\nlayout = "column"\n[mounting]\nmethod = "drill through the machine"\n'
+    ).work().steps
+    told = next(s for s in late if s.title == "Cut and drill the plates")
+    assert "The machine's holes in them: the holes are drilled last" in told.text
 
 
 @pytest.mark.parametrize("name", SAMPLES)
