@@ -289,7 +289,10 @@ class MainWindow(QMainWindow):
         """Dark or light paper."""
         set_dark(on)
         self.settings.dark = on
-        QApplication.instance().setStyleSheet(style_sheet() + window_style())
+        application = QApplication.instance()
+        # One in the place of another is worked into every widget anew with all that hangs on it: four times as long.
+        application.setStyleSheet("")
+        application.setStyleSheet(style_sheet() + window_style())
         self.better.recolour()
         if self.live.stand is not None:
             self.view.set_stand(self.live.stand, moving=False)
