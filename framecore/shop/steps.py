@@ -15,7 +15,7 @@ from framecore.shop._set_up import level, set_up
 from framecore.shop._step import Facts, step
 from framecore.shop.buying import merchant_words
 from framecore.shop.model import Shop
-from framecore.shop.work import Check, Step, Weld
+from framecore.shop.work import Assembly, Check, Step, Weld
 
 SAWN = 0.5  # mm either way that a stop on a saw holds (common practice)
 SAWN_SQUARE = 0.5  # mm over a section's width (common practice)
@@ -40,13 +40,24 @@ METHODS = {
         "tacked to the rails, the machine comes off and they are welded."
     ),
 }
+# The same where the holes are in pieces that are drilled before they are welded together.
+LOOSE = {
+    "measure and drill": (
+        "Mark the machine's holes on their pieces by the sheet of pieces, punch, check the distances on each piece, drill "
+        "small and then to size."
+    ),
+    "punch through the template": (
+        "Tape the template's tiles together by their crosses, check the printed rulers with a steel rule, lay it on the "
+        "pieces set out as they come together, punch every hole through the paper, drill small and then to size."
+    ),
+}
 EARLY = ("measure and drill", "punch through the template")
 
 
 def build_steps(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> tuple[Step, ...]:
     """Return the steps in order, numbered from 1."""
     told = (
-        *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, facts),
+        *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, frame, facts),
         *_after(brief, frame, shop, facts), *_paint(brief, facts), *set_up(brief, frame, facts), *level(brief, frame, facts),
     )  # fmt: skip
     return tuple(replace(s, number=k) for k, s in enumerate(told, 1))
@@ -153,19 +164,25 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     if any(m.hole for m in frame.mounts) and brief.mounting.method in EARLY and not in_plates(frame):
         sleeve = {"fixed": " Set the crush sleeves while the ends are open.", "loose": " Put the crush sleeves in, left loose."}
         yield step(
-            "drill", "The machine's holes", METHODS[brief.mounting.method] + sleeve.get(facts.sleeves, ""),
-            measure="Distance between every pair of holes", tolerance=f"{within(u, brief.mounting.marking)} either way",
+            "drill", "The machine's holes", LOOSE[brief.mounting.method] + sleeve.get(facts.sleeves, ""),
+            measure="Distances of the holes on every piece", tolerance=f"{within(u, brief.mounting.marking)} either way",
             caution=cautions.DRILLING,
         )  # fmt: skip
 
 
-def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
+def _weld(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
+    held = {m.member for m in frame.mounts if m.hole} if brief.mounting.method in EARLY and not in_plates(frame) else set()
     hurts = f"{cautions.fume(brief.units)} {cautions.zinc(brief.units)}"  # said once, at the first assembly that is welded
     for a in facts.assemblies:
         own = [w for w in facts.welds if w.assembly == a.name and not w.pitch]
         if not own and not a.checks:
             continue
         measure, tolerance = _measures(brief, a.checks)
+        if held and held <= {*a.members, *_taken(a, facts.assemblies)}:
+            # Drilled apart, together only now: their pattern is what the bolts need.
+            measure = "; ".join(t for t in (measure, "when tacked, the machine's holes by the hole sheet") if t)
+            tolerance = "; ".join(t for t in (tolerance, f"holes within {within(brief.units, brief.mounting.marking)}") if t)
+            held = set()
         order = " Weld in the order of the weld map"
         order += f" ({marks(w.mark for w in own)})" + (", opposite corners in turn, short runs." if len(own) > 2 else ".")
         order += _ground(brief, own, last=a is facts.assemblies[-1])
@@ -175,6 +192,12 @@ def _weld(brief: Brief, facts: Facts) -> Iterator[Step]:
             pieces=(*a.members, *a.plates),
         )  # fmt: skip
         hurts = ""
+
+
+def _taken(assembly: Assembly, every: Sequence[Assembly]) -> set[str]:
+    """Return the members of what an assembly is put together from."""
+    inner = [a for a in every if a.name in assembly.takes]
+    return {n for a in inner for n in (*a.members, *_taken(a, every))}
 
 
 def _ground(brief: Brief, own: Sequence[Weld], *, last: bool) -> str:

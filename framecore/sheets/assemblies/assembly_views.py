@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -227,7 +228,10 @@ def flat_view(stand: Stand, p: Picture, box: Box, n: int) -> tuple[ViewPlacement
 def diagonals(
     p: Picture, view: ViewPlacement, drawn: Sequence[Primitive], words: Callable[[float], str]
 ) -> tuple[list[Primitive], list[str]]:
-    """Both diagonals as thin lines with their values where nothing else stands; and those for which there is no place."""
+    """Both diagonals as thin lines with their values where nothing else stands; and those for which there is no place.
+
+    Diagonals that are to read alike carry one value for both: two of them near the crossing would stand over each other.
+    """
     out: list[Primitive] = []
     taken = _segments(drawn)
     texts = [text_box(t) for q in drawn for t in strokes(q) if isinstance(t, Text)]
@@ -243,7 +247,12 @@ def diagonals(
         out.append(line)
         found.append((np.array(a), np.array(b), words(c.value)))
     taken = np.concatenate([taken, _segments(out)])
-    for a, b, text in found:
+    alike = Counter(text for _, _, text in found)
+    for a, b, value in found:
+        if value not in alike:
+            continue
+        count = alike.pop(value)
+        text = f"{count} × {value}" if count > 1 else value
         at = _clear(a, b, text_width(text, HEIGHT), taken, texts)
         if at is None:
             told += [text] if text not in told else []
