@@ -8,7 +8,9 @@ from datetime import datetime
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from app.words import tr
 from framecore.units import POUND
+from framecore.words import ENGLISH, Said, current
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,6 +22,10 @@ MADE = datetime(2000, 1, 1)
 INCH = 25.4
 WIDEST, NARROWEST = 60, 6  # characters
 Cell = str | float | int
+STAGES = {
+    "saw": "to saw", "fit": "to fit", "weld": "to weld", "drill": "to drill", "finish": "to finish", "set up": "to set up",
+    "level": "to level",
+}  # fmt: skip
 FORMATS = {"length": "0.0", "inch": "0.000", "mass": "0.00", "money": "#,##0.00", "count": "0", "text": "@", "share": "0%"}
 
 
@@ -52,12 +58,12 @@ def write_lists(stand: Stand, path: Path) -> None:
         for kind, form in FORMATS.items()
     }
     for table in tables(stand):
-        sheet = book.add_worksheet(table.name)
+        sheet = book.add_worksheet(tr(table.name))
         for k, (title, kind) in enumerate(table.columns):
-            sheet.write_string(0, k, title, head)
-            sheet.set_column(k, k, _wide([title, *(_shown(r[k]) for r in table.rows)]))
-            for n, row in enumerate(table.rows, 1):
-                value = row[k]
+            cells = [tr(r[k]) if isinstance(r[k], str) else r[k] for r in table.rows]
+            sheet.write_string(0, k, tr(title), head)
+            sheet.set_column(k, k, _wide([tr(title), *map(_shown, cells)]))
+            for n, value in enumerate(cells, 1):
                 if isinstance(value, str):
                     sheet.write_string(n, k, value, forms["text"])
                 else:
@@ -95,12 +101,12 @@ def tables(stand: Stand) -> Iterator[Table]:
         (
             *(
                 (p.mark, len(p.members), p.profile.id, size(p.length), size(p.sawn), size(p.short_length), "", "", *p.ends,
-                 p.holes, mass(p.mass), ", ".join(p.members), p.note)
+                 p.holes, mass(p.mass), _names(p.members), p.note)
                 for p in shop.pieces
             ),
             *(
                 (q.mark, len(q.names), q.label, size(q.length), "", "", size(q.width), size(q.thickness), "", "", q.holes,
-                 mass(q.mass), ", ".join(q.names), q.note)
+                 mass(q.mass), _names(q.names), q.note)
                 for q in shop.plates
             ),
         ),
@@ -140,8 +146,8 @@ def _work(stand: Stand, size: Any, mm: str, length: str) -> Iterator[Table]:
     work = stand.work()
     yield Table(
         "Welds",
-        (("Mark", "text"), ("Assembly", "text"), ("Order", "count"), ("Joint", "text"), ("Onto", "text"), ("What", "text"),
-         ("Kind", "text"), (f"Leg {mm}", length), (f"Throat {mm}", length), (f"Length {mm}", length), ("Flush", "text")),
+        (("Mark", "text"), ("Assembly", "text"), ("In order", "count"), ("Joint", "text"), ("Onto", "text"), ("What", "text"),
+         ("Kind", "text"), (f"Fillet leg {mm}", length), (f"Throat {mm}", length), (f"Length {mm}", length), ("Flush", "text")),
         tuple(
             (w.mark, w.assembly, w.order, w.joint, *w.parts, w.kind, size(w.leg) if w.leg else "", size(w.throat),
              size(w.length), w.why or "yes" if w.flush else "")
@@ -152,8 +158,17 @@ def _work(stand: Stand, size: Any, mm: str, length: str) -> Iterator[Table]:
         "Steps",
         (("No.", "count"), ("Stage", "text"), ("Title", "text"), ("What to do", "text"), ("Measure", "text"),
          ("Within", "text"), ("Caution", "text"), ("Done", "text")),
-        tuple((s.number, s.stage, s.title, s.text, s.measure, s.tolerance, s.caution, "") for s in work.steps),
+        tuple((s.number, _stage(s.stage), s.title, s.text, s.measure, s.tolerance, s.caution, "") for s in work.steps),
     )  # fmt: skip
+
+
+def _names(names: Sequence[str]) -> str:
+    return Said(", ".join(map(tr, names)))
+
+
+def _stage(stage: str) -> str:
+    """Return what is done in a stage; in another language by the verb alone."""
+    return stage if current() == ENGLISH else tr(STAGES.get(stage, stage))
 
 
 def _shown(value: Cell) -> str:

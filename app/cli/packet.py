@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import csv
 import re
 import shutil
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from app.words import tr
+
 if TYPE_CHECKING:
     from framecore.sheets.drawing.model import Sheet
     from framecore.stand.model import Stand
 
-NOTE = (
-    "The figures in this packet are no certificate. "
-    "Where the machine's manual or local codes differ, they hold.\n"
-)
+NOTE = "The figures in this packet are no certificate. Where the machine's manual or local codes differ, they hold."
 
 
 def write_packet(stand: Stand, folder: Path, *, force: bool) -> tuple[Path, ...]:
@@ -74,6 +72,7 @@ def _is_packet(folder: Path) -> bool:
 
 
 def _fill(stand: Stand, folder: Path) -> None:
+    from app.cli.lists_csv import write_cut_list, write_order
     from app.cli.lists_xlsx import write_lists
     from framecore.sheets import compose, write_dxf, write_pdf, write_svg
     from framecore.solids.files import write_solids
@@ -86,11 +85,11 @@ def _fill(stand: Stand, folder: Path) -> None:
         write_svg(sheet, folder / f"sheet-{number}-{slug}.svg")
     _template(stand, folder)
     _parts(stand, folder / "parts")
-    _cut_list(stand, folder / "cut-list.csv")
-    _order(stand, folder / "order.csv")
+    write_cut_list(stand, folder / "cut-list.csv")
+    write_order(stand, folder / "order.csv")
     write_lists(stand, folder / "lists.xlsx")
     write_solids(stand.frame, folder, stand.brief.title)
-    (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{NOTE}", encoding="utf-8")
+    (folder / "read-me.txt").write_text(f"{stand.brief.title}\n\n{tr(NOTE)}\n", encoding="utf-8")
 
 
 def _views(stand: Stand, sheets: tuple[Sheet, ...]) -> Sheet:
@@ -126,72 +125,3 @@ def _parts(stand: Stand, folder: Path) -> None:
         folder.mkdir()
     for part in parts:
         write_part_dxf(part, folder / f"{part.mark}.dxf")
-
-
-CUT_LIST = (
-    "mark",
-    "count",
-    "profile",
-    "length_mm",
-    "saw_length_mm",
-    "short_length_mm",
-    "end_1",
-    "end_2",
-    "holes",
-    "chamfer_mm",
-    "mass_kg",
-    "members",
-    "note",
-)
-
-
-def _cut_list(stand: Stand, path: Path) -> None:
-    with path.open("w", newline="", encoding="utf-8") as file:
-        table = csv.DictWriter(file, CUT_LIST)
-        table.writeheader()
-        for p in stand.shop.pieces:
-            table.writerow(
-                {
-                    "mark": p.mark,
-                    "count": len(p.members),
-                    "profile": p.profile.id,
-                    "length_mm": f"{p.length:.1f}",
-                    "saw_length_mm": f"{p.sawn:.1f}",
-                    "short_length_mm": f"{p.short_length:.1f}",
-                    "end_1": p.ends[0],
-                    "end_2": p.ends[1],
-                    "holes": p.holes,
-                    "chamfer_mm": f"{p.chamfer:.1f}",
-                    "mass_kg": f"{p.mass:.3f}",
-                    "members": "; ".join(p.members),
-                    "note": p.note,
-                }
-            )
-        for q in stand.shop.plates:
-            table.writerow(
-                {
-                    "mark": q.mark,
-                    "count": len(q.names),
-                    "profile": f"{q.label}, {q.width:.1f} wide, {q.thickness:.1f} thick",
-                    "length_mm": f"{q.length:.1f}",
-                    "holes": q.holes,
-                    "mass_kg": f"{q.mass:.3f}",
-                    "members": "; ".join(q.names),
-                    "note": q.note,
-                }
-            )
-
-
-def _order(stand: Stand, path: Path) -> None:
-    shop = stand.shop
-    with path.open("w", newline="", encoding="utf-8") as file:
-        table = csv.writer(file)
-        table.writerow(["what", "detail", "count", "length_mm", "mass_kg", f"cost_{shop.currency}", "price"])
-        for line in shop.order:
-            length = f"{line.length:.0f}" if line.length else ""
-            price = "assumed" if line.price_assumed else "given"
-            row = [line.what, line.detail, line.count, length, f"{line.mass:.2f}", f"{line.cost:.2f}", price]
-            table.writerow(row)
-        for bought in shop.bought:
-            detail = "; ".join(t for t in (bought.size, bought.where, bought.note) if t)
-            table.writerow([bought.what, detail, bought.count, "", "", "", "ask"])

@@ -24,8 +24,9 @@ class AboutDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(tr("About Standwright"))
         text = QLabel(
-            tr(f"<h2>Standwright {VERSION}</h2><p>Stands for bench machines, from the height of your elbow to "
-            f"the last piece on the saw.</p><p><b>Before you build</b></p><p>{SAFETY}</p>")
+            f"<h2>Standwright {VERSION}</h2>"
+            f"<p>{tr('Stands for bench machines, from the height of your elbow to the last piece on the saw.')}</p>"
+            f"<p><b>{tr('Before you build')}</b></p><p>{tr(SAFETY)}</p>"
         )
         text.setWordWrap(True)
         text.setMinimumWidth(460)

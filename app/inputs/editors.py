@@ -72,7 +72,7 @@ class LineEditor(QWidget):
         self.line = QLineEdit()
         self.line.setAccessibleName(tr(key.label))
         self.line.setPlaceholderText(tr(key.kind.word or ("not given" if key.kind.zero else "empty")))
-        self.unit = QLabel(key.unit)
+        self.unit = QLabel(tr(key.unit))
         self.unit.setObjectName("unit")
         self.unit.setMinimumWidth(46)  # so that the fields end in one line
         self.line.setProperty("numeric", not isinstance(key.kind, kinds.Text))
@@ -102,7 +102,7 @@ class LineEditor(QWidget):
     def set_units(self, system: str) -> None:
         """Take plain numbers as the brief's system has them."""
         self._inch = system.startswith("inch") and self.key.unit in INCH_UNITS
-        self.unit.setText(INCH_UNITS[self.key.unit] if self._inch else self.key.unit)
+        self.unit.setText(tr(INCH_UNITS[self.key.unit] if self._inch else self.key.unit))
 
     def _meant(self, text: str) -> Any:
         return plain(text.strip()) if self._inch else number_or_text(text)

@@ -23,7 +23,7 @@ def row_words(change: RowChange | None, units: str) -> str:
         return tr("new")
     said, before = [], change.before
     if change.what:
-        said.append(tr("was {what}", what=tr(what_of(before))))
+        said.append(tr("before: {what}", what=tr(what_of(before))))
     if change.longer:
         said.append(signed(change.longer, units))
     if change.more:
@@ -42,8 +42,8 @@ def _size(change: RowChange, units: str) -> str:
     if isinstance(before, ShopPiece):
         return tr("other ends or holes")
     if isinstance(before, ShopPlate):
-        return tr("was {what}", what=tr(f"{length(before.width, units)} wide, {length(before.thickness, units)} thick"))
-    return tr("was {what}", what=tr(before.size) if before is not None else "")
+        return tr("before: {what}", what=tr(f"{length(before.width, units)} wide, {length(before.thickness, units)} thick"))
+    return tr("before: {what}", what=tr(before.size) if before is not None else "")
 
 
 def plan_words(change: PlanChange, currency: str) -> str:

@@ -308,7 +308,7 @@ class CutPlanView(QWidget):
 
 def _strip(used: CutBar, y: float, scale: float, units: str, sign: str) -> Strip:
     what = f"{'rack ' if used.bar.rack else ''}{length(used.bar.length, units)}"
-    rest = tr(f"left {length(used.offcut, units)}")
+    rest = tr(f"left over {length(used.offcut, units)}")
     left = tr("dropped") if sign == compared.MINUS else f"{rest}, {tr('added')}" if sign else rest
     return Strip(y, used.bar.length * scale, what, left, sign)
 

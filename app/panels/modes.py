@@ -252,10 +252,10 @@ class ModesPanel(QWidget):
             return
         name = self._stand.strength.motion.names[self.mode]
         if self._found is None:
-            self.moves.setText(tr(f"<b>What would move {name}</b><br>is being worked out …"))
+            self.moves.setText(f"<b>{tr(f'What would move {name}')}</b><br>{tr('is being worked out …')}")
             return
         from framecore.strength import ranked
 
         told = [s for s in ranked(self._found, self.mode) if np.isfinite(s.after[self.mode])][:MOST]
-        lines = "".join(f"<li>{s.sentence(self.mode, name)}.</li>" for s in told)
-        self.moves.setText(tr(f"<b>What would move {name}</b><ol style='margin-left:-22px'>{lines}</ol>"))
+        lines = "".join(f"<li>{tr(f'{s.sentence(self.mode, name)}.')}</li>" for s in told)
+        self.moves.setText(f"<b>{tr(f'What would move {name}')}</b><ol style='margin-left:-22px'>{lines}</ol>")

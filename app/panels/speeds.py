@@ -119,7 +119,7 @@ class SpeedsPlot(pg.PlotWidget):
         )  # fmt: skip
         self.setAccessibleDescription(_told(motion.names, hz, inside, [s.rpm for s in motion.speeds]))
         for k, name in enumerate(motion.names):
-            text = pg.TextItem(f"{k + 1} {name}" + (", near a speed" if inside[k] else ""), anchor=(0, 0.5))
+            text = pg.TextItem(f"{k + 1} {tr(name)}" + (f", {tr('near a speed')}" if inside[k] else ""), anchor=(0, 0.5))
             text.setColor(QColor(c.accent if k == self.mode else c.ink))
             text.setPos(x[k] + 0.03, level[k])
             self._add(text)
@@ -147,7 +147,7 @@ class SpeedsPlot(pg.PlotWidget):
         self._add(box)
         # The motor's words stand above its band, as its hatching would run through them.
         text = (
-            pg.TextItem(f"motor {rpm:.0f} rpm", anchor=(0, 1)) if motor
+            pg.TextItem(tr(f"motor {rpm:.0f} rpm"), anchor=(0, 1)) if motor
             else pg.TextItem(f"{rpm:.0f}", anchor=(0, 0.5), angle=90)
         )  # fmt: skip
         text.setColor(QColor(c.look if motor else c.soft))

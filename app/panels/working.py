@@ -86,7 +86,7 @@ def _inputs(inputs: Sequence[Input], before: Sequence[Input] | None, soft: str) 
     moved = [w if w != v else "" for w, v in zip(was, values, strict=True)]
     rows = []
     if any(moved):
-        heads = "".join(f"<td align='right'>{escape(tr(t))}&nbsp;&nbsp;</td>" for t in ("now", "was"))
+        heads = "".join(f"<td align='right'>{escape(tr(t))}&nbsp;&nbsp;</td>" for t in ("now", "before"))
         rows.append(f"<tr style='color:{soft}'><td></td><td></td>{heads}<td></td></tr>")
     for i, value, old in zip(inputs, values, moved, strict=True):
         third = f"<td align='right' style='color:{soft}'>{escape(old)}&nbsp;&nbsp;</td>" if any(moved) else ""

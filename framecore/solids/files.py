@@ -23,6 +23,7 @@ import numpy as np
 
 from framecore.frame.model import Frame
 from framecore.solids.exact import FITTING, STEEL, WOOD, ExactPart, exact_parts
+from framecore.words import say
 
 # name -> colour in sRGB 0..255, metallic, roughness. Bare metal is black where a viewer has nothing to mirror in it, so
 # the steel is only partly metal.
@@ -90,11 +91,11 @@ def glb_bytes(parts: Sequence[ExactPart], title: str) -> bytes:
         "scene": 0,
         "scenes": [{"name": title, "nodes": [count]}],
         "nodes": [
-            *({"name": p.name, "mesh": k} for k, p in enumerate(parts)),
+            *({"name": say(p.name), "mesh": k} for k, p in enumerate(parts)),
             {"name": title or "stand", "children": list(range(count))},
         ],
         "meshes": [
-            {"name": p.name, "primitives": [
+            {"name": say(p.name), "primitives": [
                 {"attributes": {"POSITION": 2 * k}, "indices": 2 * k + 1, "material": used.index(p.material)}
             ]}
             for k, p in enumerate(parts)
@@ -126,7 +127,7 @@ def _gltf_material(material: str) -> dict[str, Any]:
     c = np.array(colour) / 255
     linear = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4)
     return {
-        "name": name,
+        "name": say(name),
         "pbrMetallicRoughness": {
             "baseColorFactor": [*np.round(linear, 4).tolist(), 1.0], "metallicFactor": metal, "roughnessFactor": rough,
         },
@@ -170,7 +171,8 @@ def threemf_bytes(parts: Sequence[ExactPart], title: str) -> bytes:
     low = np.min([p.vertices.min(0) for p in parts], axis=0)
     shift = " ".join(_number(-v) for v in low.tolist())
     materials = "".join(
-        f'<base name="{name}" displaycolor="#{r:02X}{g:02X}{b:02X}"/>' for name, (r, g, b), _, _ in _MATERIALS.values()
+        f'<base name={quoteattr(say(name))} displaycolor="#{r:02X}{g:02X}{b:02X}"/>'
+        for name, (r, g, b), _, _ in _MATERIALS.values()
     )
     rows = [
         '<?xml version="1.0" encoding="UTF-8"?>\n',
@@ -180,7 +182,7 @@ def threemf_bytes(parts: Sequence[ExactPart], title: str) -> bytes:
     ]
     for number, p in enumerate(parts, 2):
         rows += [
-            f'<object id="{number}" type="model" name={quoteattr(p.name)} pid="1" pindex="{_ORDER.index(p.material)}">',
+            f'<object id="{number}" type="model" name={quoteattr(say(p.name))} pid="1" pindex="{_ORDER.index(p.material)}">',
             "<mesh><vertices>",
             *(f'<vertex x="{x:.5f}" y="{y:.5f}" z="{z:.5f}"/>' for x, y, z in p.vertices.tolist()),
             "</vertices><triangles>",

@@ -24,6 +24,7 @@ from framecore.catalogue.model import Profile, Shape
 from framecore.frame.model import Frame, Hole
 from framecore.solids.build import part_planes
 from framecore.solids.exact import ground_corners
+from framecore.words import say
 
 Floats = NDArray[np.float64]
 Corners = tuple[tuple[Floats, tuple[float, ...]], ...]
@@ -45,7 +46,7 @@ def step_bytes(frame: Frame, title: str) -> bytes:
     ImportError
         the extra "step" is not installed.
     """
-    return _written(part_solids(frame), title or "stand")
+    return _written(((say(name), solid) for name, solid in part_solids(frame)), title or "stand")
 
 
 def rounded_corners(profile: Profile) -> Corners:

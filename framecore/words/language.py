@@ -17,11 +17,13 @@ from framecore.words.template import GAP, Template, words
 ENGLISH = "en"
 _JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
+_PART = re.compile(r"([a-z][a-z -]*[a-z])((?: [A-Z]{1,2}\d*| \d+(?: %)?)?(?: \([^()]{1,12}\))?)(?<=[A-Z\d)%])")
 _PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrote
 _DEEP = 40  # joints of a text that is still taken apart
 _TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
 _LONGEST = 9  # tokens of a name, spaces counted
 _SHORT, _SHARE = 60, 0.15
+_LOOSE = 12
 
 
 class Language:
@@ -80,6 +82,9 @@ class Language:
         exact = self._exact(core)
         if exact is not None:
             return exact, True
+        listed = self._listed(core)
+        if listed is not None:
+            return listed, True
         best: tuple[str, bool] | None = None
         for form, back in ((core, _same), (_lower(core), _upper)):
             filled = self._fill(form)
@@ -108,12 +113,29 @@ class Language:
             found = template.pattern.fullmatch(text)
             if not found:
                 continue
-            said = [(g, True) if i in template.kept else self._found(g) for i, g in enumerate(found.groups())]
+            loose = template.weight < _LOOSE  # it would take any text for a name
+            said = [
+                (g, not (loose and words(g))) if i in template.kept else self._found(g) for i, g in enumerate(found.groups())
+            ]
             filled = template.filled([s for s, _ in said]), all(k for _, k in said)
             if filled[1]:
                 return filled
             first = first or filled
         return first
+
+    def _listed(self, core: str) -> str | None:
+        """Return what is said for parts with their marks in a row, as "leg FL, leg FR" or "end frame left (12 kg), ..."."""
+        parts = core.split(", ")
+        if len(parts) < 2:
+            return None
+        out = []
+        for part in parts:
+            found = _PART.fullmatch(part)
+            said, known = self._alone(found[1]) if found else ("", False)
+            if not found or not known:
+                return None
+            out.append(said + self.number(found[2]))
+        return ", ".join(out)
 
     def _joined(self, core: str) -> tuple[str, bool] | None:
         """Return what is said for texts that follow each other, where all of them are known."""

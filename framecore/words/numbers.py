@@ -5,16 +5,15 @@ from __future__ import annotations
 import re
 
 # No clause as 4.5.3.2, no part of a name as M12x1.75; the sign of a diameter may stand before it.
-_NUMBER = re.compile(r"(?<![^\Wø])(?<![.,])(\d+)\.(\d+)(?!\w|\.\d)")
+_NUMBER = re.compile(r"(?<![^\Wø])(?<![.,])(\d+)\.(\d+)(?!\.\d)(?=\b|[²³⁴]|e[+-]?\d)")
 # What is called by its number: a table of a standard, a class of bolts, the equations of EN 1993-1-1.
 _CALLED = re.compile(r"\b(?:[Tt]able|[Cc]lass|Tabelle|Klasse) $")
 _EQUATIONS = {"(6.61)", "(6.62)"}
-_CLASSES = {"4.6", "4.8", "5.6", "5.8", "6.8", "8.8", "9.8", "10.9", "12.9"}  # of bolts
 
 
 def with_sign(text: str, sign: str) -> str:
     """Return ``text``, made with points, with ``sign`` before the decimals of its numbers."""
-    if sign == "." or "." not in text or text in _CLASSES:
+    if sign == "." or "." not in text:
         return text
 
     def one(found: re.Match[str]) -> str:

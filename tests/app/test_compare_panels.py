@@ -66,7 +66,7 @@ def test_another_profile_is_said_by_its_old_name(qtbot, window, kept):
     edited(qtbot, window, "frame.sections.legs", "SHS 70x70x3")
     shop = window.live.stand.shop
     change = row_changes(shop, kept.shop).of[shop.piece_of["leg FL"]]
-    assert row_words(change, "metric").startswith("was SHS 60x60x3")
+    assert row_words(change, "metric").startswith("before: SHS 60x60x3")
     assert row_words(change, "metric") in column(window)
 
 
@@ -145,11 +145,11 @@ def test_the_working_shows_was_and_now_of_what_goes_in(qtbot, window, kept):
     window.figures.chosen.emit(now.figures[name])
     said = [line.strip() for line in window.working.text.toPlainText().split("\n")]
     heads = said.index("now")
-    assert said[heads + 1] == "was"
+    assert said[heads + 1] == "before"
     for one, other in zip(inputs(now, name), inputs(kept, name), strict=True):
         assert one in said[heads:] and (one == other or other in said[heads:])
     window.reference_action.setChecked(False)
-    assert "was" not in window.working.text.toPlainText().split()
+    assert "before" not in window.working.text.toPlainText().split()
 
 
 def test_the_working_follows_a_moving_hand(qtbot, window, kept):

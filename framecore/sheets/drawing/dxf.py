@@ -85,6 +85,11 @@ def new_document() -> Any:
     return doc
 
 
+def lettering(text: str) -> str:
+    """Return ``text`` as it is said, its signs for diameter and degrees as DXF writes them."""
+    return say(text).replace("ø", "%%c").replace("°", "%%d")
+
+
 def save(doc: Any, target: str | Path | IO[str]) -> None:
     """Write a drawing to a path or a text stream.
 

@@ -10,6 +10,7 @@ from typing import IO, Any
 
 from framecore.sheets.drawing.model import Arc, Line, Sheet, Text
 from framecore.sheets.drawing.pens import CAP, DASHES, FACE, FACE_BOLD, fonts, strokes, text_width, width
+from framecore.words import say
 
 MM = 72 / 25.4
 
@@ -34,16 +35,16 @@ def write_pdf(sheets: Iterable[Sheet], target: str | Path | IO[bytes], *, author
     fonts()
     buffer = io.BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1, initialFontName=FACE)
-    canvas.setTitle(pages[0].title if pages else "")
+    canvas.setTitle(say(pages[0].title) if pages else "")
     canvas.setAuthor(author)
     canvas.setCreator("Standwright")
-    canvas.setSubject("Shop drawing")
+    canvas.setSubject(say("Shop drawing"))
     # A drawing shrunk to fit the page would no longer be to its scale.
     canvas.setViewerPreference("PrintScaling", "None")
     for sheet in pages:
         canvas.setPageSize((sheet.size[0] * MM, sheet.size[1] * MM))
         canvas.bookmarkPage(sheet.title)
-        canvas.addOutlineEntry(sheet.title, sheet.title)
+        canvas.addOutlineEntry(say(sheet.title), sheet.title)
         canvas.scale(MM, MM)
         canvas.setLineCap(1)
         canvas.setLineJoin(1)

@@ -9,6 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from framecore.sheets.drawing.model import Arc, Line, Point2, Sheet, Text
 from framecore.sheets.drawing.pens import CAP, DASHES, LAYERS, strokes, width
+from framecore.words import say
 
 ANCHOR = {"left": "start", "centre": "middle", "right": "end"}
 
@@ -30,7 +31,7 @@ def write_svg(sheet: Sheet, target: str | Path | IO[str]) -> None:
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w:g}mm" height="{h:g}mm"'
         f' viewBox="0 0 {w:g} {h:g}">',
-        f"<title>{escape(sheet.title)}</title>",
+        f"<title>{escape(say(sheet.title))}</title>",
         f'<rect width="{w:g}" height="{h:g}" fill="white"/>',
     ]
     for layer, elements in groups.items():

@@ -75,7 +75,7 @@ def setting_words(bar: CutBar, words: Words) -> str:
             span = "the rest" if count == 1 else f"{before} and the rest"
         out.append(f"{'cut ' if not out else ''}{span}: stop at {words(s.stop)}, {marks.replace('; ', ' and ')}")
     if not flush:
-        out.append(f"left {words(bar.offcut)}")
+        out.append(f"left over {words(bar.offcut)}")
     return "; ".join(out)
 
 

@@ -12,7 +12,7 @@ from framecore.sheets.drawing.flow import Flow, wrap
 from framecore.sheets.drawing.model import Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.stand.model import Stand
-from framecore.words.language import Said
+from framecore.words import Said, say
 
 EDGE = 5.0
 GUTTER = 7.0
@@ -90,8 +90,8 @@ def _columns(paper: str) -> list[Column]:
 
 def _rows(figure: Figure, work: Working, known: Working | None, units: str) -> list[str]:
     """One figure: result and verdict, formula, what goes in, arithmetic, limit, source; not again what is known."""
-    verdict = f" ({figure.verdict.value})" if figure.verdict else ""
-    out = [f"{figure.label}: {quantity(figure.value, figure.unit, units)}{verdict}"]
+    verdict = f" ({say(figure.verdict.value)})" if figure.verdict else ""
+    out: list[str] = [Said(f"{say(figure.label)}: {say(quantity(figure.value, figure.unit, units))}{verdict}")]
     out += [work.formula] if work.formula else []
     out += [f"{i.symbol} = {_value(i, units)}: {i.label} ({input_origin(i)})" for i in work.inputs]
     out += work.steps

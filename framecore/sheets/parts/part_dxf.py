@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
-from framecore.sheets.drawing.dxf import new_document, save
+from framecore.sheets.drawing.dxf import lettering, new_document, save
 from framecore.sheets.drawing.model import Point2
 from framecore.sheets.parts.part import PartHole, part_of
 from framecore.sheets.words import length_words
@@ -68,7 +68,7 @@ def _flat(stand: Stand, k: int) -> FlatPart:
         bends = tuple(
             BendLine(
                 start=(b.start[0] - low[0], b.start[1] - low[1]), end=(b.end[0] - low[0], b.end[1] - low[1]),
-                words=f"{'up' if b.up else 'down'} {math.degrees(b.angle):.0f}%%d, inside radius {words(b.radius)}",
+                words=f"{'up' if b.up else 'down'} {math.degrees(b.angle):.0f}°, inside radius {words(b.radius)}",
             )
             for b in flat.bends
         )  # fmt: skip
@@ -121,9 +121,9 @@ def write_part_dxf(part: FlatPart, target: str | Path | IO[str]) -> None:
             turn += math.pi
         x, y = (bend.start[0] + bend.end[0]) / 2, (bend.start[1] + bend.end[1]) / 2
         at = (x - math.sin(turn) * 2.0, y + math.cos(turn) * 2.0)
-        space.add_text(bend.words, height=TEXT, rotation=math.degrees(turn), dxfattribs=style).set_placement(at)
+        space.add_text(lettering(bend.words), height=TEXT, rotation=math.degrees(turn), dxfattribs=style).set_placement(at)
     for k, row in enumerate(part.words):
-        space.add_text(row, height=TEXT, dxfattribs=style).set_placement((0.0, -(k + 2) * 1.6 * TEXT))
+        space.add_text(lettering(row), height=TEXT, dxfattribs=style).set_placement((0.0, -(k + 2) * 1.6 * TEXT))
     save(doc, target)
 
 

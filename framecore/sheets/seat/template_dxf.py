@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import IO
 
-from framecore.sheets.drawing.dxf import new_document, save
+from framecore.sheets.drawing.dxf import lettering, new_document, save
 from framecore.sheets.seat.pattern import pattern_of
 from framecore.sheets.seat.template import crosses
 from framecore.sheets.words import length_words
@@ -38,7 +38,7 @@ def write_template_dxf(stand: Stand, target: str | Path | IO[str]) -> bool:
     space, words = doc.modelspace(), length_words(stand)
 
     def text(at: tuple[float, float], what: str, height: float) -> None:
-        space.add_text(what, height=height, dxfattribs={"layer": "TEXT", "style": "drawing"}).set_placement(at)
+        space.add_text(lettering(what), height=height, dxfattribs={"layer": "TEXT", "style": "drawing"}).set_placement(at)
 
     for name, points in pattern.outlines:
         space.add_lwpolyline(points, close=True, dxfattribs={"layer": "OUTLINE"})
@@ -54,8 +54,7 @@ def write_template_dxf(stand: Stand, target: str | Path | IO[str]) -> bool:
             space.add_circle(hole.at, cut.diameter / 2, dxfattribs={"layer": "HOLES"})
         for p, q in crosses(hole):
             space.add_line(p, q, dxfattribs={"layer": "CENTRES"})
-        name = cut.words(words).replace("ø", "%%c").replace("°", "%%d")
-        text((x + rx + 2.0, y + ry + 2.0), f"{hole.number}  {name}", 3.5)
+        text((x + rx + 2.0, y + ry + 2.0), f"{hole.number}  {cut.words(words)}", 3.5)
     for i, j in pattern.links:
         a, b = pattern.holes[i], pattern.holes[j]
         space.add_line(a.at, b.at, dxfattribs={"layer": "CENTRES"})

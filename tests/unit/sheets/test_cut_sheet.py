@@ -64,7 +64,7 @@ def test_one_stop_for_pieces_of_one_length():
     bar = bar_of([("A1", 500.0), ("A1", 500.0), ("A2", 500.0), ("B1", 300.0)])
     assert [(s.first, s.last, s.stop) for s in settings(bar)] == [(2, 4, 500.0), (5, 5, 300.0)]
     assert setting_words(bar, words) == (
-        "cut 1: take 5 off the mill end; 2 to 4: stop at 500, A1 × 2 and A2; 5: stop at 300, B1; left 187"
+        "cut 1: take 5 off the mill end; 2 to 4: stop at 500, A1 × 2 and A2; 5: stop at 300, B1; left over 187"
     )
 
 

@@ -27,6 +27,7 @@ GERMAN = Language(
         "{0} is heavy": "{0} wiegt viel",
         "{0} and {1}": "{0} und {1}",
         "kept": "",
+        "class {0}": "class {0!}",
     },
 )
 
@@ -45,7 +46,10 @@ GERMAN = Language(
         ("12.5 mm", "12,5 mm"),
         ("ISO 6.2.1", "ISO 6.2.1"),
         ("1.5.2026", "1.5.2026"),
-        ("8.8", "8.8"),
+        ("class 8.8", "class 8.8"),
+        ("ø12.5 and 1.5e-05 N", "ø12,5 und 1,5e-05 N"),
+        ("41.8³", "41,8³"),
+        ("leg FL, leg B2", "Bein FL, Bein B2"),
         ("kept", "kept"),
         ("", ""),
     ],
