@@ -1,16 +1,18 @@
 """The command search: better stands, what each changes, and how they were found.
 
-JSON: ``{"format":1,"title","aims","size","looked","checked","proven","how","drift","present":{stand},"front":[...]}``; a
-stand is ``{"changes":[text],"keys":{key:value},"cost","mass","sway","twist","bed","first_mode","clearance","gap","hours",
-"welds","stops":[id],"looks":[id]}`` in the figures' units (N/mm, N m/deg, Hz, kg, h; welds in m). Null are bed without a
-bed, gap where nothing turns, hours where they are no aim.
+JSON: ``{"format":1,"title","aims","size","looked","checked","proven","how","sure","drift","hurdles":[{"id","value","limit",
+"help","after","cleared"}],"present":{stand},"front":[...]}``; a stand is ``{"changes":[text],"keys":{key:value},"cost","mass",
+"sway","twist","bed","first_mode","clearance","gap","hours","welds","stops":[id],"looks":[id]}`` in the figures' units (N/mm,
+N m/deg, Hz, kg, h; welds in m). Null are bed without a bed, gap where nothing turns, hours where they are no aim, help and
+after where nothing helps.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
-import os
+import math
+import signal
 import sys
 import time
 from collections.abc import Callable
@@ -27,6 +29,7 @@ OK = 0
 _SHOWN = 12
 _WIDE = (3, 8, 7, 7, 8, 5, 6, 5, 5, 5, 4)  # letters in each column of the table, at least
 _BUDGET = 1000
+_PAUSE = 0.5  # s between two lines of progress
 _FEW = 300  # stands that are not worth the start of more processes
 
 
@@ -42,6 +45,7 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
         help='what may vary, for example "frame.sections.legs=SHS 50x50x3, SHS 60x60x3" or frame.lower_ring=150..350',
     )  # fmt: skip
     p.add_argument("--budget", type=int, default=_BUDGET, metavar="N", help=f"stands looked at, at most ({_BUDGET})")
+    p.add_argument("--all", action="store_true", dest="whole", help="look at every stand, however many, and make sure")
     p.add_argument(
         "--aim", action="append", default=[], metavar="NAME",
         help="what it is for, again for more: cost, mass, hours, sway, twist, frequency (all of them)",
@@ -54,6 +58,7 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
 
 def run_search(args: argparse.Namespace) -> int:
     """Answer one call; raises UsageError, BriefError or LayoutError with a sentence for the maker."""
+    from app.beside.cores import cores
     from app.cli.main import load_stand
     from app.cli.parser import UsageError
     from framecore.search import AIMS, search, space_of
@@ -72,20 +77,40 @@ def run_search(args: argparse.Namespace) -> int:
             raise UsageError(message)
     stand = load_stand(args.file)
     space = space_of(stand.brief, stand.frame, wanted(args.vary))
-    workers = args.workers or (1 if min(args.budget, space.size) <= _FEW else cores())
+    workers = args.workers or (1 if (space.size if args.whole else min(args.budget, space.size)) <= _FEW else cores())
     tell = Teller(stand.shop.currency, time.monotonic) if args.progress or sys.stderr.isatty() else None
-    found = search(
-        stand.brief, space, budget=args.budget, workers=workers, seed=args.seed,
-        aims=tuple(dict.fromkeys(args.aim)) or tuple(AIMS), progress=tell,
-    )  # fmt: skip
+    with Interrupt() as pressed:
+        found = search(
+            stand.brief, space, budget=args.budget, whole=args.whole, workers=workers, seed=args.seed,
+            aims=tuple(dict.fromkeys(args.aim)) or tuple(AIMS), progress=tell, cancel=pressed,
+        )  # fmt: skip
     title = stand.brief.title
     sys.stdout.write(as_json(found, space, title) if args.json else as_text(found, stand.shop.currency, title))
     return OK
 
 
-def cores() -> int:
-    """Return how many cores this process may use."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+class Interrupt:
+    """While it lasts, Control and C ends the search and what was found is printed; a second time ends the program."""
+
+    def __init__(self) -> None:
+        self._pressed = False
+        self._before: Any = None
+
+    def __enter__(self) -> Interrupt:
+        self._before = signal.signal(signal.SIGINT, self._press)
+        return self
+
+    def __exit__(self, *_fault: object) -> None:
+        signal.signal(signal.SIGINT, self._before)
+
+    def __call__(self) -> bool:
+        """Whether it was pressed."""
+        return self._pressed
+
+    def _press(self, _number: int, _frame: object) -> None:
+        if self._pressed:
+            raise KeyboardInterrupt
+        self._pressed = True
 
 
 class Teller:
@@ -93,22 +118,33 @@ class Teller:
 
     def __init__(self, currency: str, clock: Callable[[], float]) -> None:
         self._currency, self._clock = currency, clock
-        self._stage, self._begun, self._first = "", clock(), 0
+        self._stage, self._begun, self._first, self._last = "", clock(), 0, -math.inf
 
     def __call__(self, p: Progress) -> None:
-        """Write one line."""
+        """Write one line, where the last was written a while ago or something else has begun."""
+        now = self._clock()
+        if p.stage == self._stage and p.looked < p.of and now < self._last + _PAUSE:
+            return
         if p.stage != self._stage:
             self._stage, self._first = p.stage, 0 if p.stage == "looking" else p.looked
-            self._begun = self._begun if p.stage == "looking" else self._clock()
-        done, spent = p.looked - self._first, self._clock() - self._begun
+            self._begun = self._begun if p.stage == "looking" else now
+        self._last = now
+        done, spent = p.looked - self._first, now - self._begun
         left = f", at most {spent * (p.of - p.looked) / done:.0f} s" if done > 0 else ""
         best = p.best[0]
-        what = "looked at" if p.stage == "looking" else "checked"
+        what = {"looking": "looked at", "checking": "checked"}.get(p.stage, "tried what helps:")
         told = (
             f"{what} {p.looked} of {p.of}{left}; {len(p.best)} so far, the cheapest {best.cost:.2f} {self._currency}, "
             f"{best.mass:.1f} kg"
         )
-        sys.stderr.write(tr(told) + "\n")
+        sys.stderr.write(tr(told))
+        if best.stops:
+            sys.stderr.write(f", {tr(f'stop: {len(best.stops)}')}")
+        if p.sketched:
+            one = p.sketched[0]
+            more = f"; {len(p.sketched)} not yet checked, the cheapest {one.cost:.2f} {self._currency}, {one.mass:.1f} kg"
+            sys.stderr.write(tr(more))
+        sys.stderr.write("\n")
 
 
 def wanted(texts: list[str]) -> dict[str, list[str] | None]:
@@ -125,7 +161,12 @@ def as_json(found: Found, space: Space, title: str) -> str:
     whole = {
         "format": 1, "title": title, "aims": list(found.aims), "size": found.size, "looked": found.looked,
         "checked": found.checked,
-        "proven": found.proven, "how": found.how, "drift": found.drift if found.drift < 1e9 else None,
+        "proven": found.proven, "how": found.how, "sure": found.sure, "drift": found.drift if found.drift < 1e9 else None,
+        "hurdles": [
+            {"id": h.id, "value": h.value, "limit": h.limit, "help": h.help.words if h.help else None, "after": h.after,
+             "cleared": h.cleared}
+            for h in found.hurdles
+        ],
         "present": _record(found.present, space), "front": [_record(c, space) for c in found.front],
     }  # fmt: skip
     return json.dumps(whole, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
@@ -155,16 +196,17 @@ def as_text(found: Found, currency: str, title: str) -> str:
         lines += [f"        {tr('stop')}: {', '.join(c.stops)}"] if c.stops else []
     if len(found.front) > len(shown):
         lines.append(f"    {tr(f'and {len(found.front) - len(shown)} more; --json lists them all.')}")
-    how = (
-        f"{found.how[:1].upper()}{found.how[1:]}; {found.checked} evaluated in full.",
-        "No stand that is better in everything is missing." if found.proven else "There may be better ones.",
-    )
+    how = (f"{found.how[:1].upper()}{found.how[1:]}; {found.checked} evaluated in full.", found.sure)
     key = (
         "Cost of steel, mass, least sway stiffness, twist stiffness, share of a jack turn that reaches the bed, first "
         "frequency, narrowest gap between a mode and a running speed, hours of welding at most, verdicts. Within 1 %, of "
         "hours 5 %, counts as alike, and a gap as wide as the brief asks as wide enough."
     )
-    lines += ["", " ".join(map(tr, how)), *wrap(tr(key), 118)]
+    if found.hurdles:
+        none = "No stand of these keeps every limit." if found.proven else "None that was found keeps every limit."
+        lines += ["", tr(none)]
+        lines += [line for h in found.hurdles for line in wrap("  " + " ".join(map(tr, h.words)), 118)]
+    lines += ["", *wrap(" ".join(map(tr, how)), 118), *wrap(tr(key), 118)]
     return "\n".join(lines) + "\n"
 
 

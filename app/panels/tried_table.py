@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 
 from PySide6.QtCore import QEvent, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
@@ -38,6 +38,7 @@ class TriedTable(QTableWidget):
         self.setTabKeyNavigation(False)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setAccessibleDescription(tr("Arrow keys try a row in the view, Enter takes it, Escape puts it away."))
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(24)
@@ -54,6 +55,7 @@ class TriedTable(QTableWidget):
         head.sectionResized.connect(lambda column, _old, _new: self._widen() if column else None)
         self._last = columns - 1
         self._again = -1  # the row that was tried before the mouse went down
+        self._keys: tuple[Hashable, ...] = ()
         self.itemSelectionChanged.connect(self._selected)
         self.cellClicked.connect(self._clicked)
         self.cellDoubleClicked.connect(lambda row, _c: self.taken.emit(row))
@@ -112,9 +114,18 @@ class TriedTable(QTableWidget):
             self.taken.emit(row)
 
     def fill(
-        self, heads: Sequence[str], rows: Sequence[Sequence[str]], tried: int, tips: Sequence[str] | None = None
+        self, heads: Sequence[str], rows: Sequence[Sequence[str]], tried: int, tips: Sequence[str] | None = None,
+        keys: Sequence[Hashable] = (),
     ) -> None:  # fmt: skip
-        """Show these rows; ``tried`` stays tried without asking anybody, -1 for none; ``tips`` what each row is in full."""
+        """Show these rows; ``tried`` stays tried without asking anybody, -1 for none; ``tips`` what each row is in full.
+
+        ``keys`` name the rows: whichever the hand is at, the one that is tried or else the topmost in sight, stays where it
+        is on the screen, however many come before it.
+        """
+        at, high = self._held()
+        held = self._keys[at] if 0 <= at < len(self._keys) else None
+        self._again = -1 if tuple(keys) != self._keys else self._again
+        self._keys = tuple(keys)
         font = tabular(self.font())
         with QSignalBlocker(self):
             for c, text in enumerate(heads):
@@ -142,3 +153,15 @@ class TriedTable(QTableWidget):
                 self.selectRow(tried)
             else:
                 self.clearSelection()
+        if held is not None and held in self._keys:
+            self.updateGeometries()
+            bar, now = self.verticalScrollBar(), self._keys.index(held)
+            bar.setValue(bar.value() + self.rowViewportPosition(now) - high)
+
+    def _held(self) -> tuple[int, int]:
+        """The row that must not move, and how high it is on the screen, px: -1 where the first rows are in sight untouched."""
+        tried, bar = self.row_tried(), self.verticalScrollBar()
+        if tried >= 0 and 0 <= self.rowViewportPosition(tried) < self.viewport().height():
+            return tried, self.rowViewportPosition(tried)
+        top = self.rowAt(0) if bar.value() > bar.minimum() else -1
+        return top, self.rowViewportPosition(top) if top >= 0 else 0

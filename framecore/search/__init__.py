@@ -18,6 +18,7 @@ from framecore.search.helps import (
     with_hours,
     worst_measure,
 )
+from framecore.search.hurdles import Hurdle
 from framecore.search.pool import Progress
 from framecore.search.space import Choice, Space, space_of
 
@@ -30,6 +31,7 @@ __all__ = [
     "Choice",
     "Found",
     "Help",
+    "Hurdle",
     "Progress",
     "Readings",
     "Space",

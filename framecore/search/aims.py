@@ -53,8 +53,12 @@ def cleared(gaps: Floats, band: float) -> Floats:
 def beaten(values: Floats, by: Floats) -> NDArray[np.bool_]:
     """Whether each row (k, o) is beaten by one no worse in all and better in some; less is better."""
     out = np.zeros(len(values), bool)
+    left = np.arange(len(values))
     for row in by:
-        out |= (row <= values).all(1) & (row < values).any(1)
+        own = values[left]
+        lost = (row <= own).all(1) & (row < own).any(1)
+        out[left[lost]] = True
+        left = left[~lost]
     return out
 
 

@@ -1,4 +1,4 @@
-"""A stand evaluated in full, and which of several are not beaten."""
+"""What is known of a stand that was found, and which of several are not beaten."""
 
 from __future__ import annotations
 
@@ -17,13 +17,14 @@ from framecore.stand import Stand
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Candidate:
-    """A stand evaluated in full.
+    """A stand that was found.
 
     ``place`` option of each choice; ``changes`` against the present stand in words; ``cost``, ``mass`` kg, ``sway`` worst of
     both ways N/mm, ``twist`` N m/deg, ``bed`` share of a jack turn that reaches the bed (None without a bed), ``first_mode`` Hz
     and ``clearance`` above its limit, Hz; ``gap`` between a mode and a running speed over that, the narrowest, None where
     nothing turns; ``welds`` outside of all member ends, m; ``hours`` of welding at most, None where nobody asked; ``stops``
-    and ``looks`` verdicts by figure.
+    and ``looks`` verdicts by figure; ``checked`` in full, else only screened: then ``stops`` are the limits that it surely
+    misses, and there are no ``looks`` and ``hours`` yet.
     """
 
     place: Place
@@ -41,6 +42,7 @@ class Candidate:
     looks: tuple[str, ...]
     gap: float | None = None
     hours: float | None = None
+    checked: bool = True
 
     def less(self, other: Candidate) -> dict[str, float]:
         """Return this stand's values less another's, by name."""
@@ -90,4 +92,3 @@ def vector(c: Candidate, aims: Sequence[str]) -> tuple[float, ...]:
         "frequency": c.first_mode if c.gap is None else float(cleared(np.array(c.gap), c.brief.limits.speed_band)),
     }  # fmt: skip
     return tuple(all_of[a] for a in aims)
-

@@ -62,7 +62,7 @@ def single_changes(brief: Brief, frame: Frame) -> tuple[Change, ...]:
 def _all(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]]:
     yield from _profiles(brief, frame)
     yield from _braces(brief, frame)
-    for key in (k for k in _STEPS if _matters(brief, frame, k)):
+    for key in (k for k in _STEPS if matters(brief, frame, k)):
         now = value_of(brief, key)
         for value in (now - _STEPS[key], now + _STEPS[key]):
             if value > 0 and BY_PATH[key].kind.low <= value <= BY_PATH[key].kind.high:
@@ -79,7 +79,7 @@ def _all(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]]:
         yield ("A middle leg" if more == 1 else f"{more} middle legs") + " in each long side", {"frame.middle_legs": more}
     for key in _CHOICES:
         now, kind = value_of(brief, key), BY_PATH[key].kind
-        for value in kind.options if isinstance(kind, Choice) and _matters(brief, frame, key) else ():
+        for value in kind.options if isinstance(kind, Choice) and matters(brief, frame, key) else ():
             yield f"{BY_PATH[key].label}: {value} instead of {now}", {key: value}
     yield from _plates(brief)
 
@@ -126,7 +126,7 @@ def _brace_words(kind: str, place: str, now: str) -> str:
     return f"{_BRACED[kind]} {_PLACES[place]}{instead}"
 
 
-def _matters(brief: Brief, frame: Frame, key: str) -> bool:
+def matters(brief: Brief, frame: Frame, key: str) -> bool:
     """Whether a key says anything about this stand."""
     f = brief.frame
     roles = {m.role for m in frame.members}
@@ -139,6 +139,10 @@ def _matters(brief: Brief, frame: Frame, key: str) -> bool:
         "frame.joined_by": f.layout in ("trestle", "pedestal pair"),
         "frame.pedestals": f.layout == "pedestal pair",
         "frame.legs": f.layout == "four-post",
+        "frame.corners": f.layout in ("four-post", "workbench"),
+        "frame.middle_legs": f.layout in ("four-post", "workbench"),
+        "frame.splay": f.layout in ("trestle", "tripod"),
+        "frame.shelf_thickness": f.shelf == "sheet",
         "floor.anchor": brief.floor.kind == "concrete",
     }
     return rules.get(key, True)

@@ -27,12 +27,12 @@ _AT_FIRST, _SEEN, _MANY = 0.7, 0.95, 20
 class Screen:
     """Reads screened stands of one brief, and learns from those evaluated in full.
 
-    ``drift``: largest relative difference of a screened stand from the full evaluation; ``true``: whether all were within
-    what the aims allow for.
+    ``fixed``: limits that every stand misses; ``drift``: largest relative difference of a screened stand from the full
+    evaluation; ``true``: whether all were within what the aims allow for.
     """
 
-    def __init__(self, brief: Brief, aims: Sequence[str]) -> None:
-        self._brief, self._aims = brief, tuple(aims)
+    def __init__(self, brief: Brief, aims: Sequence[str], fixed: Sequence[str] = ()) -> None:
+        self._brief, self._aims, self._fixed = brief, tuple(aims), tuple(fixed)
         turning = running_speeds(brief, np.ones(1))
         self._speeds = np.array([s.hz for s in turning])
         self._motor = np.array([s.what == "motor" for s in turning], bool)
@@ -58,19 +58,49 @@ class Screen:
             self.drift = max(self.drift, float(off))
             self.true &= bool(off <= allowed)
 
+    def missed(self, found: Looked, drift: float) -> dict[str, NDArray[np.bool_]]:
+        """Return which stands (k,) surely miss which limits, by figure; ``drift`` as in ``read``."""
+        limits = self._brief.limits
+        least = {
+            "sway.stiffness_x": limits.sway, "sway.stiffness_y": limits.sway, "twist.stiffness": limits.twist,
+            "modes.1": limits.frequency, "bed.jack_share": limits.jack_share, "modes.clear": limits.speed_band,
+            "speeds.motor": limits.speed_band,
+        }  # fmt: skip
+        sure = (1 - 1e-5 - self._more(drift)) * STOPS_AT
+        out = {name: np.asarray(v < sure * least[name]) for name, v in self.values(found).items()}
+        return out | {name: np.ones(len(found.cost), bool) for name in self._fixed}
+
+    def values(self, found: Looked) -> dict[str, Floats]:
+        """Return the screened figures that have a least value, (k,) each; gaps at their widest, nan where there is none."""
+        a = found.answers
+        out = {
+            "sway.stiffness_x": a.sway_x, "sway.stiffness_y": a.sway_y, "twist.stiffness": _turn(a.twist),
+            "modes.1": a.hz[:, 0], "bed.jack_share": a.bed,
+        }  # fmt: skip
+        if self._motor.any():
+            # A motor always turns at its own speed: what is near it misses two limits, that of all speeds and its own.
+            motor = self._gaps(found)[2]
+            out |= {"modes.clear": motor, "speeds.motor": motor}
+        return out
+
+    def gap(self, found: Looked, row: int) -> float | None:
+        """Narrowest gap of one stand's modes to running speeds as screened, None where nothing turns."""
+        return float(self._gaps(found.taken(np.array([row])))[0][0]) if len(self._speeds) else None
+
+    def _more(self, drift: float) -> float:
+        """Relative, by which screened stands may be off besides what their aims allow for."""
+        return 2 * min(max(drift, 0.0 if self.true else self.drift), 0.05)
+
     def read(self, found: Looked, drift: float) -> tuple[NDArray[np.intp], Floats, Floats]:
         """Return limits surely missed (k,), steps of the aims at their best (k, o) and as screened (k, o).
 
         ``drift``: relative, by which the rows of these stands may be off.
         """
         a, limits = found.answers, self._brief.limits
-        more = 2 * min(max(drift, 0.0 if self.true else self.drift), 0.05)
+        more = self._more(drift)
         twist, sway, first = _turn(a.twist), np.minimum(a.sway_x, a.sway_y), a.hz[:, 0]
-        wide, widest, motor = self._gaps(found)
-        least = [(sway, limits.sway), (twist, limits.twist), (first, limits.frequency), (a.bed, limits.jack_share)]
-        if self._motor.any():
-            least.append((motor, limits.speed_band))
-        off = sum((v < (1 - 1e-5 - more) * STOPS_AT * limit).astype(np.intp) for v, limit in least)
+        wide, widest, _ = self._gaps(found)
+        off = np.sum(list(self.missed(found, drift).values()), axis=0)
         bed = np.where(np.isnan(a.bed), twist, a.bed)
         hours = self._fillets(a.seams)
         band = limits.speed_band

@@ -11,11 +11,11 @@ from functools import lru_cache
 from operator import attrgetter
 from typing import Any
 
-from framecore.brief.fields import BY_PATH
+from framecore.brief.fields import BY_PATH, default_for
+from framecore.brief.kinds import Angle, Count, Length, ProfileName, SheetThickness
 from framecore.brief.kinds import Choice as ChoiceKind
-from framecore.brief.kinds import Length, ProfileName
 from framecore.brief.model import Brief
-from framecore.catalogue import profiles, summary
+from framecore.catalogue import profiles, sheet, sheets, summary
 from framecore.errors import BriefError, Finding, Refusal
 from framecore.frame.model import Frame, Role
 
@@ -26,12 +26,13 @@ ROLE_KEYS: dict[Role, str] = {
     Role.SLAT: "slats",
 }  # fmt: skip
 SECTIONS = "frame.sections."
-LOWER_RING = "frame.lower_ring"
+LAYOUT, LOWER_RING = "frame.layout", "frame.lower_ring"
 SIDES = ("braces.back", "braces.left", "braces.right")
 RING_STEP = 100.0  # mm the lower ring goes up or down
 _VARIABLE = ("frame.", "braces.", "feet.height", "feet.pad")
 _FIXED = frozenset({"frame.height", "frame.stored", "frame.bearers_at"})
 _MOST_OPTIONS, _PLACES = 200, 5
+_TURN = 3.0  # deg an angle is tried either way
 MOST_STANDS = 10**12
 Place = tuple[int, ...]  # an option index a choice
 
@@ -87,15 +88,41 @@ class Space:
 
     def brief_at(self, brief: Brief, stand: Sequence[int]) -> Brief:
         """Return the brief with the options of ``stand`` in it."""
-        for c, k in zip(self.choices, stand, strict=True):
-            if k != c.present:
-                brief = with_value(brief, c.key, c.options[k])
+        for key, value in self.values_at(stand).items():
+            brief = with_value(brief, key, value)
         return brief
+
+    def values_at(self, stand: Sequence[int]) -> dict[str, Any]:
+        """Return what has to be written into the brief for a stand, key -> option.
+
+        Another layout brings its own typical values, so that all that varies is written after it.
+        """
+        pairs = list(zip(self.choices, stand, strict=True))
+        every = any(c.key == LAYOUT and k != c.present for c, k in pairs)
+        pairs.sort(key=lambda pair: pair[0].key != LAYOUT)
+        return {c.key: c.options[k] for c, k in pairs if every or k != c.present}
+
+
+# Limits that hang on few keys: where none of these varies, every stand says what the present one says.
+_HANGS_ON = {
+    "feet.engagement": ("feet.", "frame.layout", "frame.base", "frame.joined_by", "frame.middle_legs", "frame.legs"),
+}  # fmt: skip
+
+
+def settled(space: Space, figure: str) -> bool:
+    """Whether a figure is the same in every stand of the space, whatever is chosen."""
+    keys = _HANGS_ON.get(figure)
+    return keys is not None and not any(c.key.startswith(keys) for c in space.choices)
 
 
 def with_value(brief: Brief, key: str, value: Any) -> Brief:
-    """Return the brief with one key changed; it no longer counts as assumed."""
+    """Return the brief with one key changed; it no longer counts as assumed. With the layout goes what is typical of it."""
     new: Brief = _replaced(brief, key.split("."), value)
+    if key == LAYOUT and value != brief.frame.layout:
+        for path in (p for p in brief.assumed if p != LAYOUT):
+            before, now = (default_for(path, brief.machine.kind, b.frame.layout, brief.units) for b in (brief, new))
+            if before != now:
+                new = _replaced(new, path.split("."), BY_PATH[path].kind.read(now, brief.units))
     return dataclasses.replace(new, assumed=new.assumed - {key}) if key in new.assumed else new
 
 
@@ -171,7 +198,7 @@ def _choice(brief: Brief, key: str, options: Sequence[Any] | None) -> Choice:
 def _may_vary(key: str) -> bool:
     if key in _FIXED or not key.startswith(_VARIABLE):
         return False
-    return isinstance(BY_PATH[key].kind, (ChoiceKind, Length, ProfileName))
+    return isinstance(BY_PATH[key].kind, (ChoiceKind, Count, Angle, Length, ProfileName))
 
 
 def _refusal(key: str, message: str, allowed: str = "", nearest: str = "") -> BriefError:
@@ -206,9 +233,9 @@ def _read(key: str, kind: Any, typed: Any, system: str) -> Any:
 
 
 def _number(text: str, kind: Any) -> Any:
-    """A bare number of a length is in mm, as in the file of a brief."""
+    """A bare number of a length is in mm, of an angle in degrees, as in the file of a brief."""
     try:
-        return float(text) if isinstance(kind, Length) else text
+        return float(text) if isinstance(kind, (Length, Angle)) else text
     except ValueError:
         return text
 
@@ -222,6 +249,14 @@ def _usual(brief: Brief, key: str, present: Any) -> list[Any]:
     if isinstance(kind, ChoiceKind):
         return list(kind.options)
     low, high = kind.low, kind.high
+    if isinstance(kind, SheetThickness):
+        system = "metric" if brief.units == "metric" else "inch"
+        sold = sorted({present, *(s.thickness for s in map(sheet, sheets(system)))})
+        at = sold.index(present)
+        return [v for v in sold[max(0, at - 1) : at + 3] if low <= v <= high]
+    if isinstance(kind, (Count, Angle)):
+        by = 1 if isinstance(kind, Count) else _TURN
+        return [v for v in (present - by, present, present + by) if low <= v <= high]
     step = RING_STEP if key == LOWER_RING else max(10.0, round(present / 10, -1))
     return [v for v in (present - step, present, present + step) if low <= v <= high and v > 0]
 

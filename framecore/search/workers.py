@@ -1,129 +1,150 @@
-"""Screening and checking of stands, here or in processes of their own."""
+"""Screening and checking of stands, here or at desks in processes of their own."""
 
 from __future__ import annotations
 
 import multiprocessing
-from collections.abc import Sequence
-from concurrent.futures import ProcessPoolExecutor
+import signal
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from multiprocessing.connection import Connection, wait
 from types import TracebackType
-
-import numpy as np
+from typing import Any, Literal, cast
 
 from framecore.brief.model import Brief
-from framecore.search.candidate import Candidate, candidate
-from framecore.search.family import Families, Family, Fault, Looked, reason, split_of
+from framecore.errors import FramecoreError
+from framecore.search.candidate import Candidate
+from framecore.search.desk import Desk
+from framecore.search.family import Looked, split_of
 from framecore.search.space import Place, Space
-from framecore.stand import Evaluator
+
+_JOB = {"look": 64, "check": 1}  # stands in one job: few, so that answers come soon and a search stops soon
+_GONE = "A process of the search ended unexpectedly; search again."
 
 
-class Desk:
-    """Does the work of one process; keeps its families and its evaluators. ``hours``: whether those of welding are read."""
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """Numbers of some of the places asked about, all of one family."""
 
-    def __init__(self, brief: Brief, space: Space, hours: bool) -> None:
-        self._brief, self._space, self._hours = brief, space, hours
-        self._families = Families(brief, space)
-        self._split = split_of(space)
-        self._evaluators: dict[Place, Evaluator] = {}
-
-    def look(self, places: Sequence[Place]) -> tuple[Looked, float]:
-        """Screen stands, in their order, and say how far families drift; what cannot be built costs infinitely much."""
-        groups: dict[Place, tuple[Family, list[int]]] = {}
-        lost = []
-        for n, place in enumerate(places):
-            name, family = self._families.of(place)
-            if isinstance(family, str):
-                lost.append(n)
-            else:
-                groups.setdefault(name, (family, []))[1].append(n)
-        stands = np.array(places)
-        parts = [family.look(stands[rows]) for family, rows in groups.values()]
-        order = [n for _, rows in groups.values() for n in rows]
-        if lost:
-            parts.append(Looked.nothing(len(lost)))
-        back = np.argsort(np.array([*order, *lost], np.intp))
-        return Looked.joined(parts).taken(back), max((f.rows.drift for f, _ in groups.values()), default=0.0)
-
-    def check(self, places: Sequence[Place]) -> list[Candidate | str]:
-        """Evaluate stands in full; the reason for what cannot be built."""
-        out: list[Candidate | str] = []
-        for place in places:
-            # Stands alike in members share the numbering of nodes, but no warm start: answers hang on nothing before.
-            evaluator = self._evaluators.setdefault(tuple(place[i] for i in self._split), Evaluator())
-            evaluator.forget()
-            try:
-                stand = evaluator.evaluate(self._space.brief_at(self._brief, place))
-                out.append(candidate(self._brief, self._space, place, stand, hours=self._hours))
-            except Fault as fault:
-                out.append(reason(fault))
-        return out
-
-
-_desk: Desk | None = None
-
-
-def _sit(brief: Brief, space: Space, hours: bool) -> None:
-    global _desk  # one desk a process
-    _desk = Desk(brief, space, hours)
-
-
-def _look(places: Sequence[Place]) -> tuple[Looked, float]:
-    assert _desk is not None
-    return _desk.look(places)
-
-
-def _check(places: Sequence[Place]) -> list[Candidate | str]:
-    assert _desk is not None
-    return _desk.check(places)
+    family: Place
+    rows: list[int]
 
 
 class Crew:
-    """One desk here, or several in processes; answers come in the order asked, so the number of desks changes nothing."""
+    """One desk here, or several in processes.
+
+    Answers come job by job as they are ready. Each hangs on its stands alone, so that put in order they are the same with
+    any number of desks. Leaving the crew ends the processes, whatever they are at.
+    """
 
     def __init__(self, brief: Brief, space: Space, workers: int, *, hours: bool) -> None:
         self.workers, self.drift = max(1, workers), 0.0
+        self._over = False  # somebody no longer listened: nothing more is asked
         self._split = split_of(space)
-        self._numbers: dict[Place, int] = {}
-        self._here = Desk(brief, space, hours) if self.workers == 1 else None
-        context = multiprocessing.get_context("spawn")
-        self._desks = [
-            ProcessPoolExecutor(1, context, initializer=_sit, initargs=(brief, space, hours))
-            for _ in range(self.workers if self._here is None else 0)
-        ]
+        self.here = Desk(brief, space, hours)
+        self._seats = [_Seat(brief, space, hours) for _ in range(self.workers if self.workers > 1 else 0)]
 
     def __enter__(self) -> Crew:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None) -> None:
-        for desk in self._desks:
-            desk.shutdown(cancel_futures=True)
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        for seat in self._seats:
+            seat.end()
 
-    def look(self, places: Sequence[Place]) -> Looked:
-        """Screen stands."""
-        if self._here is not None:
-            found, drift = self._here.look(places)
+    def look(self, places: Sequence[Place]) -> Iterator[tuple[list[int], Looked]]:
+        """Screen stands: numbers of some of the places, and what is to be said of these."""
+        for rows, (found, drift) in self._done("look", places):
             self.drift = max(self.drift, drift)
-            return found
-        shares = self._shares(places)
-        jobs = [d.submit(_look, [places[n] for n in own]) for d, own in zip(self._desks, shares, strict=True) if own]
-        answers = [job.result() for job in jobs]
-        self.drift = max([self.drift, *(d for _, d in answers)])
-        back = np.argsort(np.array([n for own in shares for n in own], np.intp))
-        return Looked.joined([found for found, _ in answers]).taken(back)
+            yield rows, found
 
-    def check(self, places: Sequence[Place]) -> list[Candidate | str]:
-        """Evaluate stands in full."""
-        if self._here is not None:
-            return self._here.check(places)
-        shares = self._shares(places)
-        jobs = [d.submit(_check, [places[n] for n in own]) for d, own in zip(self._desks, shares, strict=True) if own]
-        found = [one for job in jobs for one in job.result()]
-        back = np.argsort(np.array([n for own in shares for n in own], np.intp))
-        return [found[int(k)] for k in back]
+    def check(self, places: Sequence[Place]) -> Iterator[tuple[int, Candidate | str]]:
+        """Evaluate stands in full: the number of a place, and its stand or why it cannot be built."""
+        for rows, found in self._done("check", places):
+            yield from zip(rows, found, strict=True)
 
-    def _shares(self, places: Sequence[Place]) -> list[list[int]]:
-        """Equal shares of the places, those of one family together, as each desk must get to know its families."""
-        names = [tuple(p[i] for i in self._split) for p in places]
-        number = [self._numbers.setdefault(name, len(self._numbers)) for name in names]
-        order = sorted(range(len(places)), key=number.__getitem__)
-        size = -(-len(places) // self.workers)
-        return [order[a * size : (a + 1) * size] for a in range(self.workers)]
+    def _done(self, what: Literal["look", "check"], places: Sequence[Place]) -> Iterator[tuple[list[int], Any]]:
+        if self._over:
+            return
+        families: dict[Place, list[int]] = {}
+        for n, place in enumerate(places):
+            families.setdefault(tuple(place[i] for i in self._split), []).append(n)
+        size = _JOB[what]
+        waiting = [_Job(f, rows[a : a + size]) for f, rows in families.items() for a in range(0, len(rows), size)]
+        if not self._seats:
+            for job in waiting:
+                yield job.rows, getattr(self.here, what)([places[n] for n in job.rows])
+            return
+        busy: dict[Connection, tuple[_Seat, _Job]] = {}
+        try:
+            while waiting or busy:
+                for seat in self._seats:
+                    if waiting and seat.line not in busy:
+                        job = self._next(seat, waiting, what)
+                        seat.send(what, [places[n] for n in job.rows])
+                        busy[seat.line] = seat, job
+                for line in wait(list(busy)):
+                    seat, job = busy.pop(cast(Connection, line))
+                    yield job.rows, seat.answer()
+        finally:
+            self._over |= bool(waiting or busy)
+
+    def _next(self, seat: _Seat, waiting: list[_Job], what: str) -> _Job:
+        """Take the job that suits a seat best: of a family it knows, else of one that nobody knows."""
+        met = set[Place]() if what == "check" else set[Place]().union(*(s.known for s in self._seats))
+        best = min(range(len(waiting)), key=lambda n: 0 if (f := waiting[n].family) in seat.known else 1 + (f in met))
+        job = waiting.pop(best)
+        if what == "look":
+            seat.known.add(job.family)
+        return job
+
+
+class _Seat:
+    """A desk in a process of its own."""
+
+    def __init__(self, brief: Brief, space: Space, hours: bool) -> None:
+        context = multiprocessing.get_context("spawn")
+        self.line, theirs = context.Pipe()
+        self.known: set[Place] = set()
+        self._process = context.Process(target=_sit, args=(theirs, brief, space, hours), daemon=True)
+        self._process.start()
+        theirs.close()
+
+    def send(self, what: str, places: Sequence[Place]) -> None:
+        """Give it something to do."""
+        try:
+            self.line.send((what, places))
+        except OSError as fault:
+            raise FramecoreError(_GONE) from fault
+
+    def answer(self) -> Any:
+        """Wait for what it says; a fault there is a fault here."""
+        try:
+            said = self.line.recv()
+        except (EOFError, OSError) as fault:
+            raise FramecoreError(_GONE) from fault
+        if isinstance(said, Exception):
+            raise said
+        return said
+
+    def end(self) -> None:
+        """End the process at once; nothing it is at is wanted any more."""
+        self.line.close()
+        self._process.terminate()
+        self._process.join()
+        self._process.close()
+
+
+def _sit(line: Connection, brief: Brief, space: Space, hours: bool) -> None:
+    """Answer one job after another until nobody asks any more."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever asks decides
+    desk = Desk(brief, space, hours)
+    with suppress(EOFError, OSError):
+        while True:
+            what, places = line.recv()
+            try:
+                answer = getattr(desk, what)(places)
+            except Exception as fault:
+                answer = fault
+            line.send(answer)

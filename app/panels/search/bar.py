@@ -10,6 +10,7 @@ from app.words import tr
 from framecore.search import AIMS
 
 BUDGETS = (1000, 4000, 20000, 100000)
+WHOLE = 0  # in their place: every stand, however many
 # What the plot may show upwards: name of a candidate's value, unit.
 UPWARDS = {"sway": "N/mm", "twist": "N m/deg", "bed": "1", "first_mode": "Hz"}
 
@@ -34,7 +35,9 @@ class SearchBar(QWidget):
         self.budget.setAccessibleName(tr("Stands looked at, at most"))
         for n in BUDGETS:
             self.budget.addItem(tr("up to {n} stands", n=n), n)
+        self.budget.addItem(tr("all stands, for sure"), WHOLE)
         self.budget.setCurrentIndex(1)
+        self.budget.setToolTip(tr("Where all are looked at, no stand that is better in everything is missing"))
         self.upwards.setAccessibleName(tr("Stiffness shown upwards"))
         labels = {
             "sway": tr("Sway stiffness"), "twist": tr("Twist stiffness"), "bed": tr("Jack turn that reaches the bed"),
@@ -83,7 +86,7 @@ class SearchBar(QWidget):
 
     @property
     def most(self) -> int:
-        """How many stands are looked at, at most."""
+        """How many stands are looked at, at most, ``WHOLE`` where none is left out."""
         return int(self.budget.currentData())
 
     @property

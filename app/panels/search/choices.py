@@ -11,9 +11,10 @@ from app import numbers
 from app.numbers import joined, parts
 from app.words import tr
 from framecore.brief.fields import BY_PATH
-from framecore.brief.kinds import Length
+from framecore.brief.kinds import Angle, Length
 from framecore.errors import BriefError, Finding, UnitError
 from framecore.search import Space, space_of
+from framecore.search.changes import matters
 from framecore.search.space import usual_keys
 from framecore.search.words import shown
 
@@ -21,7 +22,12 @@ if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
 # May vary too, where the maker wants it.
-MORE = ("frame.length", "frame.depth", "frame.legs", "frame.shelf", "braces.front", "braces.gusset", "feet.height")
+MORE = (
+    "frame.layout", "frame.length", "frame.depth", "frame.legs", "frame.corners", "frame.middle_legs", "frame.splay",
+    "frame.joined_by", "frame.pedestal", "frame.pedestals", "frame.base", "frame.base_thickness", "frame.shelf",
+    "frame.shelf_thickness", "braces.front", "braces.gusset", "braces.gusset_thickness", "braces.panel_thickness",
+    "feet.height", "feet.pad_thickness",
+)  # fmt: skip
 
 
 class ChoicesTable(QTableWidget):
@@ -63,7 +69,10 @@ class ChoicesTable(QTableWidget):
         self._stand = stand
         usual = usual_keys(stand.brief, stand.frame)
         sides = {f"braces.{bay.side}" for bay in stand.frame.bays}
-        more = tuple(k for k in MORE if k not in usual and (not k.startswith("braces.") or k in sides or k.endswith("gusset")))
+        more = tuple(
+            k for k in MORE
+            if k not in usual and (k != "braces.front" or k in sides) and matters(stand.brief, stand.frame, k)
+        )  # fmt: skip
         keys = (*usual, *more)
         with QSignalBlocker(self):
             self.setRowCount(len(keys))
@@ -147,7 +156,7 @@ def _sort(stand: Stand) -> tuple[str, str, str]:
 def _read(key: str, text: str) -> list[str]:
     """Take typed options apart; a decimal comma becomes a point."""
     some = [p for p in parts(text) if p]
-    if not isinstance(BY_PATH[key].kind, Length):
+    if not isinstance(BY_PATH[key].kind, (Angle, Length)):
         return some
     try:
         return [numbers.plain(p) for p in some]

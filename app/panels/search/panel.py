@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import os
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -16,11 +15,12 @@ from PySide6.QtWidgets import (
 )
 
 from app.beside.beside import Beside
+from app.beside.cores import cores
 from app.beside.searching import SearchAsked, find_stands
 from app.numbers import quantity, shown
-from app.panels.search.bar import UPWARDS, SearchBar
+from app.panels.search.bar import UPWARDS, WHOLE, SearchBar
 from app.panels.search.choices import ChoicesTable
-from app.panels.search.plot import BEATEN, GOOD, LOOK, PRESENT, STOP, Dot, StandsPlot
+from app.panels.search.plot import BEATEN, GOOD, LOOK, PRESENT, STOP, UNCHECKED, Dot, StandsPlot
 from app.panels.tried_table import TriedTable
 from app.panels.trying import TryingPanel
 from app.panels.words import SHAPES
@@ -28,7 +28,7 @@ from app.words import tr
 from framecore.errors import BriefError
 from framecore.figures.model import Verdict
 from framecore.search import Candidate, Found, Progress, Space, candidate
-from framecore.search.space import value_of, with_value
+from framecore.search.space import LAYOUT, value_of, with_value
 from framecore.search.words import shown as option_words
 from framecore.units import format_quantity
 
@@ -36,14 +36,9 @@ if TYPE_CHECKING:
     from framecore.brief.model import Brief
     from framecore.stand.model import Stand
 
-MOST_WORKERS = 4
 _UNITS = {"mass": "kg", "hours": "h", **UPWARDS}
 _HOURS = 3  # their column
-
-
-def workers() -> int:
-    """Return how many processes search: one processor is left for the hand."""
-    return max(1, min(MOST_WORKERS, (os.cpu_count() or 1) - 1))
+_OPEN = "○"  # not checked yet: no verdict's shape
 
 
 class SearchPanel(TryingPanel):
@@ -53,7 +48,9 @@ class SearchPanel(TryingPanel):
         super().__init__(tr("Search for better stands"))
         self._asked: SearchAsked | None = None
         self._seen: dict[tuple[int, ...], Candidate] = {}
-        self.front: tuple[Candidate, ...] = ()
+        self.front: tuple[Candidate, ...] = ()  # checked in full
+        self.rows: tuple[Candidate, ...] = ()  # these and what is only screened so far, in the order of the table
+        self._sketched: dict[tuple[int, ...], Candidate] = {}
         self._present: Candidate | None = None
         self.tried: tuple[int, ...] | None = None  # place of the one that is tried
         self._stage, self._clock = "", QElapsedTimer()
@@ -63,8 +60,8 @@ class SearchPanel(TryingPanel):
         self.progress = QProgressBar()
         self.told = QLabel()
         self.plot = StandsPlot()
-        self.table = TriedTable(len(_UNITS) + 3, widths={len(_UNITS) + 2: 92})
-        self.beside = Beside(find_stands, self, alone=workers() == 1)
+        self.table = TriedTable(len(_UNITS) + 3, widths={len(_UNITS) + 2: 150})
+        self.beside = Beside(find_stands, self, alone=cores() == 1)
         self._lay_out()
         self.setFocusProxy(self.start_button)
         order = (self.start_button, self.choices, self.plot, self.table, self.bar.upwards, self.take_button)
@@ -80,7 +77,7 @@ class SearchPanel(TryingPanel):
         self.bar.upwards.currentIndexChanged.connect(lambda _k: self._draw())
         self.plot.chosen.connect(self._picked)
         self.plot.taken.connect(self._take)
-        self.table.wanted.connect(lambda row: self._try(self.front[row].place))
+        self.table.wanted.connect(lambda row: self._try(self.rows[row].place))
         self.table.taken.connect(lambda _row: self._take())
         self.table.dropped.connect(lambda: self._try(None))
 
@@ -121,7 +118,8 @@ class SearchPanel(TryingPanel):
             was = self.beside.busy
             self.beside.stop()
             self._over()
-            self._asked, self._seen, self.front, self._present = None, {}, (), None
+            self._asked, self._present = None, None
+            self._forget()
             self._count()
             self.told.setText(
                 (tr("The brief has changed: the search was stopped.") if was else tr("The brief has changed since the search."))
@@ -170,7 +168,8 @@ class SearchPanel(TryingPanel):
             self.told.setText(tr("Nothing is to become better; tick an aim."))
         elif space is not None:
             budget = self.bar.most
-            how = tr("all will be looked at") if space.size <= budget else tr("the best of them are sought")
+            every = budget == WHOLE or space.size <= budget
+            how = tr("all will be looked at") if every else tr("the best of them are sought")
             self.told.setText(tr("{n} stands can be built of these; {how}.", n=f"{space.size:,}".replace(",", " "), how=how))
 
     def start_or_stop(self) -> None:
@@ -184,8 +183,10 @@ class SearchPanel(TryingPanel):
         if space is None or self._stand is None:
             return
         brief = self._stand.brief
-        self._seen, self.front, self.tried, self._stage = {}, (), None, ""
-        self._asked = SearchAsked(brief, space, self.bar.most, workers(), self.bar.aims)
+        self._forget()
+        self.tried, self._stage = None, ""
+        most = self.bar.most
+        self._asked = SearchAsked(brief, space, most or space.size, cores(), self.bar.aims, whole=most == WHOLE)
         self.ghost.emit(None, "")
         self.beside.ask(self._asked)
         self.bar.searching(True)
@@ -194,16 +195,22 @@ class SearchPanel(TryingPanel):
         self.told.setText(tr("Beginning …"))
         self._fill()
 
+    def _forget(self) -> None:
+        self._seen, self._sketched, self.front, self.rows = {}, {}, (), ()
+
     def _hear(self, message: Progress | Found) -> None:
         if isinstance(message, Found):
-            self._keep(message.front)
-            limits = "" if message.proven else " " + tr("There may be better ones.")
-            self._fill()
+            self._keep(message.front, ())
             self._over()
-            self.told.setText(
-                tr("{n} stands that no other beats; {how}, {checked} of them in full.", n=len(self.front), how=message.how,
-                   checked=message.checked) + limits
-            )  # fmt: skip
+            self._fill()
+            found = tr("{n} stands that no other beats; {how}, {checked} of them in full.", n=len(self.front), how=message.how,
+                       checked=message.checked)  # fmt: skip
+            said = [found, tr(message.sure)]
+            if message.hurdles:
+                said.append(tr("No stand of these keeps every limit.") if message.proven
+                            else tr("None that was found keeps every limit."))  # fmt: skip
+                said += [tr(sentence) for h in message.hurdles for sentence in h.words]
+            self.told.setText(" ".join(said))
             return
         if message.stage != self._stage:
             self._stage = message.stage
@@ -211,12 +218,14 @@ class SearchPanel(TryingPanel):
         self.progress.setRange(0, message.of)
         self.progress.setValue(message.looked)
         n, of = message.looked, message.of
-        looking = tr("Looking at stands: {n} of {of}", n=n, of=of)
-        checking = tr("Working out the best in full: {n} of {of} at most", n=n, of=of)
-        self.told.setText((looking if message.stage == "looking" else checking) + self._left(message))
-        if message.best:
-            self._keep(message.best)
-            self._fill()
+        said = {
+            "looking": tr("Looking at stands: {n} of {of}", n=n, of=of),
+            "checking": tr("Working out the best in full: {n} of {of} at most", n=n, of=of),
+            "helping": tr("Trying what would help: {n} of {of} changes", n=n, of=of),
+        }[message.stage]
+        self.told.setText(said + self._left(message))
+        self._keep(message.best, message.sketched)
+        self._fill()
 
     def _left(self, message: Progress) -> str:
         """About how long this stage still takes."""
@@ -226,9 +235,21 @@ class SearchPanel(TryingPanel):
         left = math.ceil(spent * (1 - done) / done)
         return tr(", about {n} s left", n=left) if left < 90 else tr(", about {n} min left", n=math.ceil(left / 60))
 
-    def _keep(self, front: tuple[Candidate, ...]) -> None:
+    def _keep(self, front: tuple[Candidate, ...], sketched: tuple[Candidate, ...]) -> None:
+        """Take over what was found, best first; what is tried stays, even where something beats it by now."""
+        held = self._known(self.tried)
         self._seen.update({c.place: c for c in front})
         self.front = front
+        self._sketched = {c.place: c for c in sketched if c.place not in self._seen}
+        if held is not None and not held.checked and held.place not in self._seen:
+            self._sketched.setdefault(held.place, held)
+        rows = sorted((*front, *self._sketched.values()), key=lambda c: (not c.checked, len(c.stops), c.cost, c.mass))
+        self.rows = tuple(rows)
+
+    def _known(self, place: tuple[int, ...] | None) -> Candidate | None:
+        if place is None:
+            return None
+        return self._seen.get(place) or self._sketched.get(place)
 
     def _ended(self, sentence: str) -> None:
         self._over()
@@ -249,9 +270,9 @@ class SearchPanel(TryingPanel):
             self._present = candidate(stand.brief, self._asked.space, self._asked.space.present, stand)
         units, money = stand.brief.units, stand.shop.currency
         heads = (tr("Change"), money, *(_unit(n, units) or tr("bed") for n in _UNITS), tr("Verdicts"))
-        rows = [self._cells(c, units) for c in self.front]
-        row = next((k for k, c in enumerate(self.front) if c.place == self.tried), -1)
-        self.table.fill(heads, rows, row, [self._words(c) for c in self.front])
+        rows = [self._cells(c, units) for c in self.rows]
+        row = next((k for k, c in enumerate(self.rows) if c.place == self.tried), -1)
+        self.table.fill(heads, rows, row, [self._words(c) for c in self.rows], [c.place for c in self.rows])
         self.table.setColumnHidden(_HOURS, all(c.hours is None for c in self.front))
         self.take_button.setEnabled(self.tried is not None)
         self._draw()
@@ -279,10 +300,11 @@ class SearchPanel(TryingPanel):
         units, up = stand.brief.units, self.bar.up
         short = {"sway": tr("Sway"), "twist": tr("Twist"), "bed": tr("Bed"), "first_mode": tr("First")}
         self.plot.name_axes(stand.shop.currency, f"{short[up]} {_unit(up, units)}".strip())
-        ordered = [*self.front, *(c for p, c in self._seen.items() if all(p != f.place for f in self.front))]
+        places = {c.place for c in self.rows}
+        ordered = [*self.rows, *(c for p, c in self._seen.items() if p not in places)]
         dots, picked = [], -1
         for k, c in enumerate(ordered):
-            kind = BEATEN if k >= len(self.front) else STOP if c.stops else LOOK if c.looks else GOOD
+            kind = _kind(c) if k < len(self.rows) else BEATEN
             value = getattr(c, up)
             if value is None:
                 continue
@@ -294,7 +316,7 @@ class SearchPanel(TryingPanel):
         if own is not None and getattr(own, up) is not None:
             dots.append((None, Dot(x=own.cost, y=getattr(own, up), kind=PRESENT, words=tr("the present stand"))))
         self._places = [p for p, _ in dots]
-        self.plot.show_dots([d for _, d in dots], picked)
+        self.plot.show_dots([d for _, d in dots], picked, coming=self.beside.busy)
 
     # -- hands -----------------------------------------------------------------------------------------
 
@@ -302,9 +324,9 @@ class SearchPanel(TryingPanel):
         self._try(self._places[number] if number >= 0 else None)
 
     def _try(self, place: tuple[int, ...] | None) -> None:
-        found = self._seen.get(place) if place is not None else None
+        found = self._known(place)
         self.tried = found.place if found is not None else None
-        row = next((k for k, c in enumerate(self.front) if c.place == self.tried), -1)
+        row = next((k for k, c in enumerate(self.rows) if c.place == self.tried), -1)
         with QSignalBlocker(self.table):
             if row >= 0:
                 self.table.selectRow(row)
@@ -319,12 +341,16 @@ class SearchPanel(TryingPanel):
             self.ghost.emit(found.brief, self._words(found))
 
     def _take(self) -> None:
-        found = self._seen.get(self.tried) if self.tried is not None else None
+        found = self._known(self.tried)
         if found is None or self._asked is None or self._stand is None:
             return
         brief = self._stand.brief
-        pairs = [(c.key, c.options[k]) for c, k in zip(self._asked.space.choices, found.place, strict=True)]
-        values: dict[str, Any] = {key: value for key, value in pairs if value_of(brief, key) != value}
+        choices = self._asked.space.choices
+        pairs = [(c.key, c.options[k]) for c, k in zip(choices, found.place, strict=True)]
+        # Another layout brings its own typical values: then all that varies is written, the layout first.
+        pairs.sort(key=lambda pair: pair[0] != LAYOUT)
+        every = found.brief.frame.layout != brief.frame.layout
+        values: dict[str, Any] = {key: value for key, value in pairs if every or value_of(brief, key) != value}
         self._try(None)
         self.take.emit(values, tr("take a stand that was found"))
 
@@ -339,8 +365,15 @@ def _number(c: Candidate, name: str, units: str) -> str:
     return "–" if value is None else shown(format_quantity(value, _UNITS[name], units)[0])
 
 
+def _kind(c: Candidate) -> str:
+    return UNCHECKED if not c.checked else STOP if c.stops else LOOK if c.looks else GOOD
+
+
 def _verdicts(c: Candidate) -> str:
     """What a stand says of its limits, by shape and word."""
+    if not c.checked:
+        missed = f", {len(c.stops)} {SHAPES[Verdict.STOP]} {Verdict.STOP.value}" if c.stops else ""
+        return f"{_OPEN} not checked{missed}"
     said = [(Verdict.STOP, len(c.stops)), (Verdict.LOOK, len(c.looks))]
     told = ", ".join(f"{n} {SHAPES[v]} {v.value}" for v, n in said if n)
     return told or f"{SHAPES[Verdict.GOOD]} {Verdict.GOOD.value}"

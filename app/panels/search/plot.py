@@ -12,9 +12,13 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent, QColor, QFocusEvent, QK
 from app.theme import palette
 from app.words import tr
 
-GOOD, LOOK, STOP, PRESENT, BEATEN = "good", "look", "stop", "present", "beaten"
-# Shape, size: a disc keeps every limit, a triangle wants a look, a square misses a limit; the present stand is a star.
-_SIGNS = {GOOD: ("o", 11), LOOK: ("t1", 12), STOP: ("s", 11), PRESENT: ("star", 19), BEATEN: ("+", 7)}
+GOOD, LOOK, STOP, UNCHECKED = "good", "look", "stop", "unchecked"
+PRESENT, BEATEN = "present", "beaten"
+# Shape, size: a disc keeps every limit, a triangle wants a look, a square misses a limit, an open diamond was not checked
+# yet; the present stand is a star.
+_SIGNS = {
+    GOOD: ("o", 11), LOOK: ("t1", 12), STOP: ("s", 11), UNCHECKED: ("d", 11), PRESENT: ("star", 19), BEATEN: ("+", 7),
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +54,7 @@ class StandsPlot(pg.PlotWidget):
         self.setAccessibleName(tr("Cost against stiffness"))
         self.dots: tuple[Dot, ...] = ()
         self.picked = -1
+        self._spans: list[tuple[float, float]] = []  # shown across and up
         self._ring = pg.ScatterPlotItem(pxMode=True)
         self._spots = pg.ScatterPlotItem(pxMode=True)
         self._spots.sigClicked.connect(self._clicked)
@@ -73,21 +78,23 @@ class StandsPlot(pg.PlotWidget):
         self.setLabel("bottom", tr(across))
         self.setLabel("left", tr(up))
 
-    def show_dots(self, dots: Sequence[Dot], picked: int) -> None:
-        """Show these, one of them picked; asks nobody."""
+    def show_dots(self, dots: Sequence[Dot], picked: int, *, coming: bool = False) -> None:
+        """Show these, one of them picked; asks nobody. While more are ``coming`` the axes only grow: no dot jumps about."""
         self.dots = tuple(dots)
+        if not coming:
+            self._spans = []
         self.picked = picked if 0 <= picked < len(self.dots) else -1
         self._draw()
 
     def _draw(self) -> None:
         c = palette()
-        colours = {GOOD: c.accent, LOOK: c.look, STOP: c.stop, PRESENT: c.ink, BEATEN: c.faint}
+        colours = {GOOD: c.accent, LOOK: c.look, STOP: c.stop, UNCHECKED: c.soft, PRESENT: c.ink, BEATEN: c.faint}
         spots = []
         for k in sorted(range(len(self.dots)), key=lambda k: self.dots[k].kind != BEATEN):
             dot = self.dots[k]
             sign, size = _SIGNS[dot.kind]
             colour = QColor(colours[dot.kind])
-            hollow = dot.kind in (PRESENT, BEATEN)
+            hollow = dot.kind in (PRESENT, BEATEN, UNCHECKED)
             spots.append(
                 {"pos": (dot.x, dot.y), "data": k, "symbol": sign, "size": size, "pen": pg.mkPen(colour, width=1.6),
                  "brush": pg.mkBrush(None if hollow else colour)}
@@ -106,10 +113,17 @@ class StandsPlot(pg.PlotWidget):
         )
 
     def _span(self) -> None:
-        for values, place in (([d.x for d in self.dots], self.setXRange), ([d.y for d in self.dots], self.setYRange)):
+        spans = []
+        for n, values in enumerate(([d.x for d in self.dots], [d.y for d in self.dots])):
             low, high = min(values), max(values)
             room = max(high - low, 0.02 * max(abs(high), 1e-9))
-            place(low - 0.14 * room, high + 0.14 * room, padding=0)
+            low, high = low - 0.14 * room, high + 0.14 * room
+            if self._spans:
+                low, high = min(low, self._spans[n][0]), max(high, self._spans[n][1])
+            spans.append((low, high))
+        self._spans = spans
+        self.setXRange(*spans[0], padding=0)
+        self.setYRange(*spans[1], padding=0)
 
     def pick(self, number: int) -> None:
         """Pick a dot, -1 for none."""

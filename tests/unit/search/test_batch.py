@@ -10,10 +10,10 @@ import pytest
 from framecore import load_brief
 from framecore.frame import build_frame
 from framecore.height import working_height
+from framecore.search.desk import Desk
 from framecore.search.family import Families, Family, Fault
 from framecore.search.screen import TOO_HIGH
 from framecore.search.space import Space, space_of
-from framecore.search.workers import Desk
 from framecore.stand import Evaluator
 
 SAMPLES = sorted((Path(__file__).resolve().parents[3] / "samples").glob("*.toml"))

@@ -1,0 +1,18 @@
+"""How many processors there are to work with, and how to leave the hand its share of them."""
+
+from __future__ import annotations
+
+import os
+
+_BEHIND = 10  # steps of niceness behind the window
+
+
+def cores() -> int:
+    """Return how many cores this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def give_way() -> None:
+    """Let the window go first, where the system knows such a thing; processes started from here do so too."""
+    if hasattr(os, "nice"):
+        os.nice(max(0, _BEHIND - os.nice(0)))
