@@ -290,7 +290,8 @@ class MainWindow(QMainWindow):
         set_dark(on)
         self.settings.dark = on
         application = QApplication.instance()
-        # One in the place of another is worked into every widget anew with all that hangs on it: four times as long.
+        # Put in the place of another it would be worked into all that ever had one: four times as long, and the toolkit
+        # falls over what has gone since.
         application.setStyleSheet("")
         application.setStyleSheet(style_sheet() + window_style())
         self.better.recolour()
