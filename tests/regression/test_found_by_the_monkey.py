@@ -91,3 +91,19 @@ def test_a_spacing_out_of_range_is_told_with_what_was_typed(qtbot):
     with qtbot.waitSignal(editor.refused) as refused:
         editor._told()
     assert "1e-9" in refused.args[0] and "5 mm" in refused.args[0]
+
+
+def test_a_sheet_of_styles_is_never_put_in_the_place_of_another(window, monkeypatch):  # noqa: F811
+    """The toolkit then walks over all that the sheet was ever worked into; one of them was gone, and the program with it."""
+    from PySide6.QtWidgets import QApplication
+
+    real, put = QApplication.setStyleSheet, []
+
+    def watched(application, sheet):
+        put.append((bool(application.styleSheet()), bool(sheet)))
+        real(application, sheet)
+
+    monkeypatch.setattr(QApplication, "setStyleSheet", watched)
+    for dark in (True, False):
+        window.dark_action.setChecked(dark)
+    assert (False, True) in put and (True, True) not in put
