@@ -17,7 +17,9 @@ from framecore.words.template import GAP, Template, words
 ENGLISH = "en"
 _JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
-_PART = re.compile(r"([a-z][a-z -]*[a-z])((?: [A-Z]{1,2}\d*| \d+(?: %)?)?(?: \([^()]{1,12}\))?)(?<=[A-Z\d)%])")
+_PART = re.compile(r"([a-z][a-z -]*[a-z])((?: [A-Z]{1,2}\d*| \d+(?: %)?)?(?: \([^()]{1,12}\))?)")
+_BETWEEN = re.compile(r"(, | to | and )")
+_SIDES = (" left", " right", " front", " back")
 _PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrote
 _DEEP = 40  # joints of a text that is still taken apart
 _TOKENS = re.compile(r"[^\W\d_]+|[^\W_]*\d[\w.]*|\s+|[^\w\s]|_")
@@ -124,18 +126,20 @@ class Language:
         return first
 
     def _listed(self, core: str) -> str | None:
-        """Return what is said for parts with their marks in a row, as "leg FL, leg FR" or "end frame left (12 kg), ..."."""
-        parts = core.split(", ")
-        if len(parts) < 2:
+        """Return what is said for names in a row, as "leg FL, leg FR", "rail left to rail right", "frame left (12 kg), ..."."""
+        parts = _BETWEEN.split(core)
+        if len(parts) < 3:
             return None
         out = []
-        for part in parts:
+        for part in parts[::2]:
             found = _PART.fullmatch(part)
-            said, known = self._alone(found[1]) if found else ("", False)
+            sure = found and (found[2] or found[1].endswith(_SIDES) or found[1] in self._whole)
+            said, known = self._alone(found[1]) if found and sure else ("", False)
             if not found or not known:
                 return None
             out.append(said + self.number(found[2]))
-        return ", ".join(out)
+        betweens = [p if p == ", " else f" {self._exact(p.strip()) or p.strip()} " for p in parts[1::2]]
+        return "".join(x for pair in zip(out, [*betweens, ""], strict=True) for x in pair)
 
     def _joined(self, core: str) -> tuple[str, bool] | None:
         """Return what is said for texts that follow each other, where all of them are known."""

@@ -102,7 +102,7 @@ def test_a_full_or_closed_disk_is_one_sentence_and_leaves_nothing(tmp_path, monk
     def fail(*_args):
         raise fault
 
-    monkeypatch.setattr("app.cli.packet._order", fail)
+    monkeypatch.setattr("app.cli.lists_csv.write_order", fail)
     assert run(["packet", str(SAMPLE), "-o", str(tmp_path / "out")]) in (1, 2)
     said = capsys.readouterr().err.strip()
     assert word in said and str(tmp_path / "out") in said and "Traceback" not in said and len(said.splitlines()) == 1
