@@ -67,7 +67,7 @@ class HandsOnView(QObject):
         if name:
             self.family = self.families[name]
             self.bar.show_family(self.family.title, self.family.adds)
-            self.bar.move(10, 10)
+            self._place_bar()
             self.bar.raise_()
         else:
             self.bar.hide()
@@ -84,17 +84,23 @@ class HandsOnView(QObject):
         brief, stand = self.document.reading.brief if self.grips.on else None, self.live.stand
         if brief is None or stand is None:
             return  # a brief that cannot be read: the grips stay where they were
-        bearers = (m for m in stand.frame.members if m.role is Role.BEARER)
+        # A vice corner's own bearers go with their corner.
+        bearers = (m for m in stand.frame.members if m.role is Role.BEARER and m.name.startswith("bearer "))
         self.grips.set_here(
             Here(
                 source=self.document.source, brief=brief, seat=stand.frame.seat,
-                bearers=tuple(sorted((m.start.point[0] + m.end.point[0]) / 2 for m in bearers)),
+                bearers=tuple(sorted((m.start.point[0] + m.end.point[0]) / 2 for m in bearers)), stand=stand,
             )
         )  # fmt: skip
         self._state()
 
+    def _place_bar(self) -> None:
+        """In the corner, below what the ghosts are called."""
+        self.bar.move(10, 10 if self.view.ghosts.isHidden() else 10 + 2 * self.bar.fontMetrics().height() + 24)
+
     def _state(self) -> None:
         here = self.grips.here
+        self._place_bar()
         if here is not None and not self.grips.dragging:
             self.bar.show_state(self.family.can_be_even(here), bool(self.grips.chosen))
 

@@ -12,7 +12,6 @@ from PySide6.QtGui import (
     QAccessibleEvent,
     QColor,
     QFont,
-    QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -24,12 +23,17 @@ from PySide6.QtWidgets import QWidget
 
 from app.theme import palette
 from app.view3d.camera import Camera, Floats
+from app.view3d.grip_words import paint_bubble
 from app.view3d.handles import Change, Handle, Handles, Here, where
+from app.view3d.spread import EDGE_ON, spread
+from app.words import tr
 
-RADIUS, HOVERED = 9.0, 12.0
+RADIUS, HOVERED, SMALL = 9.0, 12.0, 5.0
 REACH = 14.0  # a press this near takes a grip, px
+PULL = 6.0  # a dragged point goes to a place it likes from as near as this, px
 START = 3.0  # a press that travels less moves nothing, px
 SETTLE = 700  # ms without a key: the movement is over
+FROM_HERE = "It runs away from the eye: turn the view to pull it, or use the keys."
 FREE = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ShiftModifier
 
 
@@ -116,6 +120,21 @@ class Grips(QWidget):
         x, y, _ = self._camera().project(np.array(handle.at))[0].tolist()
         return x, y
 
+    def drawn(self) -> list[tuple[Handle, tuple[float, float], bool]]:
+        """Return the handles with where each is drawn, so that none covers another, and whether it can be pulled from here.
+
+        Those that move along the line of sight come first: they are drawn small, under the others.
+        """
+        if not self.shown:
+            return []
+        camera = self._camera()
+        spots = camera.project(np.array([h.at for h in self.shown]))[:, :2]
+        pulled = [can_pull(camera, h) for h in self.shown]
+        order = sorted(range(len(self.shown)), key=lambda k: (pulled[k], self.shown[k].id == self.chosen))
+        if self.family is None or not self.family.adds:  # holes stand where they are: their places are what is looked at
+            spots = spread(spots, [RADIUS if p else SMALL for p in pulled])
+        return [(self.shown[k], (float(spots[k, 0]), float(spots[k, 1])), pulled[k]) for k in order]
+
     def choose(self, name: str) -> None:
         """Choose a handle, "" for none; it is read out."""
         if name != self.chosen:
@@ -133,9 +152,8 @@ class Grips(QWidget):
 
     def _near(self, at: QPointF) -> Handle | None:
         best, least = None, REACH
-        for h in self.shown:
-            x, y = self.spot(h)
-            off = float(np.hypot(x - at.x(), y - at.y()))
+        for h, (x, y), pulled in self.drawn():
+            off = float(np.hypot(x - at.x(), y - at.y())) + (0.0 if pulled else REACH / 2)
             if off <= least:
                 best, least = h, off
         return best
@@ -165,11 +183,9 @@ class Grips(QWidget):
             self.cancelled.emit(gesture)
             self.released.emit()
 
-    def _go(self, handle: Handle, to: Floats, free: bool) -> None:
-        if self.family is None or self._base is None:
-            return
-        self._last = self.family.moved(self._base, handle, to, free)
-        self.changed.emit(self._last, Grips._gestures)
+    def _go(self, change: Change) -> None:
+        self._last = change
+        self.changed.emit(change, Grips._gestures)
 
     # -- hands; each says whether the hand was for the grips ------------------------------------------------
 
@@ -181,6 +197,8 @@ class Grips(QWidget):
         self.choose(found.id if found else "")
         if found is None:
             return False
+        if not can_pull(self._camera(), found):
+            return True
         self._end()
         self._begin()
         self._held, self._pressed, self._shifted = found, event.position(), False
@@ -212,9 +230,11 @@ class Grips(QWidget):
             self._off = np.array([x - was.x(), y - was.y()])
         self._shifted = False
         self._mouse = event.globalPosition()
-        to = where(self._held, *self._camera().ray(at.x() + self._off[0], at.y() + self._off[1]))
-        if to is not None:
-            self._go(self._held, to, bool(event.modifiers() & FREE))
+        camera = self._camera()
+        to = where(self._held, *camera.ray(at.x() + self._off[0], at.y() + self._off[1]))
+        if to is not None and self.family is not None and self._base is not None:
+            reach = PULL / max(_scale(camera, self._held), 1e-3)
+            self._go(self.family.moved(self._base, self._held, to, bool(event.modifiers() & FREE), reach))
         return True
 
     def release(self, event: QMouseEvent) -> bool:
@@ -287,20 +307,24 @@ class Grips(QWidget):
         return True
 
     def _nudge(self, handle: Handle, arrow: Floats, free: bool) -> None:
-        """Move along whichever way of the handle looks most like the arrow, from where the eye stands."""
+        """Move along whichever way of the handle looks most like the arrow, from where the eye stands.
+
+        Where none does, to the right and up is more of what it sets: the keys reach what the mouse cannot.
+        """
         if self.family is None or self.here is None:
             return
         axes = self._camera().axes[:2] @ np.array(handle.ways).T  # (2, ways) in the picture, up positive
         share = axes[0] * arrow[0] - axes[1] * arrow[1]
         k = int(np.argmax(abs(share)))
+        sign = float(np.sign(share[k]))
         if abs(share[k]) < 0.05:
-            return
+            if len(handle.ways) > 1 or float(np.abs(axes).max()) > 0.05:
+                return
+            sign = float(np.sign(arrow[0] - arrow[1])) * (1.0 if handle.grows else -1.0)
         self._begin()
         self._rest.start()
-        step = self.family.step(self.here) * (0.1 if free else 1.0)
-        to = np.array(handle.at) + np.sign(share[k]) * step * np.array(handle.ways[k])
-        # The handle has moved with the brief since the movement began; where it goes is given outright.
-        self._go(handle, to, free)
+        if self._base is not None:
+            self._go(self.family.nudged(self._base, self.here, handle, k, sign, free))
         self.tell()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -325,15 +349,19 @@ class Grips(QWidget):
             font = QFont(self.font())
             font.setPixelSize(11)
             font.setBold(True)
-            for h in self.shown:
-                x, y = self.spot(h)
+            for h, (x, y), pulled in self.drawn():
                 if not np.isfinite(x):
                     continue
                 picked = h.id == self.chosen
-                radius = HOVERED if h.id == self.hovered or picked else RADIUS
-                painter.setPen(QPen(QColor(p.accent), 2.0))
+                painter.setPen(QPen(QColor(p.accent if pulled else p.soft), 2.0 if pulled else 1.0))
+                own = self.spot(h)
+                if np.hypot(own[0] - x, own[1] - y) > 2.0:  # moved aside: a line leads to its place
+                    painter.drawLine(QLineF(own[0], own[1], x, y))
+                radius = HOVERED if h.id == self.hovered or picked else RADIUS if pulled else SMALL
                 painter.setBrush(QColor(p.accent if picked else p.paper))
                 painter.drawEllipse(QPointF(x, y), radius, radius)
+                if radius == SMALL:
+                    continue
                 painter.setFont(font)
                 painter.setPen(QColor(p.paper if picked else p.ink))
                 painter.drawText(QRectF(x - 14, y - 10, 28, 20), Qt.AlignmentFlag.AlignCenter, h.mark)
@@ -344,18 +372,26 @@ class Grips(QWidget):
         h = self.handle(self.chosen if self._last is not None else self.hovered or self.chosen)
         if h is None:
             return
-        text = self._last.words if self._last is not None else h.name
-        x, y = self.spot(h)
-        if not np.isfinite(x):
-            return
-        p = palette()
-        painter.setFont(self.font())
-        size = QFontMetricsF(self.font())
-        wide, high = size.horizontalAdvance(text) + 14, size.height() + 6
-        left = x + 18 if x + 18 + wide < self.width() else x - 18 - wide
-        box = QRectF(max(2.0, left), min(max(2.0, y - high - 8), self.height() - high - 2), wide, high)
-        painter.setPen(QPen(QColor(p.line), 1.0))
-        painter.setBrush(QColor(p.paper))
-        painter.drawRoundedRect(box, 3, 3)
-        painter.setPen(QColor(p.ink))
-        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+        x, y = next((at for shown, at, _ in self.drawn() if shown is h), (np.nan, np.nan))
+        if np.isfinite(x):
+            text, note = (self._last.words, self._last.note) if self._last is not None else (h.name, "")
+            if self._last is None and not can_pull(self._camera(), h):
+                note = FROM_HERE
+            paint_bubble(painter, self.font(), (x, y), (self.width(), self.height()), tr(text), tr(note) if note else "")
+
+
+def can_pull(camera: Camera, handle: Handle) -> bool:
+    """Return whether a handle moves across the picture and not along the line of sight."""
+    if len(handle.ways) > 1:
+        return True
+    sight = -camera.axes[2] if camera.parallel else np.array(handle.at) - camera.eye
+    size = float(np.linalg.norm(sight))
+    return size > 0 and float(np.linalg.norm(np.cross(sight / size, handle.ways[0]))) > EDGE_ON
+
+
+def _scale(camera: Camera, handle: Handle) -> float:
+    """Return how many pixels a handle moves in the picture for each mm along its way; the most of them where it has two."""
+    at = np.array(handle.at)
+    spots = camera.project(np.array([at, *(at + np.array(w) for w in handle.ways)]))[:, :2]
+    moved = np.hypot(*(spots[1:] - spots[0]).T)
+    return float(np.nan_to_num(moved).max())

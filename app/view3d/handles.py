@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief import BriefSource
 from framecore.brief.model import Brief
+
+if TYPE_CHECKING:
+    from framecore.stand.model import Stand
 
 Floats = NDArray[np.float64]
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -22,12 +25,16 @@ Vector = tuple[float, float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Here:
-    """The state that handles belong to: the brief as typed and as read, its stand's seat and bearers' x, mm."""
+    """The state that handles belong to: the brief as typed and as read, its stand's seat and bearers' x, mm.
+
+    ``stand`` is the last one that was worked out; while a hand moves it may be a picture behind the brief.
+    """
 
     source: BriefSource
     brief: Brief
     seat: float
     bearers: tuple[float, ...] = ()
+    stand: Stand | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +48,7 @@ class Handle:
     ways : unit vectors, one for a line and two for a plane it moves in
     mark : what is written on it
     name : what is read out
+    grows : whether what it sets grows along its first way
     """
 
     id: str
@@ -48,16 +56,21 @@ class Handle:
     ways: tuple[Vector, ...]
     mark: str
     name: str
+    grows: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What a hand did: dotted keys and their new values (None: typical again), words to show, a name for the history."""
+    """What a hand did: dotted keys and their new values (None: typical again), words to show, a name for the history.
+
+    ``note``: why it went no further, "" where nothing held it back.
+    """
 
     values: Mapping[str, Any]
     words: str
     text: str
     lines: tuple[tuple[Vector, Vector], ...] = field(default=())
+    note: str = ""
 
 
 class Handles:
@@ -71,9 +84,20 @@ class Handles:
         """Return the handles there are."""
         raise NotImplementedError
 
-    def moved(self, here: Here, handle: Handle, to: Floats, free: bool) -> Change:
-        """Return the change that takes a handle to a point; to the next step of the rule unless ``free``."""
+    def moved(self, here: Here, handle: Handle, to: Floats, free: bool, reach: float = 0.0) -> Change:
+        """Return the change that takes a handle to a point; to the next step of the rule unless ``free``.
+
+        ``reach``: how near to a place it likes it stops there, mm; 0 for keys, which go by steps alone.
+        """
         raise NotImplementedError
+
+    def nudged(self, base: Here, here: Here, handle: Handle, way: int, sign: float, free: bool) -> Change:
+        """Return the change of one stroke of a key along a way of the handle, a tenth of it when ``free``.
+
+        ``base``: the state when the movement began; ``here`` the present one.
+        """
+        step = self.step(here) * (0.1 if free else 1.0)
+        return self.moved(base, handle, np.array(handle.at) + sign * step * np.array(handle.ways[way]), free)
 
     def can_be_even(self, here: Here) -> bool:
         """Return whether there are mirror partners that may move too."""

@@ -62,7 +62,7 @@ class HoleHandles(Handles):
             lines=(((x0, y0, z), (x0 + x, y0, z)), ((x0 + x, y0, z), (x0 + x, y0 + y, z))),
         )  # fmt: skip
 
-    def moved(self, here: Here, handle: Handle, to: Floats, free: bool) -> Change:
+    def moved(self, here: Here, handle: Handle, to: Floats, free: bool, reach: float = 0.0) -> Change:
         """Move a hole in the plane of the seat, to the next step from the datum."""
         x0, y0, _ = machine_datum(here.brief, here.seat)
         x, y = float(to[0] - x0), float(to[1] - y0)

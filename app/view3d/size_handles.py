@@ -1,75 +1,49 @@
-"""The stand's own sizes as handles: length, depth, height, lower ring, and where bearers lie."""
+"""The stand's own sizes as handles, and where its bearers lie."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
-from app.numbers import length
-from app.view3d.handles import Change, Floats, Handle, Handles, Here, Vector, X, Y, Z
-from app.view3d.written import as_typed, read, snapped, typed, written
+from app.numbers import length, plain, shown
+from app.view3d.common_sizes import COMMON
+from app.view3d.handles import Change, Floats, Handle, Handles, Here, X
+from app.view3d.limits import Limits, fault, short
+from app.view3d.own_sizes import OWN
+from app.view3d.sizes import Size
+from app.view3d.snaps import Stop, sold_stops, stopped
+from app.view3d.written import as_typed, read, snapped, step, typed, written
+from app.words import tr
+from framecore.errors import UnitError
+from framecore.frame.machine import machine_datum
+from framecore.units import format_quantity, parse_angle
 
-FRAMES = ("four-post", "trestle", "pedestal pair", "workbench")  # layouts that length and depth shape
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
-    """One size: the key it sets, where its grip stands, which way it goes, and how the grip's way gives the size.
-
-    ``value``: mm from a point of the grip's line. ``shown``: whether the layout has it.
-    """
-
-    key: str
-    mark: str
-    name: str
-    way: Vector
-    at: Callable[[Here], Vector]
-    value: Callable[[Floats], float]
-    shown: Callable[[Here], bool]
-
-
-SIZES = (
-    Size(
-        key="frame.length", mark="L", name="length", way=X, at=lambda h: (h.brief.frame.length / 2, 0.0, h.seat),
-        value=lambda p: 2 * float(p[0]), shown=lambda h: h.brief.frame.layout in FRAMES,
-    ),
-    Size(
-        key="frame.depth", mark="D", name="depth", way=Y,
-        at=lambda h: (0.0, -h.brief.frame.depth / 2, h.seat),
-        value=lambda p: -2 * float(p[1]), shown=lambda h: h.brief.frame.layout in FRAMES,
-    ),
-    Size(
-        key="frame.height", mark="H", name="height", way=Z,
-        at=lambda h: (-h.brief.frame.length / 2, 0.0, h.seat if h.brief.frame.height is None else h.brief.frame.height),
-        value=lambda p: float(p[2]), shown=lambda h: True,
-    ),
-    Size(
-        key="frame.lower_ring", mark="R", name="lower ring", way=Z,
-        at=lambda h: (h.brief.frame.length / 2, -h.brief.frame.depth / 2, h.brief.frame.lower_ring),
-        value=lambda p: float(p[2]),
-        shown=lambda h: h.brief.frame.layout in ("four-post", "workbench") and h.brief.frame.lower_ring > 0,
-    ),
-)  # fmt: skip
-_BY_KEY = {s.key: s for s in SIZES}
+SIZES = (*COMMON, *OWN)
+ANGLE_STEP = 0.5  # degrees
+NEAR_HOLES = 4.0  # mm within which a bearer's middle goes under holes
 
 
 class SizeHandles(Handles):
-    """Length, depth, height, lower ring and bearers of the stand."""
+    """A grip for every size that the stand has, then one a bearer."""
 
     title = "Sizes"
 
+    def __init__(self) -> None:
+        self._limits: Limits | None = None
+        self._sold: tuple[Here, str, tuple[Stop, ...]] | None = None
+
     def handles(self, here: Here) -> tuple[Handle, ...]:
-        """Return a grip for every size that the layout has, then one a bearer."""
-        out = [
-            Handle(
-                id=s.key, at=s.at(here), ways=(s.way,), mark=s.mark,
-                name=f"{s.name} {length(s.value(np.array(s.at(here))), here.brief.units)}",
-            )
-            for s in SIZES if s.shown(here)
-        ]  # fmt: skip
+        """Return a grip for every size that the stand has, then one a bearer."""
+        out = []
+        for s in SIZES:
+            if s.shown(here):
+                at, way = s.at(here), s.way(here)
+                value, more = s.value(here, np.array(at)), s.value(here, np.array(at) + np.array(way))
+                out.append(
+                    Handle(id=s.key, at=at, ways=(way,), mark=s.mark, name=_words(here, s, value), grows=more > value)
+                )
         out += [
             Handle(
                 id=f"bearer {k}", at=(x, 0.0, here.seat), ways=(X,), mark=f"B{k}",
@@ -79,18 +53,61 @@ class SizeHandles(Handles):
         ]  # fmt: skip
         return tuple(out)
 
-    def moved(self, here: Here, handle: Handle, to: Floats, free: bool) -> Change:
-        """Set the size, or the place of a bearer; a bearer that is taken hold of is fixed, and the others with it."""
-        if handle.id in _BY_KEY:
-            size = _BY_KEY[handle.id]
-            value = size.value(to)
-            return self._sized(here, size, value if free else snapped(value, here.brief.units))
-        return self._placed(here, handle, float(to[0]) if free else snapped(float(to[0]), here.brief.units))
+    # -- moving ------------------------------------------------------------------------------------------
 
-    def _sized(self, here: Here, size: Size, value: float, raw: Any = None) -> Change:
-        units = here.brief.units
-        said = written(value, units) if raw is None else raw
-        return Change(values={size.key: said}, words=f"{size.name} {length(value, units)}", text=size.name)
+    def moved(self, here: Here, handle: Handle, to: Floats, free: bool, reach: float = 0.0) -> Change:
+        """Set the size, or the place of a bearer; a bearer that is taken hold of is fixed, and the others with it."""
+        size = _size(here, handle.id)
+        value = float(to[0]) if size is None else size.value(here, to)
+        stop = None
+        if not free and size is not None and not size.degrees and reach > 0:
+            stop = stopped(value, here.brief.units, reach * abs(size.factor), self._stops(here, size.key))
+        elif not free and size is None and reach > 0:
+            stop = _under_holes(here, value, reach)
+        if stop is None:
+            return self._held(here, handle, value if free else _snapped(here, size, value))
+        change = self._held(here, handle, stop.value)
+        return replace(change, words=f"{change.words}: {stop.words}") if stop.words and not change.note else change
+
+    def nudged(self, base: Here, here: Here, handle: Handle, way: int, sign: float, free: bool) -> Change:
+        """Change the value by one step of its own."""
+        size = _size(here, handle.id)
+        now = handle.at[0] if size is None else size.value(here, np.array(handle.at))
+        by = _step(here, size) * (0.1 if free else 1.0) * sign
+        return self._held(base, handle, now + (by if handle.grows else -by))
+
+    def _held(self, here: Here, handle: Handle, value: float) -> Change:
+        """Go as far as there is a stand."""
+        if self._limits is None or self._limits.here is not here:
+            self._limits = Limits(here)
+        size = _size(here, handle.id)
+        begun = handle.at[0] if size is None else size.value(here, np.array(size.at(here)))
+
+        def make(v: float) -> Change:
+            change = self._to(here, handle, v)
+            if abs(v - begun) > 1e-6:
+                return change
+            # There and back again: the brief is as it was, typed or not.
+            return replace(change, values={key: here.source.value(key) for key in change.values})
+
+        change, why = self._limits.held(begun, value, _step(here, size), make)
+        if why is None:
+            return change
+        return replace(change, words=tr("{what}, no further", what=tr(change.words)), note=short(why))
+
+    def _stops(self, here: Here, key: str) -> tuple[Stop, ...]:
+        if self._sold is None or self._sold[0] is not here or self._sold[1] != key:
+            self._sold = (here, key, sold_stops(here.stand, key) if here.stand is not None else ())
+        return self._sold[2]
+
+    def _to(self, here: Here, handle: Handle, value: float, raw: Any = None) -> Change:
+        size = _size(here, handle.id)
+        if size is None:
+            return self._placed(here, handle, value, raw)
+        said = raw
+        if raw is None:
+            said = _number(round(value, 2)) if size.degrees else written(value, here.brief.units)
+        return Change(values={size.key: said}, words=_words(here, size, value), text=size.name)
 
     def _placed(self, here: Here, handle: Handle, x: float, raw: Any = None) -> Change:
         units = here.brief.units
@@ -101,26 +118,88 @@ class SizeHandles(Handles):
         words = f"bearer {k + 1} at x {length(x, units)}"
         return Change(values={"frame.bearers_at": places}, words=words, text=f"place bearer {k + 1}")
 
+    # -- typing ------------------------------------------------------------------------------------------
+
     def fields(self, here: Here, handle: Handle) -> tuple[tuple[str, str], ...]:
         """Return the value as typed."""
-        if handle.id in _BY_KEY:
-            raw = here.source.value(handle.id)
-            size = _BY_KEY[handle.id]
-            mm = size.value(np.array(size.at(here)))
-            return ((size.name, raw if isinstance(raw, str) and raw != "from elbow" else typed(mm, here.brief.units)),)
-        return (("x", typed(handle.at[0], here.brief.units)),)
+        size = _size(here, handle.id)
+        if size is None:
+            return (("x", typed(handle.at[0], here.brief.units)),)
+        raw = here.source.value(handle.id)
+        value = size.value(here, np.array(size.at(here)))
+        if isinstance(raw, str) and raw != "from elbow":
+            return ((size.name, raw),)
+        return ((size.name, shown(f"{round(value, 2):g}") if size.degrees else typed(value, here.brief.units)),)
 
     def typed(self, here: Here, handle: Handle, texts: tuple[str, ...]) -> Change:
-        """Set what is typed, and keep the words."""
-        name = _BY_KEY[handle.id].name if handle.id in _BY_KEY else "x"
-        value, raw = read(name, texts[0], here.brief.units), as_typed(texts[0], here.brief.units)
-        if handle.id in _BY_KEY:
-            return self._sized(here, _BY_KEY[handle.id], value, raw)
-        return self._placed(here, handle, value, raw)
+        """Set what is typed, and keep the words. Raises ``UnitError`` also where it would give no stand."""
+        size = _size(here, handle.id)
+        if size is not None and size.degrees:
+            value = _angle(size.name, texts[0])
+            change = self._to(here, handle, value)
+        else:
+            value = read(size.name if size is not None else "x", texts[0], here.brief.units)
+            change = self._to(here, handle, value, as_typed(texts[0], here.brief.units))
+        why = fault(here, change.values)
+        if why is not None and fault(here, {}) is None:
+            raise UnitError(why.message)
+        return change
+
+    def removed(self, here: Here, handle: Handle) -> Change | None:
+        """Let bearers follow the machine's holes again; a size cannot be taken out."""
+        if _size(here, handle.id) is not None or not here.brief.frame.bearers_at:
+            return None
+        return Change(values={"frame.bearers_at": None}, words="bearers are free again", text="free the bearers")
+
+
+def _size(here: Here, name: str) -> Size | None:
+    return next((s for s in SIZES if s.key == name and s.shown(here)), None) or next((s for s in SIZES if s.key == name), None)
+
+
+def _words(here: Here, size: Size, value: float) -> str:
+    """Return a size with its value, and what else there is to say of it."""
+    more = size.more(here, value)
+    said = " ".join(format_quantity(value, "deg")) if size.degrees else length(value, here.brief.units)
+    return f"{tr(size.name)} {shown(said)}" + (f", {more}" if more else "")
+
+
+def _step(here: Here, size: Size | None) -> float:
+    """Return what one key changes a value by."""
+    if size is None:
+        return step(here.brief.units)
+    return ANGLE_STEP if size.degrees else step(here.brief.units) * abs(size.factor)
+
+
+def _snapped(here: Here, size: Size | None, value: float) -> float:
+    if size is not None and size.degrees:
+        return round(value / ANGLE_STEP) * ANGLE_STEP
+    return snapped(value, here.brief.units)
+
+
+def _number(value: float) -> float | int:
+    return int(value) if float(value).is_integer() else value
+
+
+def _angle(name: str, text: str) -> float:
+    try:
+        return parse_angle(plain(text))
+    except UnitError as error:
+        raise UnitError(f"{name}: {error}") from None
 
 
 def _bearers(here: Here) -> tuple[float, ...]:
-    """Return x of each bearer: where it is fixed, else where it lies now."""
-    if here.brief.frame.layout != "four-post":
+    """Return x of each bearer: where it is fixed, else where it lies now; none where none can be fixed."""
+    if not here.bearers:
         return ()
     return here.brief.frame.bearers_at or here.bearers
+
+
+def _under_holes(here: Here, x: float, reach: float) -> Stop | None:
+    """Return the middle under the machine's holes that a bearer is near, or the middle of the stand."""
+    brief = here.brief
+    dx, _, _ = machine_datum(brief, here.seat)
+    middles = sorted({round(hx + dx, 3) for hx, _ in brief.machine.holes} | {0.0})
+    near = min(middles, key=lambda m: abs(m - x))
+    if abs(near - x) > min(reach, NEAR_HOLES):
+        return None
+    return Stop(near, tr("in the middle of the stand") if near == 0.0 else tr("under the machine's holes"))

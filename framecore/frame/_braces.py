@@ -283,6 +283,8 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     if not (bay.bottom and bay.top and all(bay.joints)):
         draft.findings.append(open_bay(bay))
         return
+    if math.dist(bay.corners[0], bay.corners[3]) < 1e-6:
+        return  # the rails lie on each other: there is nothing to cover
     u, v = axes(bay)
     about = [members[n] for n in (bay.left, bay.right, bay.bottom, bay.top)]
     # Two panels share a middle leg, so none takes more than half a member.

@@ -195,3 +195,11 @@ def test_a_side_that_a_cabinet_closes_takes_no_brace_and_says_so():
     found = [x for x in frame(pedestals="cabinets", braces={"back": "crossed"}).findings if x.code == "braces.no_bay"]
     assert len(found) == 1
     assert "sheet closes" in found[0].message
+
+
+def test_a_cabinet_whose_rails_lie_on_each_other_has_nothing_to_close():
+    made = frame(height=280.0, pedestals="cabinets", lower_ring=200.0)
+    under = next(m.start.point[2] - m.profile.height / 2 for m in made.members if m.name == "top rail front")
+    gap = frame(height=280.0 + 200.0 - under, pedestals="cabinets", lower_ring=200.0)  # no room at all between the rings
+    assert not [p for p in gap.plates if p.role is PlateRole.PANEL]
+    assert [p for p in frame(height=480.0, pedestals="cabinets", lower_ring=200.0).plates if p.role is PlateRole.PANEL]
