@@ -50,8 +50,10 @@ def figures(answers: Answers) -> Iterator[Figure]:
         yield _weld(answers, max(checks.welds, key=lambda w: w.use))
     if checks.pads:
         yield from _pads(answers)
-    if checks.bolts:
-        yield _bolt(answers, max(checks.bolts, key=lambda b: b.use))
+    held = {m.name for m in answers.frame.mounts if m.hole}
+    bolts = [b for b in checks.bolts if b.mount in held]  # what rests on the stand by its weight has none
+    if bolts:
+        yield _bolt(answers, max(bolts, key=lambda b: b.use))
     yield from _buckling(answers)
 
 

@@ -174,15 +174,18 @@ def _loose(answers: Answers) -> Iterator[Figure]:
         return
     hold = st.holds[0]
     edge, push = base.weakest, base.least_push
+    bolted = any(m.hole for m in answers.frame.mounts)
     yield Figure(
-        id="stability.machine_push", label="Push that tips the unbolted machine", value=push, unit="N", group="standing",
+        id="stability.machine_push", value=push, unit="N", group="standing",
+        label="Push that tips the unbolted machine" if bolted else "Push that tips the machine as it rests",
         limit=limits.tipping_force, limit_kind="min", verdict=look(at_least(push, limits.tipping_force)), note=hold,
         work=lambda: _push_working(base, edge, edge.normal, push, "at its work line, on its mounts"),
     )  # fmt: skip
     tilt, edge = math.degrees(base.least_tilt), base.leaning
     state = _state(edge.tilt_names)
     yield Figure(
-        id="stability.machine_angle", label="Tilt that tips the unbolted machine", value=tilt, unit="deg", group="standing",
+        id="stability.machine_angle", value=tilt, unit="deg", group="standing",
+        label="Tilt that tips the unbolted machine" if bolted else "Tilt that tips the machine as it rests",
         limit=limits.tipping_angle, limit_kind="min", verdict=look(at_least(tilt, limits.tipping_angle)), note=state,
         work=lambda: Working(
             formula="tan α = M / Σ m g z",

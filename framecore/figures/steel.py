@@ -71,13 +71,14 @@ def figures(answers: Answers) -> Iterator[Figure]:
         number = sum(b.count for b in shop.bought)
         yield Figure(
             id="steel.bought", label="Parts bought by the piece", value=float(number), unit="1", group="steel",
-            note="feet, bolts, nuts, screws; ask their prices",
+            note="bought by the piece; ask their prices",
             work=lambda: Working(
                 formula="n = Σ n_i", inputs=(_out("i", "lines", float(len(shop.bought)), "1", "bought parts"),),
                 steps=tuple(f"{b.mark}: {b.count} x {b.what}, {b.size}; {b.where}" for b in shop.bought),
                 source="counts from the frame's feet, holes, panels and casters; lengths by ISO 888, heights of nuts by "
                        "ISO 4032 and 4035, inch sizes by ASME B18.2.1 and B18.2.2, from memory",
-                note="bolt: washer, machine's foot, gap, steel, washer, nut and two turns of thread, the next length sold",
+                note="bolt: washer, machine's foot, gap, steel, washer, nut and two turns of thread, the next length sold"
+                if shop.seat is not None and shop.seat.bolts else "",
             ),
         )  # fmt: skip
     yield Figure(

@@ -87,6 +87,6 @@ def tube_branch(
     else:
         text = (
             f"Only {max(room, 0.0):.1f} mm of flat beside the branch, less than the {leg:g} mm fillet wanted: "
-            f"the toe runs onto the rounded corner, so weld that side as a flare-bevel groove."
+            f"the toe runs onto the rounded corner; lay the fillet of the weld map there and fill the groove up with it."
         )
     return FitUp(kind="fillet room", text=text, source="geometry", room=room, needed=leg)

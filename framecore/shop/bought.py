@@ -16,6 +16,7 @@ from framecore.shop._fixings import fixings, short
 from framecore.shop._say import bolt_words, in_units
 from framecore.shop._wheels import wheels
 from framecore.shop.model import Bought
+from framecore.shop.open_ends import caps
 from framecore.strength._floor import stud_over_base
 from framecore.strength._ground import EMBEDMENT
 
@@ -31,7 +32,7 @@ def bought(brief: Brief, frame: Frame, seat: SeatParts) -> tuple[Bought, ...]:
     """
     lines = [*_feet(brief, frame, seat), *_bolts(brief, seat), *_jacks(brief, frame, seat), *_shims(brief, seat),
              *_anchors(brief, frame), *fixings(brief, frame), *wheels(brief, frame),
-             *_sleeves(brief, seat)]  # fmt: skip
+             *_sleeves(brief, seat), *caps(frame)]  # fmt: skip
     units = brief.units
     return tuple(
         replace(

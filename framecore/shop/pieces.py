@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from framecore.frame.model import Frame, Hole, Member, Plate, Vector
 from framecore.frame.vector import along, dot, minus
 from framecore.shop._ends import cut_form, end_texts
+from framecore.shop._fixings import VICE_PLATE
 from framecore.shop.folded import blank, blank_note, largest
 from framecore.shop.model import ShopPiece, ShopPlate
 from framecore.solids.model import Solids
@@ -135,6 +136,11 @@ def _tenth(value: float) -> int:
     return round(10 * value + 0.137)
 
 
+def _label(plate: Plate) -> str:
+    """What a plate is called: by its role, a vice's plate by its own name wherever it is told."""
+    return plate.name if plate.name == VICE_PLATE else str(plate.role)
+
+
 def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[ShopPlate, ...]:
     """Group plates that are alike; marks P1, P2, ... are added to ``marks``.
 
@@ -171,7 +177,7 @@ def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[Sh
             marks[name] = f"P{n + 1}"
         out.append(
             ShopPlate(
-                mark=f"P{n + 1}", label=str(p.role), length=length, width=width, thickness=p.thickness, names=one,
+                mark=f"P{n + 1}", label=_label(p), length=length, width=width, thickness=p.thickness, names=one,
                 holes=sum(h.owner in drilled for h in frame.holes), mass=mass, steel=p.steel, note=note,
             )
         )  # fmt: skip

@@ -15,6 +15,7 @@ from framecore.shop._set_up import level, set_up
 from framecore.shop._step import Facts, step
 from framecore.shop.buying import merchant_words
 from framecore.shop.model import Shop
+from framecore.shop.open_ends import CAP, End, tube_ends
 from framecore.shop.work import Assembly, Check, Step, Weld
 
 SAWN = 0.5  # mm either way that a stop on a saw holds (common practice)
@@ -58,7 +59,8 @@ def build_steps(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> tuple[S
     """Return the steps in order, numbered from 1."""
     told = (
         *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, frame, facts),
-        *_after(brief, frame, shop, facts), *_paint(brief, facts), *set_up(brief, frame, facts), *level(brief, frame, facts),
+        *_after(brief, frame, shop, facts), *_paint(brief, shop, facts), *set_up(brief, frame, facts),
+        *level(brief, frame, facts),
     )  # fmt: skip
     return tuple(replace(s, number=k) for k, s in enumerate(told, 1))
 
@@ -154,7 +156,7 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
         + ". Wipe with a cleaner without chlorine and let it dry.",
         caution=f"{cautions.SOLVENT} {cautions.GRINDING}",
     )  # fmt: skip
-    if any(m.profile.closed for m in frame.members):
+    if any(ends == (End.WELDED, End.WELDED) for ends in tube_ends(frame).values()):
         yield step(
             "fit", "Vent the closed pieces",
             f"Drill a {about(u, '3 mm', '1/8 in')} hole into every hollow piece that welding closes at both ends, where it "
@@ -329,7 +331,16 @@ def _screwed(frame: Frame, shop: Shop, loose: Sequence[str]) -> str:
     return out
 
 
-def _paint(brief: Brief, facts: Facts) -> Iterator[Step]:
+def _paint(brief: Brief, shop: Shop, facts: Facts) -> Iterator[Step]:
+    yield from _coats(brief, facts)
+    if any(b.what == CAP for b in shop.bought):
+        yield step(
+            "finish", "Cap the open ends",
+            "Drive the caps of the order list into the tubes' open ends; a drop of oil inside keeps rust away.",
+        )  # fmt: skip
+
+
+def _coats(brief: Brief, facts: Facts) -> Iterator[Step]:
     plan = facts.finish
     if brief.finish.paint == "none" or not plan.coats:
         return

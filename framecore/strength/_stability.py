@@ -95,7 +95,7 @@ def stability(
         feet=feet, machine=machine, casters=casters, top=top, top_push=feet.least_push * push_height / top,
         cutting_push=None if work is None else _while_cutting(brief.machine.cutting_force, feet, work),
         slope=grade if brief.feet.set != "levelled" else 0.0, weight=weight, loads=loads,
-        holds=tuple(_holds(brief, machine, casters)),
+        holds=tuple(_holds(brief, machine, casters, bolted=any(m.hole for m in frame.mounts))),
     )  # fmt: skip
 
 
@@ -131,21 +131,26 @@ def way_word(edge: Edge) -> str:
     return SIDES[round(math.atan2(y, x) / (math.pi / 4)) % len(SIDES)]
 
 
-def _holds(brief: Brief, machine: Base | None, casters: OnCasters | None) -> list[str]:
-    """Who must hold what, and how hard."""
+def _holds(brief: Brief, machine: Base | None, casters: OnCasters | None, *, bolted: bool) -> list[str]:
+    """Who must hold what, and how hard; ``bolted``: the machine has holes, or else it rests by its weight alone."""
     out = []
     name = brief.machine.name or f"the {brief.machine.kind}"
     if machine is not None:
         edge = machine.weakest
         way = way_word(edge)
         state = f" with {' and '.join(edge.names)}" if edge.names else ""
-        if edge.moment <= 0:
+        tilt = math.degrees(machine.least_tilt)
+        if not bolted and edge.moment > 0:
+            out.append(
+                f"By its weight alone {name}{state} goes over to the {way} at {machine.least_push:.0f} N at its work line "
+                f"or {tilt:.0f}\N{DEGREE SIGN} of tilt: one person steadies it while another lifts or moves it."
+            )
+        elif edge.moment <= 0:
             out.append(
                 f"Unbolted, {name}{state} goes over to the {way} by itself: a hoist or a second person holds it with at "
                 f"least {-edge.moment / machine.height:.0f} N at its work line before the last bolt is loosened."
             )
         else:
-            tilt = math.degrees(machine.least_tilt)
             out.append(
                 f"Unbolted, {name}{state} goes over to the {way} at {machine.least_push:.0f} N at its work line "
                 f"or {tilt:.0f}\N{DEGREE SIGN} of tilt: one person steadies it while another loosens the bolts."

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from framecore.sheets.drawing.flow import Flow
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 
 EDGE = 5.0
 GUTTER = 8.0
 TICK = "□"  # a box to tick in a table
+FEW, CLOSER = 0.4, 0.92  # of a column on a last page; of the room between lines that may save that page
 Column = tuple[float, float, float, float]
 
 
@@ -25,6 +28,17 @@ def columns(paper: str, count: int = 1) -> list[Column]:
     lefts = [x0 + k * (wide + GUTTER) for k in range(count)]
     return [(x, y0 + (EDGE if x + wide < block - EDGE else TITLE_HEIGHT + 4.0), wide, y1) for x in lefts]
 
+
+def fitted(lay: Callable[[float], Flow]) -> Flow:
+    """Return what ``lay`` fills; where a last page holds only a few rows, set closer if that saves it.
+
+    ``lay`` takes the share of the usual room between lines, see `Flow.close`.
+    """
+    flow = lay(1.0)
+    if len(flow.pages) > 1 and flow.column == 0 and flow.room() > (1 - FEW) * flow.high():
+        closer = lay(CLOSER)
+        return closer if len(closer.pages) < len(flow.pages) else flow
+    return flow
 
 
 def drafts(flow: Flow, title: str, kind: str) -> tuple[Draft, ...]:

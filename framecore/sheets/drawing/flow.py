@@ -26,6 +26,7 @@ class Flow:
     column: int = 0
     y: float = 0.0
     later: Sequence[tuple[float, float, float, float]] = ()
+    close: float = 1.0  # share of the usual room between lines, rows and blocks
 
     def __post_init__(self) -> None:
         self.y = self.columns[0][3]
@@ -63,7 +64,7 @@ class Flow:
     def gap(self, height: float) -> None:
         """Leave room, not at the top of a column."""
         if self.y < self.columns[self.column][3]:
-            self.y -= height
+            self.y -= height * self.close
 
     def heading(self, text: str, keep: float = 12.0) -> None:
         """Put a heading that stays with what follows."""
@@ -80,7 +81,8 @@ class Flow:
     def note(self, text: str, height: float = 2.5, bold: bool = False) -> None:
         """Put one paragraph."""
         # The next column may have another width, so the paragraph goes there whole before it is broken.
-        if self.room() < height * 1.75 * len(wrap(text, self.width - 4.0, height, bold)):
+        down = height * 1.75 * self.close
+        if self.room() < down * len(wrap(text, self.width - 4.0, height, bold)):
             self.next_column()
         for n, row in enumerate(wrap(text, self.width - 4.0, height, bold)):
             lead = "– " if n == 0 else ""
@@ -91,7 +93,7 @@ class Flow:
             ) -> tuple[Primitive, ...]:
                 return (Text(at=(x + at, y - height - 0.6), text=lead + row, height=height, bold=bold),)
 
-            self.put(height * 1.75, draw)
+            self.put(down, draw)
 
     def line(self, text: str, height: float, *, indent: float = 0.0, bold: bool = False, keep: float = 0.0) -> None:
         """Put one statement on its own lines, set in by ``indent``; it may break over a column."""
@@ -113,7 +115,7 @@ class Flow:
         wide = self.width
         for row in rows:
             cells = [wrap(c, w - 2 * PAD, height) for c, w in zip(row, widths, strict=True)]
-            if self.room() < _high(cells, height):
+            if self.room() < _high(cells, height) * self.close:
                 self.next_column()
                 if self.width != wide:
                     wide, widths = self.width, _widths(heads, rows, self.width, height)
@@ -130,14 +132,14 @@ class Flow:
     def _cells(
         self, cells: list[list[str]], widths: Sequence[float], align: str, height: float, bold: bool
     ) -> None:
-        high = _high(cells, height)
+        high = _high(cells, height) * self.close
 
         def draw(x: float, y: float, _: float) -> tuple[Primitive, ...]:
             out: list[Primitive] = []
             total = sum(widths)
             for lines, width, how in zip(cells, widths, align, strict=True):
                 for n, line in enumerate(lines):
-                    base = y - PAD - height - n * height * 1.6
+                    base = y - (PAD + height + n * height * 1.6) * self.close
                     at = x + width - PAD if how == "r" else x + width / 2 if how == "c" else x + PAD
                     side = {"r": "right", "c": "centre"}.get(how, "left")
                     if line:

@@ -17,6 +17,8 @@ ALWAYS = (
     "welding.process", "welding.leg", "finish.paint",
 )  # fmt: skip
 
+BOLTED = ("machine.bolt", "mounting.bolt_class", "mounting.foot_thickness")  # of what rests by its weight they say nothing
+
 
 def assumed_keys(stand: Stand, figures: Iterable[Figure]) -> list[str]:
     """Return the assumed keys that matter, in the brief's order: those of ``ALWAYS``, and all the figures rest on.
@@ -33,6 +35,8 @@ def assumed_keys(stand: Stand, figures: Iterable[Figure]) -> list[str]:
 def _says(stand: Stand, key: str) -> bool:
     """Whether a value is worth a line: limits stand beside their figures, a nothing or an empty list says little."""
     value = _get(stand, key)
+    if key in BOLTED and not any(m.hole for m in stand.frame.mounts):
+        return False
     return not key.startswith("limits.") and (key in ALWAYS or value not in (0, 0.0, ()))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from framecore.catalogue import steel_of
-from framecore.sheets.drawing.columns import TICK, columns, drafts, text_size
+from framecore.sheets.drawing.columns import TICK, columns, drafts, fitted, text_size
 from framecore.sheets.drawing.flow import Flow
 from framecore.sheets.paper import Draft
 from framecore.sheets.words import length_words, mass_unit
@@ -19,11 +19,16 @@ CUBIC_FOOT = 28.316846592  # l, as gas is sold where steel is sold in inches
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     """Compose the order."""
-    flow, size = Flow(columns(paper)), text_size(paper)
-    _steel(stand, flow, size)
-    _bought(stand, flow, size)
-    _used_up(stand, flow, size)
-    return drafts(flow, "order", "Order list")
+    size = text_size(paper)
+
+    def lay(close: float) -> Flow:
+        flow = Flow(columns(paper), close=close)
+        _steel(stand, flow, size)
+        _bought(stand, flow, size)
+        _used_up(stand, flow, size)
+        return flow
+
+    return drafts(fitted(lay), "order", "Order list")
 
 
 def _steel(stand: Stand, flow: Flow, size: float) -> None:

@@ -27,7 +27,7 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
     """Put the steps, stage by stage."""
     for stage, run in groupby(work_of(stand).steps, key=lambda s: s.stage):
         own = list(run)
-        flow.heading(STAGES.get(stage, stage.capitalize()), keep=_high(own[0], flow.width, size))
+        flow.heading(STAGES.get(stage, stage.capitalize()), keep=_high(own[0], flow.width, size, flow.close))
         for step in own:
             _step(flow, step, size)
 
@@ -43,9 +43,9 @@ class Row:
     sign: bool = False
 
 
-def _rows(step: Step, wide: float, size: float) -> list[Row]:
-    """The lines of a step from the top."""
-    line, label = size * 1.6, text_width("Measure", size, True) + 2.0
+def _rows(step: Step, wide: float, size: float, close: float) -> list[Row]:
+    """The lines of a step from the top; ``close`` of the usual room between them."""
+    line, label = size * 1.6 * close, text_width("Measure", size, True) + 2.0
     out = [
         Row(text=t, left=INDENT, down=line, bold=True)
         for t in wrap(f"{step.number}  {step.title}", wide - INDENT - 2.0, size, True)
@@ -71,11 +71,11 @@ def _rows(step: Step, wide: float, size: float) -> list[Row]:
     return out
 
 
-def _high(step: Step, wide: float, size: float) -> float:
-    rows = _rows(step, wide, size)
+def _high(step: Step, wide: float, size: float, close: float) -> float:
+    rows = _rows(step, wide, size, close)
     # The sign is higher than a single line.
     below = next((sum(r.down for r in rows[n + 1 :]) for n, r in enumerate(rows) if r.sign), BOX)
-    return sum(r.down for r in rows) + max(0.0, BOX - size - below) + 3.4
+    return sum(r.down for r in rows) + max(0.0, BOX - size - below) + 3.4 * close
 
 
 def _step(flow: Flow, step: Step, size: float) -> None:
@@ -83,11 +83,11 @@ def _step(flow: Flow, step: Step, size: float) -> None:
 
     def draw(x: float, y: float, wide: float) -> tuple[Primitive, ...]:
         out: list[Primitive] = [tick_box((x, y - BOX), BOX)]
-        for row in _rows(step, wide, size):
+        for row in _rows(step, wide, size, flow.close):
             y -= row.down
             if row.sign:
                 out += caution_sign((x + INDENT, y + size - BOX + 0.3), BOX)
             out.append(Text(at=(x + row.left, y), text=row.text, height=size, bold=row.bold))
         return tuple(out)
 
-    flow.put(_high(step, flow.width, size), draw)
+    flow.put(_high(step, flow.width, size, flow.close), draw)

@@ -17,8 +17,7 @@ from framecore.words import Said, say
 EDGE = 5.0
 GUTTER = 7.0
 INDENT = 3.0  # mm set in
-ROW, CLOSER = 1.6, 1.5  # of the text's height from line to line
-LEAST = 1 / 3  # of a column on the last page; less may fit before it
+ROW, CLOSER = 1.6, (1.5, 1.45)  # of the text's height from line to line
 Printed = tuple[str, float, bool]
 POWER = re.compile(r"(?<![a-z])(mm|cm|m)([234])(?![\w²³⁴])")
 TIMES = re.compile(r"(?<=[\w)]) x (?=[\w(])")
@@ -38,10 +37,10 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
         for name in sorted(groups, key=_place)
     ]
     flow = _laid(told, columns, size, ROW, units)
-    if len(flow.pages) > 1 and flow.column == 0 and flow.room() > (1 - LEAST) * flow.high():
-        # A few lines on a last page: set a little closer they may fit before it.
-        closer = _laid(told, columns, size, CLOSER, units)
-        flow = min(flow, closer, key=lambda f: len(f.pages))
+    if len(flow.pages) > 1 and flow.column < len(columns) - 1:
+        # A last page that is not full: set a little closer its lines may fit before it.
+        closer = (_laid(told, columns, size, row, units) for row in CLOSER)
+        flow = next((f for f in closer if len(f.pages) < len(flow.pages)), flow)
     return drafts(flow, "workings", "Calculation")
 
 

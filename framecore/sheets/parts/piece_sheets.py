@@ -16,7 +16,9 @@ from framecore.sheets.parts.piece_facing import facing_words
 from framecore.sheets.parts.piece_views import aside_of, draw_face, draw_section, room_of
 from framecore.sheets.parts.turned_cells import exact_words
 from framecore.sheets.words import length_words
+from framecore.shop._say import names as join_names
 from framecore.shop.model import ShopPiece
+from framecore.shop.open_ends import CAP, End, tube_ends
 from framecore.stand.model import Stand
 from framecore.units import POUND
 
@@ -232,10 +234,21 @@ def facts(stand: Stand, piece: ShopPiece, m: Member, chamfer: float) -> list[str
     if piece.note:
         out.append(piece.note[:1].upper() + piece.note[1:] + ".")
     if piece.profile.closed:
-        size = "3 mm" if stand.brief.units == "metric" else "1/8 in"
-        out.append(f"Vent hole {size} where welds close both ends, under a neighbour or low at the back (common practice).")
+        out.append(_vent_words(stand, piece))
     out.append("Becomes " + ", ".join(piece.members) + ".")
     return out
+
+
+def _vent_words(stand: Stand, piece: ShopPiece) -> str:
+    """What the inside of a tube needs: a vent where welds close it, a cap where an end stays open."""
+    ends = [tube_ends(stand.frame)[name] for name in piece.members]
+    closed = [e.count(End.WELDED) == 2 for e in ends]
+    if any(closed):
+        size = "3 mm" if stand.brief.units == "metric" else "1/8 in"
+        which = "" if all(closed) else f" in {join_names(n for n, c in zip(piece.members, closed, strict=True) if c)}"
+        return f"Vent hole {size}{which}, under a neighbour or low at the back: welds close both ends (common practice)."
+    capped = any(n in b.where for b in stand.shop.bought if b.what == CAP for n in piece.members)
+    return "No vent hole: an end stays open" + (" and gets a cap." if capped else ".")
 
 
 def chamfer_of(stand: Stand, m: Member) -> float:
