@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from functools import cache
 from importlib import resources
-from textwrap import wrap
 
 from app.words import tr
 from framecore.words import current
@@ -44,11 +43,16 @@ def _page(name: str, _language: str) -> Mapping[str, Help]:
     return found
 
 
+@cache
+def _patterns(name: str, language: str) -> tuple[str, ...]:
+    return tuple(head for head in _page(name, language) if "*" in head)
+
+
 def _of(name: str, wanted: str) -> Help | None:
     page = _page(name, current())
     if wanted in page:
         return page[wanted]
-    fits = [head for head in page if "*" in head and fnmatchcase(wanted, head)]
+    fits = [head for head in _patterns(name, current()) if fnmatchcase(wanted, head)]
     return page[max(fits, key=len)] if fits else None
 
 
@@ -76,4 +80,10 @@ def figure_tip(figure: str) -> str:
 
 def _lines(text: str) -> str:
     """A tip is one long line else."""
-    return "\n".join(wrap(text, _WIDTH))
+    lines = [""]
+    for word in text.split():
+        if lines[-1] and len(lines[-1]) + 1 + len(word) > _WIDTH:
+            lines.append(word)
+        else:
+            lines[-1] += f" {word}" if lines[-1] else word
+    return "\n".join(lines)

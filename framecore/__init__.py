@@ -12,15 +12,14 @@ sold), *kerf*, *offcut*, *rack* (offcuts on hand), *sway*, *twist*, *work line* 
 
 from __future__ import annotations
 
-import importlib
 import os
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from framecore.first_use import at_first_use
 
 # Two BLAS threads stall the banded factorisation at about 100 nodes (p95 from 15 to 80 ms); must be set
 # before numpy is first imported, and a value chosen by the user is left alone.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-# The reader of briefs has no plug-ins; looking for them reads the metadata of every installed package.
-os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 if TYPE_CHECKING:
     from framecore.brief import load_brief
@@ -28,12 +27,5 @@ if TYPE_CHECKING:
 
 __all__ = ["evaluate", "load_brief"]
 
-
-_ROOMS = {"evaluate": "framecore.stand", "load_brief": "framecore.brief"}
-
-
-def __getattr__(name: str) -> Any:
-    # The names that scripts start with; loaded on first use, so that a part of the core stays light.
-    if name not in _ROOMS:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(importlib.import_module(_ROOMS[name]), name)
+# The names that scripts start with; a part of the core stays light.
+__getattr__ = at_first_use(__name__, {"evaluate": "framecore.stand", "load_brief": "framecore.brief"})

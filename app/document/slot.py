@@ -6,7 +6,6 @@ import contextlib
 import json
 import os
 import sys
-import uuid
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -61,7 +60,7 @@ class Slot:
             folder.chmod(0o700)
         while True:
             # Another program that is just looking through the folder may take a new lock for a dead one.
-            slot = cls.claim(folder, uuid.uuid4().hex)
+            slot = cls.claim(folder, os.urandom(16).hex())
             if slot is not None:
                 return slot
 

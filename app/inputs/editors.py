@@ -76,7 +76,8 @@ class LineEditor(QWidget):
         self.unit.setObjectName("unit")
         self.unit.setMinimumWidth(46)  # so that the fields end in one line
         self.line.setProperty("numeric", not isinstance(key.kind, kinds.Text))
-        self.unit.setVisible(bool(key.unit))
+        if not key.unit:
+            self.unit.hide()  # the others are not shown here: without a parent each would be a window of its own
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(6)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from app.document import Document
 
 OPEN_AT_FIRST = ("", "machine", "operator", "frame", "frame.sections")
+SEEN_AT_FIRST = 30  # rows that a window of the usual size has room for
+AT_ONCE = 6  # rows of one step afterwards
 
 
 class Group(QWidget):
@@ -89,7 +92,7 @@ class InputsPanel(QWidget):
         self.search.setPlaceholderText(tr("Find a setting"))
         self.search.setClearButtonEnabled(True)
         self.search.setAccessibleName(tr("Find a setting"))
-        self.rows: dict[str, Row] = {}
+        self._rows: dict[str, Row] = {}
         self.groups: dict[str, Group] = {}
         column = QVBoxLayout()
         column.setContentsMargins(0, 0, 0, 0)
@@ -103,12 +106,7 @@ class InputsPanel(QWidget):
                 column.addWidget(group)
             self._waiting.setdefault(key.group, []).append(key)
         for name in OPEN_AT_FIRST:
-            self._fill(name)
-        # The folded groups fill while the window is being looked at, so that it is there sooner.
-        self._later = QTimer(self)
-        self._later.setInterval(0)
-        self._later.timeout.connect(self._fill_next)
-        self._later.start()
+            self._fill(name, SEEN_AT_FIRST - len(self._rows))
         column.addStretch(1)
         inner = QWidget()
         inner.setObjectName("plain")
@@ -132,21 +130,32 @@ class InputsPanel(QWidget):
 
     @property
     def waiting(self) -> bool:
-        """Whether folded groups still have to get their rows."""
+        """Whether groups still have to get rows."""
         return bool(self._waiting)
 
-    def _fill(self, name: str) -> None:
-        for key in self._waiting.pop(name, ()):
-            row = self.rows[key.path] = Row(key, self._document)
-            self.groups[name].add(row)
+    @property
+    def rows(self) -> dict[str, Row]:
+        """The rows by path: all of the groups that are open, and of the others those that are there already."""
+        for name in [n for n in self._waiting if self.groups[n].head.isChecked()]:
+            self._fill(name)
+        return self._rows
+
+    def _fill(self, name: str, most: int | None = None) -> None:
+        """Give a group its rows, ``most`` of them at a time."""
+        keys = self._waiting.pop(name, [])
+        for key in keys[:most]:
+            row = self._rows[key.path] = Row(key, self._document)
             row.refresh()
             row.show_finding(self._findings.get(key.path))
+            self.groups[name].add(row)
+        if most is not None and keys[most:]:
+            self._waiting[name] = keys[most:]
 
-    def _fill_next(self) -> None:
-        if self._waiting:
-            self._fill(next(iter(self._waiting)))
-        else:
-            self._later.stop()
+    def fill_rest(self) -> Iterator[None]:
+        """Give the groups the rows they wait for, a few a step; open groups first, as a tall screen shows them."""
+        while self._waiting:
+            self._fill(min(self._waiting, key=lambda name: not self.groups[name].head.isChecked()), AT_ONCE)
+            yield
 
     def complete(self) -> None:
         """Fill every group now."""
@@ -162,7 +171,7 @@ class InputsPanel(QWidget):
         """Show the present brief."""
         source, brief = self._document.source, self._document.reading.brief
         units = str(source.value("units") or "metric")
-        for row in self.rows.values():
+        for row in self._rows.values():
             row.show_brief(source, brief, units)
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
@@ -174,7 +183,7 @@ class InputsPanel(QWidget):
                 if held is None or (held.severity is Severity.LOOK and finding.severity is Severity.STOP):
                     first[finding.field] = finding
         self._findings = first
-        for path, row in self.rows.items():
+        for path, row in self._rows.items():
             row.show_finding(first.get(path))
 
     def go_to(self, path: str) -> None:

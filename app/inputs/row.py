@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QWidget
 
@@ -127,8 +128,9 @@ class Row(QWidget):
         if self.property("typical") != typical:
             for widget in (self, self.editor, *self.editor.findChildren(QWidget)):
                 widget.setProperty("typical", typical)
-                widget.style().unpolish(widget)
-                widget.style().polish(widget)
+                if widget.testAttribute(Qt.WidgetAttribute.WA_WState_Polished):  # else it will be when it is first shown
+                    widget.style().unpolish(widget)
+                    widget.style().polish(widget)
 
     def show_finding(self, finding: Finding | None) -> None:
         """Put the sentence under the field, or take it away; one about what is being typed comes first."""

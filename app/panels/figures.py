@@ -300,7 +300,8 @@ class FiguresPanel(QWidget):
                 self._group(figure.group).add(row)
             row.show_figure(figure, units, before.get(name), self.stale)
         for group in self._groups.values():
-            group.setVisible(bool(group.rows))
+            if group.isHidden() == bool(group.rows):
+                group.setVisible(bool(group.rows))
             group.arrange()
 
     @property

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from framecore.first_use import at_first_use
 
 if TYPE_CHECKING:
     from app.view3d.slider import HeightSlider
@@ -10,15 +12,5 @@ if TYPE_CHECKING:
 
 __all__ = ["HeightSlider", "StandView"]
 
-
-def __getattr__(name: str) -> Any:
-    # The arrays of this package are used without the toolkit; the widgets load when they are asked for.
-    if name == "HeightSlider":
-        from app.view3d.slider import HeightSlider
-
-        return HeightSlider
-    if name == "StandView":
-        from app.view3d.view import StandView
-
-        return StandView
-    raise AttributeError(name)
+# The arrays of this package are used without the toolkit.
+__getattr__ = at_first_use(__name__, {"HeightSlider": "app.view3d.slider", "StandView": "app.view3d.view"})

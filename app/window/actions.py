@@ -12,8 +12,6 @@ from PySide6.QtWidgets import QToolBar
 from app.window.better_menu import build_better
 from app.window.help_menu import build_help
 from app.window.language_menu import language_menu
-from app.window.picture import save_picture
-from app.window.walking import walk
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -95,7 +93,7 @@ def build(window: MainWindow) -> None:
     file.addAction(_action(window, "&Kept work …", window.offer_kept, None, "Work of a window that did not close cleanly"))
     file.addActions([save, save_as])
     file.addSeparator()
-    picture = _action(window, "Save a pict&ure …", lambda: save_picture(window), None, "The view as PNG or SVG, of any size")
+    picture = _action(window, "Save a pict&ure …", lambda: _save_picture(window), None, "The view as PNG or SVG, of any size")
     file.addActions([sheets, packet, picture])
     file.addSeparator()
     file.addAction(leave)
@@ -155,6 +153,18 @@ def _panels(window: MainWindow) -> list[QAction]:
         toggles[name] = toggle
     places.opened.connect(lambda name, on: toggles[name].setChecked(on))
     first = _action(window, "Panels as at fi&rst", places.as_at_first, None, "Sizes, places, open groups")
-    forth = _action(window, "&Next part", lambda: walk(window, 1), "F6", "Gives the keys to the next part of the window")
-    back = _action(window, "Part &before", lambda: walk(window, -1), "Shift+F6", "Gives the keys to the part before")
+    forth = _action(window, "&Next part", lambda: _walk(window, 1), "F6", "Gives the keys to the next part of the window")
+    back = _action(window, "Part &before", lambda: _walk(window, -1), "Shift+F6", "Gives the keys to the part before")
     return [*toggles.values(), first, forth, back]
+
+
+def _save_picture(window: MainWindow) -> None:
+    from app.window.picture import save_picture
+
+    save_picture(window)
+
+
+def _walk(window: MainWindow, way: int) -> None:
+    from app.window.walking import walk
+
+    walk(window, way)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
 
-from app.window.what import show_what
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -30,7 +29,7 @@ def build_help(window: MainWindow) -> list[QAction]:
     ]
     keys = _action(window, "&Keys", "Everything that a key does", lambda: _show_keys(window))
     keys.setShortcut(QKeySequence.StandardKey.HelpContents)
-    what = _action(window, "What is &this?", "Tells of the setting or figure that has the keys", lambda: show_what(window))
+    what = _action(window, "What is &this?", "Tells of the setting or figure that has the keys", lambda: _show_what(window))
     what.setShortcut(QKeySequence("Shift+F1"))
     return [what, *actions, keys, _action(window, "&About Standwright", "", lambda: _show_about(window))]
 
@@ -61,3 +60,9 @@ def _show_about(window: MainWindow) -> None:
     from app.dialogs.modal import ask
 
     ask(AboutDialog(window))
+
+
+def _show_what(window: MainWindow) -> None:
+    from app.window.what import show_what
+
+    show_what(window)

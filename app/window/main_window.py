@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +14,7 @@ from app.dialogs.modal import ask
 from app.document import Document, Settings
 from app.inputs import InputsPanel
 from app.live import Live
+from app.live.afterwards import Afterwards
 from app.panels.cut_list import CutList
 from app.panels.cut_plan import CutPlanView
 from app.panels.figures import FiguresPanel
@@ -19,11 +22,11 @@ from app.panels.findings import FindingsStrip
 from app.panels.working import WorkingPanel
 from app.theme import set_dark, style_sheet
 from app.view3d import HeightSlider, StandView
-from app.view3d.editing import HandsOnView
 from app.window import actions
 from app.window.better import MOTION, Better
 from app.window.describing import Describing
 from app.window.keeping import Keeping
+from app.window.later import load_rest
 from app.window.layout import Layout
 from app.window.links import Choice
 from app.window.packet_job import PacketJob
@@ -35,6 +38,7 @@ from framecore.errors import Finding
 
 if TYPE_CHECKING:
     from app.sheetview.dialog import SheetDialog
+    from app.view3d.editing import HandsOnView
     from framecore.figures.model import Figure
     from framecore.stand.model import Stand
 
@@ -86,6 +90,7 @@ class MainWindow(QMainWindow):
         self.live.flush()
         self._retitle()
         self.places.restore()
+        Afterwards(self, chain(self.inputs.fill_rest(), load_rest()))
 
     def _connect(self) -> None:
         document, live = self.document, self.live
@@ -106,9 +111,6 @@ class MainWindow(QMainWindow):
         self.packet.done.connect(lambda folder: self.statusBar().showMessage(tr(f"The packet is in {folder}."), 8000))
         self.packet.failed.connect(self._packet_failed)
         self.packet.fault.connect(self._packet_fault)
-        self.hands = HandsOnView(self.view, document, live)
-        self.hands.turned.connect(self._hands_turned)
-        self.hands.pattern_asked.connect(self.measure_pattern)
 
     # -- what is shown ---------------------------------------------------------------------------------
 
@@ -263,6 +265,16 @@ class MainWindow(QMainWindow):
         from app.dialogs.pattern import PatternDialog
 
         ask(PatternDialog(self.document, self))
+
+    @cached_property
+    def hands(self) -> HandsOnView:
+        """The grips on the view; loaded when they are first shown."""
+        from app.view3d.editing import HandsOnView
+
+        hands = HandsOnView(self.view, self.document, self.live)
+        hands.turned.connect(self._hands_turned)
+        hands.pattern_asked.connect(self.measure_pattern)
+        return hands
 
     def holes_on_view(self, on: bool) -> None:
         """Show the machine's holes as grips on the view, or put them away."""

@@ -192,11 +192,11 @@ def find(text: str) -> str:
     CatalogueError
         With the nearest ids.
     """
-    exact = _exact().get(squeeze(text))
+    table = rows()
+    exact = text if text in table else _exact().get(squeeze(text))
     if exact is not None:
         return exact
     request = _read(text)
-    table = rows()
     same_sizes = [] if request.strange else _by_sizes().get(_key(request.sizes), [])
     for name in same_sizes:
         if _fits(table[name], request):

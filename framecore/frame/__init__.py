@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
 
 from framecore.brief.model import Brief
-from framecore.frame import _braces, column, four_post, pedestal_pair, trestle, tripod, workbench
+from framecore.frame import _braces
 from framecore.frame._blocks import dress_blocks
 from framecore.frame._casters import dress_casters
 from framecore.frame._extras import dress_extras
@@ -14,13 +15,24 @@ from framecore.frame.draft import Draft
 from framecore.frame.model import Frame
 from framecore.frame.slotted import dress_slots
 
+
+def _layout(module: str) -> Callable[[Brief, float], Draft]:
+    """Return what drafts a layout; its module is loaded with the first stand of its kind."""
+
+    def draft(brief: Brief, height: float) -> Draft:
+        drafted: Draft = import_module(f"framecore.frame.{module}").draft(brief, height)
+        return drafted
+
+    return draft
+
+
 LAYOUTS: dict[str, Callable[[Brief, float], Draft]] = {
-    four_post.NAME: four_post.draft,
-    pedestal_pair.NAME: pedestal_pair.draft,
-    column.NAME: column.draft,
-    trestle.NAME: trestle.draft,
-    tripod.NAME: tripod.draft,
-    workbench.NAME: workbench.draft,
+    "four-post": _layout("four_post"),
+    "pedestal pair": _layout("pedestal_pair"),
+    "column": _layout("column"),
+    "trestle": _layout("trestle"),
+    "tripod": _layout("tripod"),
+    "workbench": _layout("workbench"),
 }
 # What every layout may carry: each adds to the draft what the brief asks for.
 DRESSERS: tuple[Callable[[Draft], None], ...] = (

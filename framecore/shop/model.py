@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from framecore.catalogue.model import Profile
 from framecore.cutting.model import CutPlan
-from framecore.cutting.nest_model import SheetPlan
 from framecore.seat.turned import SeatParts
+
+if TYPE_CHECKING:
+    from framecore.cutting.nest_model import SheetPlan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

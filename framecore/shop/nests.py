@@ -4,23 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
+from framecore import cutting
 from framecore.brief.model import Brief
 from framecore.catalogue import steel_of
-from framecore.cutting import SheetPart, SheetPlan, SheetStock, plan_sheets
-from framecore.cutting.nest_model import Mode, Point
 from framecore.frame.model import Frame
-from framecore.shop.flat import flat_pattern
 from framecore.shop.model import OrderLine, ShopPlate
 from framecore.units import format_length
+
+if TYPE_CHECKING:
+    from framecore.cutting import SheetPart, SheetPlan, SheetStock
+    from framecore.cutting.nest_model import Mode, Point
+
+    Nest = tuple[float, SheetPlan]
 
 # What merchants stock when the brief names no sheets: 1 x 2 m and 1.25 x 2.5 m; 4 x 8 ft and 4 x 4 ft (common practice).
 USUAL_SHEETS = {"metric": ((2000.0, 1000.0), (2500.0, 1250.0)), "inch": ((2438.4, 1219.2), (1219.2, 1219.2))}
 EFFORT = 0.5  # of the search, so that a changed plate does not hold up the window
 ALIKE = 0.05  # sheets that differ by less are of one thickness, mm
-Nest = tuple[float, SheetPlan]
 
 
 @lru_cache(maxsize=128)
@@ -28,7 +32,7 @@ def _planned(
     parts: tuple[SheetPart, ...], stock: tuple[SheetStock, ...], gap: float, edge: float, mode: Mode
 ) -> SheetPlan:
     """Plan once what has not changed: a height drag leaves plates as they are."""
-    return plan_sheets(parts, stock, gap=gap, edge=edge, mode=mode, effort=EFFORT)
+    return cutting.plan_sheets(parts, stock, gap=gap, edge=edge, mode=mode, effort=EFFORT)
 
 
 def nests_of(brief: Brief, frame: Frame, plates: Sequence[ShopPlate]) -> tuple[Nest, ...]:
@@ -62,6 +66,8 @@ def _part(frame: Frame, kind: ShopPlate) -> SheetPart:
     plate = frame.plate(kind.names[0])
     rim: list[Point]
     if plate.sheet:
+        from framecore.shop.flat import flat_pattern  # few stands have folded sheets
+
         rim = list(flat_pattern([p for p in frame.plates if p.sheet == plate.sheet]).outline)
     else:
         rim = [(float(a), float(b)) for a, b in plate.outline]
@@ -71,7 +77,9 @@ def _part(frame: Frame, kind: ShopPlate) -> SheetPart:
     square = len(corners) == 4 and bool(np.all((np.abs(corners) < 1e-6) | (np.abs(corners - (length, width)) < 1e-6)))
     # A folded sheet's notches are cut after it: for the nest it is the rectangle about it.
     outline = () if square or plate.sheet else tuple((round(a, 6), round(b, 6)) for a, b in corners.tolist())
-    return SheetPart(mark=kind.mark, length=round(length, 6), width=round(width, 6), count=len(kind.names), outline=outline)
+    return cutting.SheetPart(
+        mark=kind.mark, length=round(length, 6), width=round(width, 6), count=len(kind.names), outline=outline
+    )
 
 
 def sheets_for(brief: Brief, thickness: float) -> tuple[SheetStock, ...]:
@@ -83,7 +91,9 @@ def sheets_for(brief: Brief, thickness: float) -> tuple[SheetStock, ...]:
         sizes = [(a, b, 0.0) for a, b in USUAL_SHEETS["metric" if brief.units == "metric" else "inch"]]
     each = thickness * steel_of(steel.grade, tube=False).density * 1e-9 * steel.sheet_price_kg
     return tuple(
-        SheetStock(name=_size(brief, max(a, b), min(a, b)), length=max(a, b), width=min(a, b), price=price or a * b * each)
+        cutting.SheetStock(
+            name=_size(brief, max(a, b), min(a, b)), length=max(a, b), width=min(a, b), price=price or a * b * each
+        )
         for a, b, price in sizes
     )
 

@@ -10,12 +10,12 @@ from framecore.errors import Finding, Severity
 from framecore.figures.book import FigureBook, Once
 from framecore.frame.model import Frame
 from framecore.shop.model import Shop
-from framecore.shop.work import Work
 from framecore.solids.model import Solids
 from framecore.strength.model import Strength
 
 if TYPE_CHECKING:
     from framecore.height import WorkingHeight
+    from framecore.shop.work import Work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False, weakref_slot=True)

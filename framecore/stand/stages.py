@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from framecore.brief.model import Brief
 from framecore.catalogue import steel as find_steel
 from framecore.errors import Finding, LayoutError, Severity
-from framecore.figures import Answers, Figure, FigureBook, Once, collect, collect_late
+from framecore.figures import Answers, Figure, FigureBook, Once, collect
 from framecore.frame import build_frame
 from framecore.height import working_height
 from framecore.seat import seat_findings
 from framecore.seat.turned import seat_parts
 from framecore.shop import build_shop
-from framecore.shop.work import Work
 from framecore.solids import SolidsBuilder
 from framecore.stand.model import Stand
 from framecore.strength import Analyst
+
+if TYPE_CHECKING:
+    from framecore.shop.work import Work
 
 
 class Evaluator:
@@ -51,11 +55,17 @@ class Evaluator:
         work = Once(lambda: _work(answers, live))
         return Stand(
             brief=brief, height=height, frame=frame, solids=solids, strength=strength, shop=shop,
-            figures=FigureBook(live, lambda: collect_late(answers, work())), work=work,
+            figures=FigureBook(live, lambda: _late(answers, work())), work=work,
             findings=(
                 *frame.findings, *strength.checks.findings, *seat_findings(brief, frame, strength), *_push_findings(answers),
             ),
         )  # fmt: skip
+
+
+def _late(answers: Answers, work: Work) -> dict[str, Figure]:
+    from framecore.figures.late import collect_late  # loaded with the first stand that is looked at long enough
+
+    return collect_late(answers, work)
 
 
 def _work(answers: Answers, live: dict[str, Figure]) -> Work:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from framecore.first_use import at_first_use
 from framecore.strength._bed import PER_METRE, BedShare, OtherRails
 from framecore.strength._cases import UNIT_FORCE, UNIT_TORQUE
 from framecore.strength._checks import code_module
 from framecore.strength._motion import MOTIONS, Motion, RunningSpeed
-from framecore.strength._sensitivity import Sensitivity, ranked, sensitivities
 from framecore.strength.analyse import Analyst
 from framecore.strength.checked import BoltCheck, CodeChecks, MemberCode, PadCheck, WeldCheck
 from framecore.strength.model import Case, MemberCheck, Strength, TippingSide
+
+if TYPE_CHECKING:
+    from framecore.strength._sensitivity import Sensitivity, ranked, sensitivities
 
 __all__ = [
     "MOTIONS",
@@ -35,3 +40,7 @@ __all__ = [
     "ranked",
     "sensitivities",
 ]
+
+__getattr__ = at_first_use(
+    __name__, dict.fromkeys(("Sensitivity", "ranked", "sensitivities"), "framecore.strength._sensitivity")
+)
