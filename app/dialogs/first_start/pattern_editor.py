@@ -48,8 +48,8 @@ class PatternEditor(QWidget):
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(3)
         ways = (
-            (self.columns, self.pitch_x, self.unit_x, tr("across"), tr("left to right")),
-            (self.deep, self.pitch_y, self.unit_y, tr("deep"), tr("front to back")),
+            (self.columns, self.pitch_x, self.unit_x, tr("across"), "left to right"),
+            (self.deep, self.pitch_y, self.unit_y, tr("deep"), "front to back"),
         )
         for r, (box, line, unit, short, way) in enumerate(ways):
             box.setRange(1, MOST)
