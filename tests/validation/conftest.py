@@ -1,4 +1,4 @@
-"""Keeps what the outside checks compare; with STANDWRIGHT_VALIDATION_PAGE set the page of them is written, in every language."""
+"""Keeps what the outside checks compare; STANDWRIGHT_VALIDATION_PAGE has them write the page of it, in every language."""
 
 from __future__ import annotations
 
