@@ -12,14 +12,16 @@ STANDARD_GRAVITY = 9806.65  # mm/s2; 3rd CGPM 1901
 
 
 def gravity(
-    model: FrameModel, direction: ArrayLike = (0.0, 0.0, -1.0), g: float = STANDARD_GRAVITY
-) -> tuple[Floats, Floats]:
+    model: FrameModel, direction: ArrayLike = (0.0, 0.0, -1.0), g: float = STANDARD_GRAVITY,
+    transform: Floats | None = None,
+) -> tuple[Floats, Floats]:  # fmt: skip
     """Weight of the elements (evenly along their centroid line) and of the lumped masses.
 
     Parameters
     ----------
     direction : (3,) acceleration felt, in multiples of ``g``: (0, 0, -1) is the plain weight
     g : mm/s2
+    transform : that of the assembled model, where it is at hand
 
     Returns
     -------
@@ -39,7 +41,8 @@ def gravity(
         equivalent[:, a + 3] = z_s * half[:, 1] - y_s * half[:, 2]  # the weight sits on the centroid
         equivalent[:, a + 4] = -sign * bend[:, 2]
         equivalent[:, a + 5] = sign * bend[:, 1]
-    at_nodes = (element.transform(model).transpose(0, 2, 1) @ equivalent[:, :, None]).reshape(-1, 2, 6)
+    turn = element.transform(model) if transform is None else transform
+    at_nodes = (turn.transpose(0, 2, 1) @ equivalent[:, :, None]).reshape(-1, 2, 6)
     loads = np.zeros((model.n_nodes, 6))
     np.add.at(loads, model.elements, at_nodes)
     if len(model.mass_nodes):

@@ -13,11 +13,14 @@ from collections.abc import Callable
 from functools import lru_cache
 
 import numpy as np
+from scipy.linalg.lapack import dsyevd
 from scipy.sparse import csr_array
 
 from framecore.fem.model import Floats
 
 _TINY = 1e-9  # a direction this small beside the largest mu is rounding: the space is exhausted
+_ASLANT = 1e-10  # a new block this far from square to the old ones is turned once more
+_PARALLEL = 1e-4  # of the largest square length in a block; shorter directions have lost digits that matter
 
 
 def largest(
@@ -37,44 +40,52 @@ def largest(
     """
     n = a.shape[0]
     room = min(n, max_steps * right.shape[1])
-    basis, image = np.empty((n, room), order="F"), np.empty((n, room), order="F")
+    # Vectors lie in rows, each in one piece of memory, as the products below and LAPACK's solver want them.
+    basis, image = np.empty((room, n)), np.empty((room, n))
     projected = np.zeros((room, room))  # upper triangle of Q'AQ
-    w, kw, beta = _orthonormal(solve(right), right, 0.0)
+    w, kw, beta = _orthonormal(solve(right).T, right.T, 0.0)
     size, scale = 0, 0.0
     mu, y = np.zeros(0), np.zeros((0, 0))
     for step in range(1, max_steps + 1):
-        width = w.shape[1]
+        width = len(w)
         old, size = size, size + width
-        basis[:, old:size], image[:, old:size] = w, kw
-        q, kq = basis[:, :size], image[:, :size]
-        aq = a @ w
-        h = q.T @ aq
-        projected[:size, old:size] = h
+        basis[old:size], image[old:size] = w, kw
+        q, kq = basis[:size], image[:size]
+        aq = np.ascontiguousarray((a @ w.T).T)
+        h = aq @ q.T
+        projected[:size, old:size] = h.T
         scale = scale or float(np.abs(h).max(initial=0.0))
-        w = solve(aq) - q @ h
-        again = kq.T @ w
-        w -= q @ again
-        w, kw, beta = _orthonormal(w, aq - kq @ (h + again), _TINY * scale)
-        last = step == max_steps or not w.shape[1] or size + w.shape[1] > room
+        w = solve(aq.T).T - h @ q
+        again = w @ kq.T
+        w -= again @ q
+        w, kw, beta = _orthonormal(w, aq - (h + again) @ kq, _TINY * scale)
+        last = step == max_steps or not len(w) or size + len(w) > room
         if last or step >= first_check:
-            mu, y = np.linalg.eigh(projected[:size, :size], UPLO="U")
+            mu, y, _ = dsyevd(projected[:size, :size])
             mu, y = mu[::-1][:count], y[:, ::-1][:, :count]
             residual = np.sqrt(((beta @ y[old:size]) ** 2).sum(0))
             if last or (mu.size == count and (residual <= tolerance * np.abs(mu)).all()):
                 break
-        again = kq.T @ w  # once more: the block may have been nearly inside the old space
-        w, kw, _ = _orthonormal(w - q @ again, kw - kq @ again, 0.0)
-    return mu, basis[:, :size] @ y
+        again = w @ kq.T
+        if np.abs(again).max() > _ASLANT:  # the block was nearly inside the old space
+            w, kw, _ = _orthonormal(w - again @ q, kw - again @ kq, 0.0)
+    return mu, basis[:size].T @ y
 
 
 def _orthonormal(w: Floats, kw: Floats, floor: float) -> tuple[Floats, Floats, Floats]:
-    """Make w'Kw = I, dropping directions without length; beta holds w = w_new beta."""
-    gram = w.T @ kw
-    size, turn = np.linalg.eigh(0.5 * (gram + gram.T))
+    """Make the rows' w K w' = I, dropping directions without length; beta holds w' = w_new' beta."""
+    gram = w @ kw.T
+    size, turn, _ = dsyevd(0.5 * (gram + gram.T))
     keep = size > max(floor**2, 1e-14 * float(size[-1]), 1e-300)
-    length = np.sqrt(size[keep])
-    mix = turn[:, keep] / length
-    return w @ mix, kw @ mix, length[:, None] * turn[:, keep].T
+    if not keep.all():
+        size, turn = size[keep], turn[:, keep]
+    length = np.sqrt(size)
+    mix, beta = (turn / length).T, length[:, None] * turn.T
+    w, kw = mix @ w, mix @ kw
+    if size.size and size[0] < _PARALLEL * size[-1]:  # what told them apart was mostly rounding
+        w, kw, more = _orthonormal(w, kw, 0.0)
+        beta = more @ beta
+    return w, kw, beta
 
 
 @lru_cache(maxsize=8)

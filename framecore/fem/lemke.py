@@ -1,7 +1,7 @@
 """The linear complementarity problem w = M z + q, w >= 0, z >= 0, w'z = 0.
 
 Source: Lemke's complementary pivoting with a covering vector of ones; Cottle, Pang, Stone, The Linear
-Complementarity Problem (1992), ch. 4, from memory.
+Complementarity Problem (1992), ch. 4; block principal pivoting after Kostreva (1978); from memory.
 """
 
 from __future__ import annotations
@@ -12,6 +12,33 @@ from framecore.fem.model import Floats
 
 _PIVOT = 1e-11
 _MAX_PIVOTS = 200
+_BLOCKS = 4  # rounds of block pivoting before Lemke's rule is asked
+_ROUNDING = 1e-12  # share of the largest number: a sign below this is rounding
+_LARGE = 1e6  # a solution this much larger than q hangs on a nearly singular block: Lemke's rule says what it is
+
+
+def complementary(m: Floats, q: Floats) -> list[Floats | None]:
+    """Solve for z (n,) with each column of ``q`` (n, c); None as for ``lemke``.
+
+    All that is negative is exchanged at once, for all columns together. Where that ends it has found the answer, as a
+    positive definite M has but one; what it does not end with is left to Lemke's rule.
+    """
+    n, c = q.shape
+    eye, rows = np.eye(n), q.T
+    basic = rows < 0.0  # (c, n): where z may be positive
+    for _ in range(_BLOCKS):
+        # z = -M^-1 q on the basic rows, 0 on the others; w the other way round.
+        block = np.where(basic[:, :, None] & basic[:, None, :], m, eye)
+        z = np.linalg.solve(block, np.where(basic, -rows, 0.0)[:, :, None])[:, :, 0]
+        w = z @ m.T + rows
+        small = _ROUNDING * np.maximum(np.abs(z).max(1), np.abs(rows).max(1))[:, None]
+        wrong = np.where(basic, z < -small, w < -small)
+        if not wrong.any():
+            break
+        basic ^= wrong
+    sure = ~wrong.any(1) & (np.abs(z).max(1) < _LARGE)
+    z = np.maximum(z, 0.0)
+    return [z[k] if sure[k] else lemke(m, q[:, k]) for k in range(c)]
 
 
 def lemke(m: Floats, q: Floats) -> Floats | None:

@@ -101,19 +101,25 @@ class FrameModel:
         self._check_elements()
 
     def _check_elements(self) -> None:
-        for name in ("area", "i_y", "i_z", "j", "e", "g"):
-            _refuse(self.per_element(name) <= 0.0, "element {}: " + name + " must be positive")
-        for name in ("density", "shear_y", "shear_z", "mass"):
-            _refuse(self.per_element(name) < 0.0, "row {} of " + name + " must not be negative")
+        self._refuse_signs(("area", "i_y", "i_z", "j", "e", "g"), np.less_equal, "element {}: {} must be positive")
+        self._refuse_signs(("density", "shear_y", "shear_z"), np.less, "row {} of {} must not be negative")
+        _refuse(self.mass < 0.0, "row {} of mass must not be negative")
         _refuse(np.asarray((self.stiffness < 0.0).any(1)), "spring {}: a stiffness must not be negative")
-        span = self.span
-        length = self.length
+        length, axes = self.length, self.axes
         _refuse(length <= 0.0, "element {} has no length")
-        off = np.abs(span / length[:, None] - self.axes[:, 0]).max(1)
+        off = np.abs(self.span / length[:, None] - axes[:, 0]).max(1)
         _refuse(off > _AXES_TOL, "element {}: local x must run from end 1 to end 2, offsets included")
-        crooked = np.abs(self.axes @ self.axes.transpose(0, 2, 1) - np.eye(3)).max((1, 2)) > _AXES_TOL
-        crooked |= np.linalg.det(self.axes) < 0.0
+        crooked = np.abs(axes @ axes.transpose(0, 2, 1) - np.eye(3)).max((1, 2)) > _AXES_TOL
+        crooked |= (cross(axes[:, 0], axes[:, 1]) * axes[:, 2]).sum(1) < 0.0
         _refuse(crooked, "element {}: the axes must be three right-handed unit vectors")
+
+    def _refuse_signs(self, names: tuple[str, ...], bad: np.ufunc, sentence: str) -> None:
+        # All arrays at once first: an evaluation builds a model, and hardly ever one with a wrong sign.
+        if bad(np.array([getattr(self, name) for name in names]), 0.0).any():
+            for name in names:
+                wrong = bad(self.per_element(name), 0.0)
+                if wrong.any():
+                    raise SolverError(sentence.format(int(np.flatnonzero(wrong)[0]), name))
 
     @property
     def n_nodes(self) -> int:

@@ -57,7 +57,7 @@ class Analyst:
         model = stand.model
         built = assemble(model, self._topology)
         self._topology = built.topology
-        weight, fixed = gravity(model)
+        weight, fixed = gravity(model, transform=built.transform)
         cases, loads = build_cases(brief, frame, stand, weight)
         probes, below = floor_probes(brief, frame, cases, loads, stand.map)
         c, every = len(cases), len(cases) + probes.shape[2]
