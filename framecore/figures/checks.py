@@ -46,8 +46,8 @@ def figures(answers: Answers) -> Iterator[Figure]:
     for role, check in roles.items():
         name = "members.worst." + role.replace(" ", "_")
         yield _member(answers, name, f"Worst {role}", check, full=False)
-    if checks.welds:
-        yield _weld(answers, max(checks.welds, key=lambda w: w.use))
+    if checks.welds.worst is not None:
+        yield _weld(answers, checks.welds.worst)
     if checks.pads:
         yield from _pads(answers)
     held = {m.name for m in answers.frame.mounts if m.hole}

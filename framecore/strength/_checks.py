@@ -91,14 +91,11 @@ class Checker:
         pads = check_pads(brief, frame, cases, forces[plan.studs], foot_loads, margin)
         bolts = check_bolts(brief, frame, cases, forces[plan.mounts], margin)
         worst = max(members, key=lambda m: m.use)
-        joint = max(welds, key=lambda w: w.use, default=None)
-        lengths: dict[str, float] = {}
-        for w in welds:
-            lengths[w.joint] = lengths.get(w.joint, 0.0) + w.length
+        joint = welds.worst
         return CodeChecks(
             code=brief.limits.code, margin=margin, amplification=amplify, members=members, welds=welds, pads=pads,
             bolts=bolts, worst_member=worst.member, worst_joint=joint.joint if joint else "",
-            worst_case=joint.case if joint and joint.use > worst.use else worst.case, weld_length=lengths,
+            worst_case=joint.case if joint and joint.use > worst.use else worst.case, weld_length=plan.welds.length_at,
             findings=plan.findings, assumptions=ASSUMPTIONS,
         )  # fmt: skip
 

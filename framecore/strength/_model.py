@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
-from operator import itemgetter
-from typing import Any, NamedTuple
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +15,7 @@ from framecore.catalogue import thread as find_thread
 from framecore.fem import FrameModel
 from framecore.fem.model import cross as products
 from framecore.frame.model import Frame, Vector
-from framecore.frame.vector import cross, dot, minus
+from framecore.frame.vector import cross, minus
 from framecore.strength._floor import floor_under, set_out
 from framecore.strength._loads import lumps as load_lumps
 from framecore.strength._machine import MachineModel, machine_model
@@ -26,29 +24,24 @@ from framecore.strength._section import principal
 from framecore.strength.model import ModelMap
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
 # A steel foot on concrete, N/mm each way: far stiffer than any leg, so its value hardly matters (assumed).
 FOOT_STIFFNESS = 50_000.0
 TONNE = 1e-3  # kg -> t
 _NEAR = 1e-6
-_second = itemgetter(1)
 _SHORT = 2.0  # shortest piece of a member, mm: shorter ones would spoil the equations
 _OVERHANG = 1.5  # ends longer than this times the section's size get a node of their own
 
 
-class _Row(NamedTuple):
-    part: str
-    member: int
-    i: int
-    j: int
-    a: Vector  # end points on the centroid line
-    b: Vector
-    y: Vector
-    numbers: tuple[float, ...]  # area, i_y, i_z, j, shear_y, shear_z, e, g, density
-    centre: tuple[float, float]
-    at: tuple[float, float]
-
-
+# An element as one row of numbers: nodes of both ends; end points on the centroid line and local y; area, i_y, i_z, j,
+# shear_y, shear_z, e, g, density; shear centre; stations of both ends along the member.
+Row = tuple[float, ...]
+_NODES, _A, _B, _Y, _NUMBERS, _CENTRE, _AT = (
+    slice(0, 2), slice(2, 5), slice(5, 8), slice(8, 11), slice(11, 20), slice(20, 22), slice(22, 24)
+)  # fmt: skip
+_WIDE = 24
 _NO_CENTRE = (0.0, 0.0)
+_Ties = dict[tuple[int, int], None]  # member and node, in order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -93,19 +86,13 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         return n
 
     numbers = {m.name: k for k, m in enumerate(frame.members)}
-    stations: list[dict[int, float]] = [{} for _ in frame.members]  # node -> distance along the member
-    lines = [(m.start.point, m.x_axis) for m in frame.members]
-
-    def tie(member: int, n: int) -> None:
-        (a, b, c), (u, v, w) = lines[member]
-        p = nodes[n]
-        stations[member][n] = (p[0] - a) * u + (p[1] - b) * v + (p[2] - c) * w
-
+    ties: _Ties = {}
     for joint in frame.joints:
         n = node(joint.name, joint.point)
         for name in joint.members:
-            tie(numbers[name], n)
-    rows: list[_Row] = []
+            ties[numbers[name], n] = None
+    rows: list[Row] = []  # of all but members
+    parts: list[str] = []
     foot_nodes = []
     stud_d = find_thread(brief.feet.thread).root_diameter
     thick = {p.name: p.thickness for p in frame.plates}
@@ -114,46 +101,27 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
         under = (foot.base[0], foot.base[1], foot.base[2] - out)
         pad = node(head_of(foot.name), (foot.top[0], foot.top[1], foot.top[2] + thick[foot.pad]))
         if foot.leg:
-            tie(numbers[foot.leg], pad)
+            ties[numbers[foot.leg], pad] = None
         floor = node(foot.name, under)
         reach = foot.top[2] - under[2]
         stud = _round(stud_d, steel.e, steel.g, masses[foot.name] / reach)
         foot_nodes.append(floor)
-        rows.append(
-            _Row(foot.name, -1, floor, pad, under, foot.top, (1.0, 0.0, 0.0), stud, _NO_CENTRE, (0.0, reach))
-        )  # fmt: skip
+        rows.append((floor, pad, *under, *foot.top, 1.0, 0.0, 0.0, *stud, *_NO_CENTRE, 0.0, reach))
+        parts.append(foot.name)
     mount_nodes = []
     for mount in frame.mounts:
         n = node(mount.name, mount.point)
         mount_nodes.append(n)
         if mount.member:
-            tie(numbers[mount.member], n)
-    for k, member in enumerate(frame.members):
-        # An end that reaches well past its last joint sways on its own and weighs there.
-        own, (start, x), profile = stations[k], lines[k], member.profile
-        whole = dot(minus(member.end.point, start), x)
-        past = _OVERHANG * max(profile.height, profile.width)
-        for word, t, point in (("start", 0.0, start), ("end", whole, member.end.point)):
-            if len(own) < 2 or _far(t, own, past):
-                tie(k, node(f"{member.name} {word}", point))
-        s = principal(profile.id)
-        c_u, s_u = s.along
-        (ya, yb, yc), (za, zb, zc) = member.y_axis, member.z_axis
-        u = (c_u * ya + s_u * za, c_u * yb + s_u * zb, c_u * yc + s_u * zc)
-        ordered = sorted(own.items(), key=_second)
-        # Members meet on their centroid lines and so overlap a little; together they weigh what the steel weighs.
-        reach = 0.0
-        for (_, t0), (_, t1) in pairwise(ordered):
-            reach += max(t1 - t0, _SHORT)
-        density = masses[member.name] * TONNE / (s.area * reach)
-        values = (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, steel.e, steel.g, density)
-        (a0, a1, a2), (x0, x1, x2), name, centre = start, x, member.name, s.shear_centre
-        for (i, t0), (j, t1) in pairwise(ordered):
-            if t1 - t0 < _SHORT:  # two joints at one place: a short piece of the member holds them together
-                t0, t1 = (t0 + t1 - _SHORT) / 2, (t0 + t1 + _SHORT) / 2
-            first = (a0 + t0 * x0, a1 + t0 * x1, a2 + t0 * x2)
-            last = (a0 + t1 * x0, a1 + t1 * x1, a2 + t1 * x2)
-            rows.append(_Row(name, k, i, j, first, last, u, values, centre, (t0, t1)))
+            ties[numbers[mount.member], n] = None
+    lines = _lines(frame)
+    at = _stations(lines, ties, nodes)
+    loose = _loose_ends(frame, lines, *at)
+    if loose:
+        for k, word, point in loose:
+            ties[k, node(f"{frame.members[k].name} {word}", point)] = None
+        at = _stations(lines, ties, nodes)
+    own, of = _elements(frame, masses, (steel.e, steel.g), lines, *at)
     machine = machine_model(brief, frame.mounts, frame.seat, _steel_under(brief, frame))
     heart = -1
     if machine is not None:
@@ -167,7 +135,8 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
                 b = (a[0], a[1], a[2] + bar.length)
             values = (bar.area, bar.i_y, bar.i_z, bar.j, bar.shear_y, bar.shear_z, bar.e, bar.g, 0.0)
             y = bar.y or _unit_across(minus(b, a))
-            rows.append(_Row(bar.part, -1, i, j, a, b, y, values, _NO_CENTRE, (0.0, math.dist(a, b))))
+            rows.append((i, j, *a, *b, *y, *values, *_NO_CENTRE, 0.0, math.dist(a, b)))
+            parts.append(bar.part)
         heart = index[machine.heart]
     where = {name: nodes[n] for name, n in index.items()} | {f.name: nodes[index[head_of(f.name)]] for f in frame.feet}
     heads = {f.name: index[head_of(f.name)] for f in frame.feet}
@@ -177,28 +146,32 @@ def build_model(brief: Brief, frame: Frame, masses: dict[str, float]) -> StandMo
             i, j = node_of[begin], node_of[end]
             a, b = nodes[i], nodes[j]
             y = _level_across(minus(b, a))
-            rows.append(_Row(plate.plate, -1, i, j, a, b, y, numbers_of, _NO_CENTRE, (0.0, math.dist(a, b))))
+            rows.append((i, j, *a, *b, *y, *numbers_of, *_NO_CENTRE, 0.0, math.dist(a, b)))
+            parts.append(plate.plate)
     ring = [index[name] for name in frame.seat_joints]
     lumps: list[tuple[int, float]] = []
     for part in frame.plates:
         # A sheet hangs on what the layout says, else on the corners of the seat, in equal parts.
-        at = [node_of[name] for name in part.on] or ring
-        lumps += [(n, masses[part.name] / len(at)) for n in at]
+        under_it = [node_of[name] for name in part.on] or ring
+        lumps += [(n, masses[part.name] / len(under_it)) for n in under_it]
     for caster in frame.casters:
-        on = stations[numbers[caster.on]]
+        on = [n for k, n in ties if k == numbers[caster.on]]
         lumps.append((min(on, key=lambda n: math.dist(nodes[n], caster.ground)), masses[caster.name]))
     arms = [(0.0, 0.0, 0.0)] * len(lumps)
     for n, kg, arm in load_lumps(brief, frame, nodes, index, heart):
         lumps.append((n, kg))
         arms.append(arm)
-    columns: Any = _Row._make(zip(*rows, strict=True))  # each field as one column
+    feet = len(frame.feet)
+    others = np.array(rows)
+    table = np.concatenate([others[:feet], own, others[feet:]])
+    member = np.full(len(table), -1, np.int32)
+    member[feet : feet + len(own)] = of
+    names = [frame.members[k].name for k in of.tolist()]
     return StandModel(
-        model=_arrays(np.array(nodes), columns, foot_nodes, heart, brief, machine, lumps, arms),
+        model=_arrays(np.array(nodes), table, foot_nodes, heart, brief, machine, lumps, arms),
         map=ModelMap(
-            element_member=np.array(columns.member, np.int32), element_part=columns.part,
-            stations=np.array(columns.at),
-            foot_nodes=np.array(foot_nodes, np.int32),
-            mount_nodes=np.array(mount_nodes, np.int32),
+            element_member=member, element_part=(*parts[:feet], *names, *parts[feet:]), stations=table[:, _AT],
+            foot_nodes=np.array(foot_nodes, np.int32), mount_nodes=np.array(mount_nodes, np.int32),
         ),
         ring_nodes=np.array(ring, np.int32), heart=heart, machine=machine,
     )  # fmt: skip
@@ -215,39 +188,102 @@ def _round(d: float, e: float, g: float, kg_per_mm: float) -> tuple[float, ...]:
     return (area, i, i, 2 * i, 0.9 * area, 0.9 * area, e, g, kg_per_mm * TONNE / area)
 
 
-def _far(t: float, stations: dict[int, float], past: float) -> bool:
-    """Whether every station lies farther than ``past`` from ``t``."""
-    for s in stations.values():  # noqa: SIM110  a loop takes half the time of a generator
-        if abs(t - s) <= past:
-            return False
-    return True
+# Members, all at once: a stand has hundreds of places where they meet. A line is start, end, profile's y and z, and x.
+def _lines(frame: Frame) -> Floats:
+    """Centroid lines of the members, (5, m, 3)."""
+    flat = np.array([(*m.start.point, *m.end.point, *m.y_axis, *m.z_axis) for m in frame.members])
+    lines = np.empty((5, len(flat), 3))
+    lines[:4] = flat.reshape(-1, 4, 3).transpose(1, 0, 2)
+    lines[4] = products(lines[2], lines[3])
+    return lines
+
+
+def _stations(lines: Floats, ties: _Ties, nodes: list[Vector]) -> tuple[Ints, Ints, Floats]:
+    """Member and node of each tie, and how far along the member it lies, mm."""
+    pairs = np.array(list(ties), np.intp)
+    member, node = pairs[:, 0], pairs[:, 1]
+    return member, node, _along(np.array(nodes)[node] - lines[0, member], lines[4, member])
+
+
+def _loose_ends(frame: Frame, lines: Floats, member: Ints, _node: Ints, t: Floats) -> list[tuple[int, str, Vector]]:
+    """Ends that want a node of their own: they reach well past the last joint, so they sway alone and weigh there."""
+    whole = _along(lines[1] - lines[0], lines[4])
+    past = np.array([max(m.profile.height, m.profile.width) for m in frame.members]) * _OVERHANG
+    near = np.full((2, len(past)), np.inf)  # how near the nearest tie lies to start and end
+    np.minimum.at(near[0], member, np.abs(t))
+    np.minimum.at(near[1], member, np.abs(whole[member] - t))
+    count = np.bincount(member, minlength=len(past))
+    out = []
+    for k in np.flatnonzero((count < 2) | (near > past).any(0)).tolist():
+        part, ties = frame.members[k], int(count[k])
+        if ties < 2 or near[0, k] > past[k]:
+            out.append((k, "start", part.start.point))
+            near[1, k] = min(near[1, k], whole[k])
+            ties += 1
+        if ties < 2 or near[1, k] > past[k]:
+            out.append((k, "end", part.end.point))
+    return out
+
+
+def _elements(
+    frame: Frame, masses: dict[str, float], steel: tuple[float, float], lines: Floats, member: Ints, node: Ints, t: Floats
+) -> tuple[Floats, Ints]:  # fmt: skip
+    """Rows of one element from each tie to the next along every member, and the members; ``steel`` e and g, MPa."""
+    order = np.lexsort((t, member))
+    member, node, t = member[order], node[order], t[order]
+    at = np.flatnonzero(member[1:] == member[:-1])
+    k, t0, t1 = member[at], t[at], t[at + 1]
+    short = t1 - t0 < _SHORT
+    if short.any():  # two joints at one place: a short piece of the member holds them together
+        middle = (t0 + t1) / 2
+        t0, t1 = np.where(short, middle - _SHORT / 2, t0), np.where(short, middle + _SHORT / 2, t1)
+    sections = np.array([_section(m.profile.id) for m in frame.members])
+    # Members meet on their centroid lines and so overlap a little; together they weigh what the steel weighs.
+    reach = np.bincount(k, t1 - t0, len(sections))
+    density = np.array([masses[m.name] for m in frame.members]) * TONNE / (sections[:, 0] * reach)
+    start, x = lines[0, k], lines[4, k]
+    rows = np.empty((len(k), _WIDE))
+    rows[:, 0], rows[:, 1] = node[at], node[at + 1]
+    rows[:, _A], rows[:, _B] = start + t0[:, None] * x, start + t1[:, None] * x
+    rows[:, _Y] = (sections[:, 6:7] * lines[2] + sections[:, 7:8] * lines[3])[k]
+    rows[:, 11:17], rows[:, 17:19], rows[:, 19] = sections[k, :6], steel, density[k]
+    rows[:, _CENTRE] = sections[k, 8:]
+    rows[:, 22], rows[:, 23] = t0, t1
+    return rows, k
+
+
+def _along(way: Floats, x: Floats) -> Floats:
+    return way[:, 0] * x[:, 0] + way[:, 1] * x[:, 1] + way[:, 2] * x[:, 2]
+
+
+@lru_cache(maxsize=256)
+def _section(profile_id: str) -> tuple[float, ...]:
+    """Area, i_u, i_v, j, shear_u, shear_v, cosine and sine of u from the profile's y, and its shear centre."""
+    s = principal(profile_id)
+    return (s.area, s.i_u, s.i_v, s.j, s.shear_u, s.shear_v, *s.along, *s.shear_centre)
 
 
 def _arrays(
-    nodes: Floats,
-    rows: Any,  # each field of _Row as one column
-    feet: list[int],
-    heart: int,
-    brief: Brief,
-    machine: MachineModel | None,
-    lumps: list[tuple[int, float]],
-    offsets: list[Vector],
-) -> FrameModel:
-    elements = np.array([rows.i, rows.j]).T
-    a, b = np.array(rows.a), np.array(rows.b)
+    nodes: Floats, rows: Floats, feet: list[int], heart: int, brief: Brief, machine: MachineModel | None,
+    lumps: list[tuple[int, float]], offsets: list[Vector],
+) -> FrameModel:  # fmt: skip
+    elements, a, b, y = rows[:, _NODES].astype(np.intp), rows[:, _A], rows[:, _B], rows[:, _Y]
+    axes, offset = np.empty((len(rows), 3, 3)), np.empty((len(rows), 2, 3))
     x = b - a
-    x /= np.linalg.norm(x, axis=1)[:, None]
-    y = np.array(rows.y)
-    columns = np.array(rows.numbers).T
+    axes[:, 0] = x / np.sqrt(_along(x, x))[:, None]
+    axes[:, 1] = y
+    axes[:, 2] = products(axes[:, 0], y)
+    offset[:, 0], offset[:, 1] = a, b
+    offset -= nodes[elements]
+    columns = rows[:, _NUMBERS].T
     springs = np.tile([FOOT_STIFFNESS] * 3 + [0.0] * 3, (len(feet), 1))
     if machine is not None:
         lumps = [*lumps, (heart, brief.machine.mass)]
         offsets = [*offsets, machine.mass_offset]
     return FrameModel(
-        nodes=nodes, elements=elements, axes=np.stack([x, y, products(x, y)], axis=1),
-        offsets=np.stack([a - nodes[elements[:, 0]], b - nodes[elements[:, 1]]], axis=1),
+        nodes=nodes, elements=elements, axes=axes, offsets=offset,
         area=columns[0], i_y=columns[1], i_z=columns[2], j=columns[3], shear_y=columns[4], shear_z=columns[5],
-        e=columns[6], g=columns[7], density=columns[8], shear_centre=np.array(rows.centre),
+        e=columns[6], g=columns[7], density=columns[8], shear_centre=rows[:, _CENTRE],
         spring_nodes=np.array(feet), spring_stiffness=springs,
         mass_nodes=np.array([n for n, _ in lumps], int), mass=np.array([kg * TONNE for _, kg in lumps]),
         mass_offset=np.array(offsets).reshape(-1, 3), mass_inertia=np.zeros((len(lumps), 3)),

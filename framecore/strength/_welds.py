@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,7 @@ from framecore.frame.model import Frame, Joint, Member
 from framecore.strength import _aisc360
 from framecore.strength._model import StandModel
 from framecore.strength._section import principal
-from framecore.strength.checked import WeldCheck
+from framecore.strength.checked import WeldCheck, WeldChecks
 from framecore.strength.model import Case
 from framecore.units import format_weld
 
@@ -39,7 +40,7 @@ _DIRECTIONS = 16  # the outermost point each way of as many directions, and of t
 _SIDE = 0.999  # a flat wall faces a direction above this cosine; rounded corners keep the fillet
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class WeldPlan:
     """All welds of a frame; w welds of at most p points.
 
@@ -64,6 +65,14 @@ class WeldPlan:
     areas: tuple[float, ...]
     throats: tuple[float, ...]
     walls: tuple[float, ...]
+
+    @cached_property
+    def length_at(self) -> dict[str, float]:
+        """Length of weld of each joint, mm."""
+        out: dict[str, float] = {}
+        for joint, length in zip(self.joints, self.lengths, strict=True):
+            out[joint] = out.get(joint, 0.0) + length
+        return out
 
 
 def group_stress(lines: Lines, normal: int, shear_centre: tuple[float, float] = (0.0, 0.0)) -> Floats:
@@ -288,12 +297,10 @@ def fillet_strength(fu: float, fy: float) -> float:
     return fu / (math.sqrt(3) * beta * GAMMA_M2)
 
 
-def check_welds(
-    plan: WeldPlan, cases: tuple[Case, ...], forces: Floats, margin: float
-) -> tuple[WeldCheck, ...]:
-    """Return the worst case of every weld; ``forces`` (m, 12, c) service, N and N mm."""
+def check_welds(plan: WeldPlan, cases: tuple[Case, ...], forces: Floats, margin: float) -> WeldChecks:
+    """Check every weld in every case; ``forces`` (m, 12, c) service, N and N mm."""
     if not plan.joints:
-        return ()
+        return WeldChecks((), _no_weld)
     ends = forces.reshape(len(forces), 2, 6, -1)
     f = ends[plan.first[:, 0], plan.first[:, 1]]
     f = f + plan.twice * ends[plan.second[:, 0], plan.second[:, 1]]
@@ -305,19 +312,21 @@ def check_welds(
     case = use.argmax(1)
     pick = np.arange(w)
     worst = size[pick, :, case]
-    rows = zip(
-        plan.joints, plan.members, plan.kinds, case.tolist(), plan.lengths, plan.throats, plan.areas, plan.walls,
-        worst.max(1).tolist(), ((worst * plan.shares).max(1) / plan.base).tolist(), use[pick, case].tolist(),
-        f[pick, :, case].tolist(), strict=True,
-    )  # fmt: skip
-    limit = plan.limit
-    return tuple(
-        WeldCheck(
-            joint=joint, member=member, kind=kind, case=cases[c].id, length=length, throat=throat, area=area, wall=t,
-            stress=s, limit=limit, base_use=b, use=u, forces=tuple(part),
-        )
-        for joint, member, kind, c, length, throat, area, t, s, b, u, part in rows
-    )  # fmt: skip
+    stresses, base = worst.max(1), (worst * plan.shares).max(1) / plan.base
+    uses, parts = use[pick, case], f[pick, :, case]
+
+    def one(k: int) -> WeldCheck:
+        return WeldCheck(
+            joint=plan.joints[k], member=plan.members[k], kind=plan.kinds[k], case=cases[case[k]].id, length=plan.lengths[k],
+            throat=plan.throats[k], area=plan.areas[k], wall=plan.walls[k], stress=float(stresses[k]), limit=plan.limit,
+            base_use=float(base[k]), use=float(uses[k]), forces=tuple(parts[k].tolist()),
+        )  # fmt: skip
+
+    return WeldChecks(uses.tolist(), one)
+
+
+def _no_weld(k: int) -> WeldCheck:
+    raise IndexError(k)
 
 
 def least_leg(code: str, wall: float) -> tuple[float, str]:

@@ -1,8 +1,11 @@
-"""Answers of the checks by code: members, welds, pads, studs and holding-down bolts. Values only."""
+"""Answers of the checks by code: members, welds, pads, studs and holding-down bolts."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cache
+from typing import overload
 
 from framecore.errors import Finding
 
@@ -70,6 +73,36 @@ class WeldCheck:
     base_use: float
     use: float
     forces: tuple[float, ...]
+
+
+class WeldChecks(Sequence[WeldCheck]):
+    """The worst case of every weld. A frame has a hundred of them: each is put into words when it is looked at.
+
+    Parameters
+    ----------
+    uses : utilisation of each
+    one : says everything about the weld of that index
+    """
+
+    def __init__(self, uses: Sequence[float], one: Callable[[int], WeldCheck]) -> None:
+        self._uses = uses
+        self._one = cache(one)
+
+    @property
+    def worst(self) -> WeldCheck | None:
+        """The weld that is used most, the first of equals; None without welds."""
+        return self[self._uses.index(max(self._uses))] if self._uses else None
+
+    @overload
+    def __getitem__(self, k: int) -> WeldCheck: ...
+    @overload
+    def __getitem__(self, k: slice) -> tuple[WeldCheck, ...]: ...
+    def __getitem__(self, k: int | slice) -> WeldCheck | tuple[WeldCheck, ...]:
+        found = range(len(self._uses))[k]
+        return self._one(found) if isinstance(found, int) else tuple(map(self._one, found))
+
+    def __len__(self) -> int:
+        return len(self._uses)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,7 +183,7 @@ class CodeChecks:
     margin: float
     amplification: float
     members: tuple[MemberCode, ...]
-    welds: tuple[WeldCheck, ...]
+    welds: WeldChecks
     pads: tuple[PadCheck, ...]
     bolts: tuple[BoltCheck, ...]
     worst_member: str
