@@ -304,7 +304,7 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
         )
     name = f"panel {bay.name}"
     sheet = (max(outer), max(outer) + braces.panel_thickness)
-    passing = [m for m in members.values() if m not in about and _passes(m, bay, sheet)]
+    passing = [m for m in _passing(members, bay, sheet) if m not in about]
     rim: list[Vector] = []
     for own, wide in zip(bay.corners, corners, strict=True):
         rim += _notched(bay, own, wide, draft.brief.welding.leg) if _near(passing, wide, lap) else [wide]
@@ -323,10 +323,15 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     )  # fmt: skip
 
 
-def _passes(member: Member, bay: Bay, sheet: tuple[float, float]) -> bool:
-    """Whether a member runs through the panel's own thickness, square to it or nearly so."""
-    at = [dot(minus(end.point, bay.corners[0]), bay.normal) for end in (member.start, member.end)]
-    return min(at) < sheet[1] and max(at) > sheet[0]
+def _passing(members: dict[str, Member], bay: Bay, sheet: tuple[float, float]) -> list[Member]:
+    """Members that run through the panel's own thickness, square to it or nearly so."""
+    corner, normal, (low, high) = bay.corners[0], bay.normal, sheet
+    out = []
+    for m in members.values():
+        first, last = dot(minus(m.start.point, corner), normal), dot(minus(m.end.point, corner), normal)
+        if (first < high or last < high) and (first > low or last > low):
+            out.append(m)
+    return out
 
 
 def _near(passing: list[Member], corner: Vector, lap: float) -> bool:

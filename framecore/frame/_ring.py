@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from framecore.catalogue.model import Profile
 from framecore.frame._build import box_bar
@@ -14,6 +15,8 @@ ACROSS_Y: Vector = (-1.0, 0.0, 0.0)
 _H = 1 / math.sqrt(2)
 
 
+# Kept, so that a drag of the height makes only the rails anew that it moves; a member never changes.
+@lru_cache(maxsize=512)
 def rail_along(
     name: str, role: Role, profile: Profile, x0: float, x1: float, y: float, top: float, mitre: int = 0
 ) -> Member:
@@ -29,6 +32,7 @@ def rail_along(
     )  # fmt: skip
 
 
+@lru_cache(maxsize=512)
 def rail_across(
     name: str, role: Role, profile: Profile, y0: float, y1: float, x: float, top: float, mitre: int = 0
 ) -> Member:

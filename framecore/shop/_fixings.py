@@ -215,6 +215,9 @@ def _sides(plate: Plate) -> tuple[float, float]:
 
 def _carriers(frame: Frame, top: Plate) -> list[Member]:
     """The rails a top lies on; where it lies on none, the bearers."""
-    touching = [m for m in frame.members if abs(m.x_axis[2]) < 1e-6 and abs(member_box(m)[5] - top.origin[2]) < TOUCH]
-    rails = [m for m in touching if m.role is Role.TOP_RAIL]
-    return rails or [m for m in touching if m.role is Role.BEARER]
+    for role in (Role.TOP_RAIL, Role.BEARER):
+        own = (m for m in frame.members if m.role is role and abs(m.x_axis[2]) < 1e-6)
+        touching = [m for m in own if abs(member_box(m)[5] - top.origin[2]) < TOUCH]
+        if touching:
+            return touching
+    return []

@@ -15,8 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
+from framecore.catalogue.model import Profile
 from framecore.frame.fitup import flare_share
 from framecore.frame.model import Frame, Member, Role
+from framecore.frame.vector import crosses
 from framecore.shop.filler import section
 from framecore.strength._welds import laid_leg
 
@@ -54,26 +56,35 @@ def end_pulls(brief: Brief, frame: Frame) -> dict[str, tuple[Pull, ...]]:
 
     Pieces without an end that butts on a neighbour they share a joint with are left out.
     """
-    of = {m.name: k for k, m in enumerate(frame.members)}
-    rows = {m.name for m in frame.members if m.role in ROWS}
-    asked = [(of[n], of[o]) for j in frame.joints for n in j.members if n in rows for o in j.members if o != n]
-    if not asked:
+    members = frame.members
+    own, other = _mates(
+        tuple(m.name for m in members), tuple(m.role in ROWS for m in members), tuple(j.members for j in frame.joints)
+    )
+    if not own.size:
         return {}
-    own, other = np.array(asked).T
-    hits, rounded = _butting(frame.members, own, other)
     found: dict[tuple[int, int], float] = {}
-    for k, o, ends, edges in zip(own.tolist(), other.tolist(), hits.tolist(), rounded.tolist(), strict=True):
-        for end, (hit, edge) in enumerate(zip(ends, edges, strict=True)):
-            if hit:
-                one, second = frame.members[k].profile, frame.members[o].profile
-                thin = min(one.wall, second.wall)
-                metal = _metal(brief.welding.process, laid_leg(brief, thin), thin, second.corner if edge else 0.0)
-                found[k, end] = max(found.get((k, end), 0.0), metal)
+    for k, o, end, edge in _butting(members, own, other):
+        one, second = members[k].profile, members[o].profile
+        thin = min(one.wall, second.wall)
+        metal = _metal(brief.welding.process, laid_leg(brief, thin), thin, second.corner if edge else 0.0)
+        if metal > found.get((k, end), 0.0):
+            found[k, end] = metal
     out: dict[str, tuple[Pull, ...]] = {}
     for (k, _), metal in found.items():
-        m = frame.members[k]
+        m = members[k]
         out[m.name] = (*out.get(m.name, ()), joint_shrinkage(metal, m.profile.wall))
     return out
+
+
+@lru_cache(maxsize=8)
+def _mates(
+    names: tuple[str, ...], rows: tuple[bool, ...], joints: tuple[tuple[str, ...], ...]
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Members that lie in ``rows`` and each of those they share a joint with: two arrays of indices."""
+    of = {name: k for k, name in enumerate(names)}
+    pairs = [(of[n], of[o]) for joint in joints for n in joint if rows[of[n]] for o in joint if o != n]
+    own, other = np.array(pairs, np.intp).reshape(-1, 2).T
+    return own, other
 
 
 def longer(pulls: Sequence[Pull]) -> float:
@@ -96,34 +107,45 @@ def _metal(process: str, leg: float, thin: float, radius: float) -> float:
 
 def _butting(
     members: tuple[Member, ...], own: NDArray[np.intp], other: NDArray[np.intp]
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Whether start and end of each first member lie against the second, and on a rounded edge of it: (n, 2) each.
+) -> list[tuple[int, int, int, bool]]:
+    """Ends of the first members that lie against the second: (first, second, end, on a rounded edge of the second).
 
     A spot of the section, in the middle of a wall, lies in the second's box when it is moved just past the end.
     """
-    p = [m.profile for m in members]
-    y, z = np.array([m.y_axis for m in members]), np.array([m.z_axis for m in members])
-    x = np.cross(y, z)
-    ends = np.array([(m.start.point, m.end.point) for m in members])  # (m, 2, 3)
-    normals = np.array([(m.start.normal, m.end.normal) for m in members])
-    half = np.array([(s.width, s.height) for s in p]) / 2
-    walls = np.array([s.wall for s in p]) / 2
-    corners = np.array([s.corner if s.closed else 0.0 for s in p])
-    middle = np.array([s.box_centre for s in p])
-    # Moved along the piece on to the plane of the cut and past it: (m, 2, 5, 3).
-    flat = middle[:, None] + (half - walls[:, None])[:, None] * _SPOTS
-    across = flat[..., :1] * y[:, None] + flat[..., 1:] * z[:, None]
-    way = np.einsum("mej,mj->me", normals, x)
-    run = _PAST * np.sign(way)[..., None] - np.einsum("mej,msj->mes", normals, across) / way[..., None]
-    spots = (ends[:, :, None] + across[:, None] + run[..., None] * x[:, None, None])[own]
-    at = spots - ends[other, 0][:, None, None]
-    inside = np.einsum("nesj,nj->nes", at, normals[other, 0]) < 0.0
-    inside &= np.einsum("nesj,nj->nes", spots - ends[other, 1][:, None, None], normals[other, 1]) < 0.0
+    sections = np.array([_section(m.profile) for m in members])
+    half, wall, corner, middle = sections[:, :2], sections[:, 2:3], sections[:, 3], sections[:, 4:]
+    # One array of all, since many small ones take longer to make than to reckon with.
+    flat = [(*m.y_axis, *m.z_axis, *m.start.point, *m.end.point, *m.start.normal, *m.end.normal) for m in members]
+    axes, ends, normals = np.array(flat).reshape(-1, 3, 2, 3).transpose(1, 0, 2, 3)
+    x = crosses(axes[:, 0], axes[:, 1])
+    ways = np.einsum("mej,mj->me", normals, x)
+    # Only ends whose section can reach the second's box at all are looked at spot by spot.
+    reach = (half + np.abs(middle)).sum(1)[:, None] * (1.0 + 1.0 / np.abs(ways)) + _PAST
+    apart = np.einsum("nej,naj->nea", ends[own] - ends[other, :1], axes[other]) - middle[other][:, None]
+    first, end = np.nonzero((np.abs(apart) < half[other][:, None] + reach[own][:, :, None]).all(2))
+    k, o = own[first], other[first]
+    # Moved along the piece on to the plane of the cut and past it: (n, 5, 3).
+    at = middle[k][:, None] + (half - wall)[k][:, None] * _SPOTS
+    across = at[..., :1] * axes[k, :1] + at[..., 1:] * axes[k, 1:]
+    way, along = ways[k, end], x[k]
+    run = _PAST * np.sign(way)[:, None] - np.einsum("nj,nsj->ns", normals[k, end], across) / way[:, None]
+    spots = ends[k, end][:, None] + across + run[..., None] * along[:, None]
+    from_start = spots - ends[o, 0][:, None]
+    inside = np.einsum("nsj,nj->ns", from_start, normals[o, 0]) < 0.0
+    inside &= np.einsum("nsj,nj->ns", spots - ends[o, 1][:, None], normals[o, 1]) < 0.0
+    aside = np.abs(np.einsum("naj,nj->na", axes[o], along)) < _ACROSS
     edge = np.zeros_like(inside)
-    for axis, k in ((y[other], 0), (z[other], 1)):
-        off = np.abs(np.einsum("nesj,nj->nes", at, axis) - middle[other, k][:, None, None])
-        inside &= off < half[other, k][:, None, None]
-        aside = np.abs(np.einsum("nj,nj->n", axis, x[own])) < _ACROSS
-        edge |= (off > (half[other, k] - corners[other])[:, None, None]) & aside[:, None, None]
-    square = np.abs(way)[own] > _SQUARE
-    return np.asarray(inside.any(2)), np.asarray((inside & edge).any(2) & square)
+    for axis in (0, 1):
+        off = np.abs(np.einsum("nsj,nj->ns", from_start, axes[o, axis]) - middle[o, axis][:, None])
+        inside &= off < half[o, axis][:, None]
+        edge |= (off > (half[o, axis] - corner[o])[:, None]) & aside[:, axis][:, None]
+    hit = inside.any(1)
+    rounded = (inside & edge).any(1) & (np.abs(way) > _SQUARE)
+    return list(zip(k[hit].tolist(), o[hit].tolist(), end[hit].tolist(), rounded[hit].tolist(), strict=True))
+
+
+@lru_cache(maxsize=256)
+def _section(profile: Profile) -> tuple[float, float, float, float, float, float]:
+    """Half the width and height, half the wall, corner radius of a tube, and the middle of the box, mm."""
+    return (profile.width / 2, profile.height / 2, profile.wall / 2, profile.corner if profile.closed else 0.0,
+            *profile.box_centre)  # fmt: skip

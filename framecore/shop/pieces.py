@@ -5,9 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from framecore.frame.model import Frame, Hole, Member, Plate, Vector
 from framecore.frame.vector import along, dot, minus
 from framecore.shop._ends import cut_form, end_texts
@@ -113,6 +110,8 @@ def shop_pieces(
 def _shortest(m: Member) -> float:
     """Length of the shortest fibre, mm."""
     x, (b, c) = m.x_axis, m.profile.box_centre
+    if m.start.kind == m.end.kind == "square":
+        return dot(m.end.point, x) - dot(m.start.point, x)
     w, h = m.profile.width / 2, m.profile.height / 2
     none = (0.0, 0.0, 0.0)
     corners = [along(along(none, b + i * w, m.y_axis), c + j * h, m.z_axis) for i in (-1, 1) for j in (-1, 1)]
@@ -129,6 +128,12 @@ def _places(plate: Plate, holes: Sequence[Hole]) -> Key:
         far = sorted(_tenth(math.dist(at, c)) for c in (*corners, *spots))
         out.append((_tenth(h.diameter), _tenth(h.depth), h.tapped, _tenth(h.slot), *far))
     return tuple(sorted(out))
+
+
+def _sides(plate: Plate) -> tuple[float, float]:
+    """How far a plate's outline reaches along its u and its v axis, mm."""
+    us, vs = zip(*plate.outline.tolist(), strict=True)
+    return max(us) - min(us), max(vs) - min(vs)
 
 
 def _tenth(value: float) -> int:
@@ -155,10 +160,10 @@ def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[Sh
         if p.sheet:
             groups.setdefault(("folded", p.sheet), []).append(k)
             continue
-        size: NDArray[np.float64] = np.ptp(p.outline, axis=0)
+        size = tuple(round(10 * v) for v in _sides(p))
         own = drilled_in[p.name]
         slots = tuple(sorted(_slot(h, p.u_axis, p.v_axis) for h in own))
-        key: Key = (p.role, p.thickness, p.steel, tuple(np.round(size, 1)), len(p.outline), slots, _places(p, own))
+        key: Key = (p.role, p.thickness, p.steel, size, len(p.outline), slots, _places(p, own))
         groups.setdefault(key, []).append(k)
     out = []
     for n, (key, group) in enumerate(groups.items()):
@@ -171,7 +176,7 @@ def shop_plates(frame: Frame, solids: Solids, marks: dict[str, str]) -> tuple[Sh
             note, mass = f"{blank_note(parts)}; {note}", float(sum(solids.masses[len(frame.members) + k] for k in group))
             drilled, one = names, (largest(parts).name,)
         else:
-            length, width = sorted((float(v) for v in np.ptp(p.outline, axis=0)), reverse=True)
+            length, width = sorted(_sides(p), reverse=True)
             drilled = names[:1]
         for name in names:
             marks[name] = f"P{n + 1}"

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from framecore.catalogue.model import Profile
 from framecore.frame.model import Frame
-from framecore.frame.vector import along, cross
+from framecore.frame.vector import along, cross, crosses
 from framecore.solids._layout import Template, make_template, section_points
 from framecore.solids.model import Solids
 
@@ -73,61 +73,44 @@ class SolidsBuilder:
 
 def part_planes(frame: Frame) -> tuple[Floats, ...]:
     """Return per part start and end plane points, normals and the y, z axes, each (parts, 3)."""
-    p0, n0, p1, n1, y, z = [], [], [], [], [], []
+    rows: list[tuple[float, ...]] = []  # in one array: many small ones take longer to make than to reckon with
     for m in frame.members:
-        p0.append(m.start.point)
-        n0.append(m.start.normal)
-        p1.append(m.end.point)
-        n1.append(m.end.normal)
-        y.append(m.y_axis)
-        z.append(m.z_axis)
+        rows.append((*m.start.point, *m.start.normal, *m.end.point, *m.end.normal, *m.y_axis, *m.z_axis))
     for p in frame.plates:
         w = cross(p.u_axis, p.v_axis)
-        p0.append(p.origin)
-        p1.append(along(p.origin, p.thickness, w))
-        n0.append((-w[0], -w[1], -w[2]))
-        n1.append(w)
-        y.append(p.u_axis)
-        z.append(p.v_axis)
+        rows.append((*p.origin, -w[0], -w[1], -w[2], *along(p.origin, p.thickness, w), *w, *p.u_axis, *p.v_axis))
     for f in frame.feet:
-        r = f.base_diameter / 2
-        p0.append(f.base)
-        p1.append((f.base[0], f.base[1], f.base[2] + f.base_height))
-        n0.append((0.0, 0.0, -1.0))
-        n1.append((0.0, 0.0, 1.0))
-        y.append((r, 0.0, 0.0))
-        z.append((0.0, r, 0.0))
-    for c in frame.casters:
-        r, half = c.wheel / 2, CASTER_WIDTH * c.wheel / 2
-        middle = (c.ground[0], c.ground[1], c.lift + r)
-        up = (0.0, 0.0, 1.0)
-        back = cross(up, c.axis)  # axis x up would point the other way: the ring must turn about +axis
-        p0.append(along(middle, -half, c.axis))
-        p1.append(along(middle, half, c.axis))
-        n0.append((-c.axis[0], -c.axis[1], -c.axis[2]))
-        n1.append(c.axis)
-        y.append((r * back[0], r * back[1], r * back[2]))
-        z.append((0.0, 0.0, r))
-    return tuple(np.array(a, dtype=float) for a in (p0, n0, p1, n1, y, z))
+        r, (a, b, c) = f.base_diameter / 2, f.base
+        rows.append((a, b, c, 0.0, 0.0, -1.0, a, b, c + f.base_height, 0.0, 0.0, 1.0, r, 0.0, 0.0, 0.0, r, 0.0))
+    for caster in frame.casters:
+        r, half, axis = caster.wheel / 2, CASTER_WIDTH * caster.wheel / 2, caster.axis
+        middle = (caster.ground[0], caster.ground[1], caster.lift + r)
+        back = cross((0.0, 0.0, 1.0), axis)  # axis x up would point the other way: the ring must turn about +axis
+        rows.append((
+            *along(middle, -half, axis), -axis[0], -axis[1], -axis[2], *along(middle, half, axis), *axis,
+            r * back[0], r * back[1], r * back[2], 0.0, 0.0, r,
+        ))  # fmt: skip
+    return tuple(np.ascontiguousarray(np.array(rows, dtype=float).reshape(-1, 6, 3).transpose(1, 0, 2)))
 
 
 def _vertices(frame: Frame, template: Template) -> Floats:
     p0, n0, p1, n1, y, z = part_planes(frame)
-    w = np.cross(y, z)
-    w /= np.linalg.norm(w, axis=1)[:, None]
+    w = crosses(y, z)
+    w /= np.sqrt(np.einsum("ij,ij->i", w, w))[:, None]
     k = template.point_part
     points = section_points(frame, template)  # plates change their outlines with the stand's sizes
     off = points[:, :1] * y[k] + points[:, 1:] * z[k]
-    low = -(off * n0[k]).sum(1) / (w * n0).sum(1)[k]
-    high = -(off * n1[k]).sum(1) / (w * n1).sum(1)[k]
-    return np.concatenate([p0[k] + off + low[:, None] * w[k], p1[k] + off + high[:, None] * w[k]])
+    low = -np.einsum("ij,ij->i", off, n0[k]) / np.einsum("ij,ij->i", w, n0)[k]
+    high = -np.einsum("ij,ij->i", off, n1[k]) / np.einsum("ij,ij->i", w, n1)[k]
+    way = w[k]
+    return np.concatenate([p0[k] + off + low[:, None] * way, p1[k] + off + high[:, None] * way])
 
 
 def _volumes(vertices: Floats, template: Template) -> tuple[Floats, Floats]:
     """Volumes (parts,) and centroids (parts, 3) by the divergence theorem over the triangles."""
     layout = template.layout
     a, b, c = (vertices[layout.faces[:, i]] for i in range(3))
-    six = np.einsum("ij,ij->i", a, np.cross(b, c))
+    six = np.einsum("ij,ij->i", a, crosses(b, c))
     n = len(layout.parts)
     volume = np.bincount(layout.face_part, six, n) / 6
     whole = six[:, None] * (a + b + c)
