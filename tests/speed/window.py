@@ -62,7 +62,7 @@ def start() -> tuple[float, float]:
         "from app.window import MainWindow\n"
         "from app.live.afterwards import Afterwards\n"
         "a = QApplication([]); w = MainWindow(Document(sample_source(), None), Settings()); w.show(); settle()\n"
-        "seen = []; Afterwards(w.view, (seen.append(True) for _ in range(1)))\n"
+        "seen = []; Afterwards(w, (seen.append(True) for _ in range(1)))\n"
         "while not seen: a.processEvents()\n"
         "assert w.live.stand is not None; os._exit(0)"
     )
