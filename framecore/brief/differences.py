@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from operator import attrgetter
 from typing import Any
 
@@ -35,13 +35,28 @@ def differences(one: Brief, other: Brief) -> tuple[Difference, ...]:
         a, b = attrgetter(field.path)(one), attrgetter(field.path)(other)
         if a != b:
             head = SECTIONS[field.path.rpartition(".")[0]]
-            out.append(
-                Difference(
-                    path=field.path, label=f"{head}: {field.label}", one=value_words(field, a, one.units),
-                    other=value_words(field, b, one.units),
-                )
-            )  # fmt: skip
+            mine, theirs = value_words(field, a, one.units), value_words(field, b, one.units)
+            if mine == theirs:
+                mine, theirs = _apart(a, b, one.units)
+            out.append(Difference(path=field.path, label=f"{head}: {field.label}", one=mine, other=theirs))
     return tuple(out)
+
+
+def _apart(one: Any, other: Any, units: str) -> tuple[str, str]:
+    """Return what tells two values apart that read alike in short: their first row that differs, or all their digits."""
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        k, a, b = next((k, a, b) for k, (a, b) in enumerate(zip(one, other, strict=True), 1) if a != b)
+        return f"no. {k}: {_row(a, units)}", f"no. {k}: {_row(b, units)}"
+    return _row(one, units), _row(other, units)
+
+
+def _row(value: Any, units: str) -> str:
+    """Return a row of a list: a place, or what its fields hold."""
+    if isinstance(value, tuple):
+        return ", ".join(format_length(float(v), units) for v in value)
+    if is_dataclass(value):
+        return "; ".join(_row(getattr(value, f.name), units) for f in fields(value) if getattr(value, f.name) not in ("", 0.0))
+    return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
 def value_words(field: FieldInfo, value: Any, units: str) -> str:

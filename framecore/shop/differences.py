@@ -147,11 +147,12 @@ def _sizes(row: Row) -> tuple[object, ...]:
 
 
 def _change(row: Row, known: dict[str, Row]) -> RowChange:
-    before = Counter(id(known[name]) for name in _parts(row) if name in known)
+    before = [known[name] for name in _parts(row) if name in known]
     if not before:
         return RowChange(kind=Kind.NEW)
-    most = before.most_common(1)[0][0]
-    was = next(r for r in known.values() if id(r) == most)
+    was = before[0]
+    if any(r is not was for r in before):  # parts of several rows there: the row of most of them
+        was = max(before, key=lambda r: sum(other is r for other in before))
     longer = _length(row) - _length(was)
     change = RowChange(
         kind=Kind.CHANGED, before=was, longer=longer if abs(longer) > SAME else 0.0, more=count_of(row) - count_of(was),
