@@ -211,8 +211,8 @@ def _ground(brief: Brief, own: Sequence[Weld], *, last: bool) -> str:
     reach = [w for w in own if w.flush and not w.under]
     if reach and not last:
         out += (
-            f" Grind {_welds(w.mark for w in reach)} flush while it lies open, nothing over {within(brief.units, DRESSED)}: "
-            f"{names(w.why for w in reach)}."
+            f" Grind {_welds(w.mark for w in reach)} flush before the next part goes on, nothing over "
+            f"{within(brief.units, DRESSED)}: {names(w.why for w in reach)}."
         )
     return out
 
