@@ -29,7 +29,10 @@ def complementary(m: Floats, q: Floats) -> list[Floats | None]:
     for _ in range(_BLOCKS):
         # z = -M^-1 q on the basic rows, 0 on the others; w the other way round.
         block = np.where(basic[:, :, None] & basic[:, None, :], m, eye)
-        z = np.linalg.solve(block, np.where(basic, -rows, 0.0)[:, :, None])[:, :, 0]
+        try:
+            z = np.linalg.solve(block, np.where(basic, -rows, 0.0)[:, :, None])[:, :, 0]
+        except np.linalg.LinAlgError:
+            return [lemke(m, column) for column in rows]
         w = z @ m.T + rows
         small = _ROUNDING * np.maximum(np.abs(z).max(1), np.abs(rows).max(1))[:, None]
         wrong = np.where(basic, z < -small, w < -small)
