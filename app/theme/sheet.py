@@ -51,8 +51,10 @@ def style_sheet() -> str:
     QPushButton:focus, QPushButton:default {{ border: 1px solid {c.accent}; }}
     QPushButton:pressed, QPushButton:checked {{ background: {c.lit}; }}
     QPushButton:disabled {{ color: {c.faint}; }}
-    QCheckBox::indicator {{ width: 11px; height: 11px; border: 1px solid {c.soft}; border-radius: 2px; background: {c.paper}; }}
-    QCheckBox::indicator:checked {{ background: {c.accent}; border: 1px solid {c.accent}; }}
+    QCheckBox::indicator, QTableView::indicator {{
+        width: 11px; height: 11px; border: 1px solid {c.soft}; border-radius: 2px; background: {c.paper}; }}
+    QCheckBox::indicator:checked, QTableView::indicator:checked {{
+        background: {c.accent}; border: 1px solid {c.accent}; }}
     QCheckBox:focus, QRadioButton:focus {{ color: {c.accent}; text-decoration: underline; }}
     QToolBar QToolButton {{ border: 1px solid transparent; border-radius: 2px; padding: 3px 5px; }}
     QToolBar QToolButton:hover {{ background: {c.hover}; }}

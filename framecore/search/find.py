@@ -72,7 +72,7 @@ def search(
     present = candidate(brief, space, space.present, Evaluator().evaluate(brief), hours=hours)
     whole = whole or space.size <= budget
     budget = space.size if whole else budget
-    with Crew(brief, space, workers, hours=hours) as crew:
+    with Crew(brief, space, workers, hours=hours, stop=stop) as crew:
         pool = Pool(brief, space, crew, present, tuple(aims), tell, stop, budget, whole=whole)
         pool.begin(_nearest(space)[: min(_FIRST, budget // 8)], budget)
         if whole:

@@ -210,7 +210,7 @@ def _typed(key: str, kind: Any, options: Sequence[Any], system: str) -> list[Any
         raise _refusal(key, f"{key} has no options; give some or leave the list out.")
     out: list[Any] = []
     for typed in options:
-        ends = typed.split("..") if isinstance(typed, str) and isinstance(kind, Length) else [typed]
+        ends = typed.split("..") if isinstance(typed, str) and isinstance(kind, (Length, Angle)) else [typed]
         if len(ends) > 2:
             raise _refusal(key, f"{key}: {typed!r:.60} is no range; a range reads 150..350.")
         values = [_read(key, kind, e, system) for e in ends]

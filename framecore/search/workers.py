@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 import signal
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
@@ -19,6 +19,7 @@ from framecore.search.family import Looked, split_of
 from framecore.search.space import Place, Space
 
 _JOB = {"look": 64, "check": 1}  # stands in one job: few, so that answers come soon and a search stops soon
+_LISTEN = 0.1  # s until somebody who wants to stop is heard
 _GONE = "A process of the search ended unexpectedly; search again."
 
 
@@ -34,11 +35,14 @@ class Crew:
     """One desk here, or several in processes.
 
     Answers come job by job as they are ready. Each hangs on its stands alone, so that put in order they are the same with
-    any number of desks. Leaving the crew ends the processes, whatever they are at.
+    any number of desks. ``stop`` is asked while processes are at work: what they are at is not waited for. Leaving the crew
+    ends them.
     """
 
-    def __init__(self, brief: Brief, space: Space, workers: int, *, hours: bool) -> None:
-        self.workers, self.drift = max(1, workers), 0.0
+    def __init__(
+        self, brief: Brief, space: Space, workers: int, *, hours: bool, stop: Callable[[], bool] = lambda: False
+    ) -> None:  # fmt: skip
+        self.workers, self.drift, self._stop = max(1, workers), 0.0, stop
         self._over = False  # somebody no longer listened: nothing more is asked
         self._split = split_of(space)
         self.here = Desk(brief, space, hours)
@@ -84,7 +88,10 @@ class Crew:
                         job = self._next(seat, waiting, what)
                         seat.send(what, [places[n] for n in job.rows])
                         busy[seat.line] = seat, job
-                for line in wait(list(busy)):
+                ready = wait(list(busy), _LISTEN)
+                if self._stop():
+                    return
+                for line in ready:
                     seat, job = busy.pop(cast(Connection, line))
                     yield job.rows, seat.answer()
         finally:

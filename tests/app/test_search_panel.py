@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import multiprocessing
+from itertools import pairwise
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 
-from app.panels.search.plot import BEATEN, LOOK, PRESENT, STOP
+from app.panels.search.plot import BEATEN, LOOK, PRESENT, STOP, UNCHECKED
 from app.view3d.ghosts import GHOST
 from app.window.better import SEARCH
 from framecore.search import AIMS, search, space_of
@@ -146,6 +147,24 @@ def test_stopped_by_hand_it_keeps_what_it_has(qtbot, window, panel):
     assert panel.progress.isVisible() and "of" in panel.told.text()
     panel.start_button.click()
     assert not panel.beside.busy and panel.front and "Stopped" in panel.told.text()
+
+
+def test_what_is_only_screened_is_marked_and_can_be_tried_and_stays_when_stopped(qtbot, window, panel):
+    only(panel, LARGER)
+    panel.start_button.click()
+    qtbot.waitUntil(lambda: any(not c.checked for c in panel.rows), timeout=WAIT)
+    row, found = next((k, c) for k, c in enumerate(panel.rows) if not c.checked)
+    assert panel.table.item(row, panel.table.columnCount() - 1).text().startswith("○ not checked")
+    assert all(a.checked >= b.checked for a, b in pairwise(panel.rows))  # what is sure comes first
+    dot = next(d for d in panel.plot.dots if d.x == found.cost and d.y == found.sway)
+    assert dot.kind == UNCHECKED and "not checked" in dot.words
+    panel.table.selectRow(row)
+    assert panel.tried == found.place and window.view.ghosts.shown(GHOST).brief == found.brief
+    told = panel.told.text()
+    qtbot.waitUntil(lambda: panel.told.text() != told or not panel.beside.busy, timeout=WAIT)
+    assert panel.tried == found.place and panel.rows[panel.table.row_tried()].place == found.place
+    panel.start_button.click()
+    assert not panel.beside.busy and panel.tried == found.place and panel.take_button.isEnabled()
 
 
 def test_the_window_closes_while_it_searches(qtbot, window, panel):

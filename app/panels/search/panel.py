@@ -60,7 +60,7 @@ class SearchPanel(TryingPanel):
         self.progress = QProgressBar()
         self.told = QLabel()
         self.plot = StandsPlot()
-        self.table = TriedTable(len(_UNITS) + 3, widths={len(_UNITS) + 2: 150})
+        self.table = TriedTable(len(_UNITS) + 3, widths={len(_UNITS) + 2: 134})
         self.beside = Beside(find_stands, self, alone=cores() == 1)
         self._lay_out()
         self.setFocusProxy(self.start_button)
@@ -94,7 +94,7 @@ class SearchPanel(TryingPanel):
         for widget, share in ((self.choices, 2), (self.plot, 3), (self.table, 5)):
             self.halves.addWidget(widget)
             self.halves.setStretchFactor(self.halves.count() - 1, share)
-        self.halves.setSizes([200, 270, 560])
+        self.halves.setSizes([230, 270, 615])
         self.halves.setHandleWidth(1)
         self.halves.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
@@ -302,7 +302,7 @@ class SearchPanel(TryingPanel):
         self.plot.name_axes(stand.shop.currency, f"{short[up]} {_unit(up, units)}".strip())
         places = {c.place for c in self.rows}
         ordered = [*self.rows, *(c for p, c in self._seen.items() if p not in places)]
-        dots, picked = [], -1
+        dots, picked, scale = [], -1, _scale(up, units)
         for k, c in enumerate(ordered):
             kind = _kind(c) if k < len(self.rows) else BEATEN
             value = getattr(c, up)
@@ -311,10 +311,10 @@ class SearchPanel(TryingPanel):
             if c.place == self.tried:
                 picked = len(dots)
             words = f"{self._words(c)}, {shown(f'{c.cost:.2f}')} {stand.shop.currency}, {quantity(value, UPWARDS[up], units)}"
-            dots.append((c.place, Dot(x=c.cost, y=value, kind=kind, words=f"{words}, {_verdicts(c)}")))
+            dots.append((c.place, Dot(x=c.cost, y=value * scale, kind=kind, words=f"{words}, {_verdicts(c)}")))
         own = self._present if self._asked is not None else None
         if own is not None and getattr(own, up) is not None:
-            dots.append((None, Dot(x=own.cost, y=getattr(own, up), kind=PRESENT, words=tr("the present stand"))))
+            dots.append((None, Dot(x=own.cost, y=getattr(own, up) * scale, kind=PRESENT, words=tr("the present stand"))))
         self._places = [p for p, _ in dots]
         self.plot.show_dots([d for _, d in dots], picked, coming=self.beside.busy)
 
@@ -357,6 +357,11 @@ class SearchPanel(TryingPanel):
 
 def _unit(name: str, units: str) -> str:
     return format_quantity(1.0, _UNITS[name], units)[1]
+
+
+def _scale(name: str, units: str) -> float:
+    """How many of the unit that is shown one of the core's is."""
+    return float(format_quantity(1e6, _UNITS[name], units)[0]) / 1e6
 
 
 def _number(c: Candidate, name: str, units: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,6 +20,7 @@ PRESENT, BEATEN = "present", "beaten"
 _SIGNS = {
     GOOD: ("o", 11), LOOK: ("t1", 12), STOP: ("s", 11), UNCHECKED: ("d", 11), PRESENT: ("star", 19), BEATEN: ("+", 7),
 }  # fmt: skip
+_ROOMY, _LEAST = 40, 0.6  # so many dots have room; more are drawn smaller, down to this share
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,14 +91,17 @@ class StandsPlot(pg.PlotWidget):
     def _draw(self) -> None:
         c = palette()
         colours = {GOOD: c.accent, LOOK: c.look, STOP: c.stop, UNCHECKED: c.soft, PRESENT: c.ink, BEATEN: c.faint}
-        spots = []
+        spots, share = [], min(1.0, max(_LEAST, math.sqrt(_ROOMY / max(len(self.dots), 1))))
         for k in sorted(range(len(self.dots)), key=lambda k: self.dots[k].kind != BEATEN):
             dot = self.dots[k]
             sign, size = _SIGNS[dot.kind]
             colour = QColor(colours[dot.kind])
             hollow = dot.kind in (PRESENT, BEATEN, UNCHECKED)
+            size = size if dot.kind == PRESENT else round(size * share)
+            # A filled one has a rim of paper, so that each is told from those behind it.
+            pen = pg.mkPen(colour, width=1.6) if hollow else pg.mkPen(QColor(c.paper), width=1)
             spots.append(
-                {"pos": (dot.x, dot.y), "data": k, "symbol": sign, "size": size, "pen": pg.mkPen(colour, width=1.6),
+                {"pos": (dot.x, dot.y), "data": k, "symbol": sign, "size": size if hollow else size + 1, "pen": pen,
                  "brush": pg.mkBrush(None if hollow else colour)}
             )  # fmt: skip
         self._spots.setData(spots)

@@ -6,13 +6,18 @@ import math
 from dataclasses import fields, replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from framecore import load_brief
+from framecore.brief import load_source
 from framecore.frame import build_frame
 from framecore.height import working_height
 from framecore.search import AIMS, pool, search, space_of
+from framecore.search.desk import Desk
 from framecore.search.find import neighbours
+from framecore.search.screen import Screen
+from framecore.search.space import settled
 from framecore.stand import Evaluator
 
 SAMPLES = Path(__file__).resolve().parents[3] / "samples"
@@ -22,7 +27,8 @@ FEW = {
     "frame.sections.top_rails": ["SHS 60x60x3", "SHS 80x80x3"],  # 80 on a leg of 60 cannot be built
     "frame.sections.bearers": ["SHS 60x60x3", "SHS 60x60x4"],
 }
-# One of each of four layouts; with braces, leaning legs, sheet and sizes that cannot be built together.
+# One of each of five layouts; with braces, leaning legs, sheet, sizes that cannot be built together, and limits that no stand
+# keeps: one that is screened, one that is not.
 SPACES = {
     "bench-lathe": FEW | {"frame.lower_ring": [150, 250], "braces.back": ["none", "diagonal"]},
     "surface-plate": {
@@ -30,6 +36,10 @@ SPACES = {
         "frame.sections.lower_rails": ["SHS 30x30x3", "SHS 40x40x3"], "frame.lower_ring": [150, 250, 350],
     },
     "grinder-column": {"frame.sections.column": None, "frame.sections.base": None},
+    "bench-lathe-trestle": {
+        "frame.sections.legs": ["SHS 60x60x4", "SHS 80x80x4"], "frame.sections.top_rails": ["SHS 60x60x4", "SHS 80x80x4"],
+        "frame.sections.beam": ["RHS 120x80x4", "RHS 120x80x5"], "frame.lower_ring": [140, 240],
+    },
     "long-lathe-pedestals": {
         "frame.sections.legs": ["SHS 50x50x3", "SHS 60x60x3"], "frame.sections.bearers": ["SHS 60x60x3", "SHS 80x80x3"],
         "frame.sections.lower_rails": ["SHS 40x40x3", "SHS 50x50x3"], "frame.lower_ring": [150, 250],
@@ -173,7 +183,6 @@ def test_what_is_only_screened_is_shown_as_such_and_as_the_full_evaluation_has_i
 
 
 
-
 def test_a_motor_near_a_mode_is_a_limit():
     """The motor's speed set to the first mode of the lightest stand: the search stays away from it."""
     brief, space = space_for("grinder-column", SPACES["grinder-column"])
@@ -198,6 +207,65 @@ def test_neighbours_are_one_option_away(lathe):
     near = neighbours(space, space.present)
     assert len(set(near)) == 3
     assert all(sum(a != b for a, b in zip(n, space.present, strict=True)) == 1 for n in near)
+
+
+def test_a_larger_space_is_looked_at_whole_where_somebody_asks():
+    brief, space = space_for("surface-plate", SPACES["surface-plate"])
+    within, whole = search(brief, space, budget=4, aims=SCREENED), search(brief, space, budget=4, whole=True, aims=SCREENED)
+    assert not within.proven and whole.proven and whole.looked == space.size > 4
+    assert "every other is beaten" in whole.sure and "may be better" in within.sure
+    assert front_by_hand(all_by_hand(brief, space, SCREENED)) == {
+        all_by_hand(brief, space, SCREENED)[c.place] for c in whole.front
+    }
+
+
+def test_limits_that_no_stand_keeps_are_named_with_what_would_help():
+    brief, space = space_for("bench-lathe-trestle", SPACES["bench-lathe-trestle"])
+    found = search(brief, space, aims=SCREENED)
+    first = found.front[0]
+    assert first.stops and [h.id for h in found.hurdles] == list(first.stops)
+    before = Evaluator().evaluate(first.brief).figures.live
+    for h in found.hurdles:
+        assert (h.value, h.limit) == (before[h.id].value, before[h.id].limit)
+        assert h.help is not None and h.after is not None
+        after = Evaluator().evaluate(h.help.brief).figures.live
+        assert after[h.id].value == pytest.approx(h.after, rel=1e-9)
+        assert (after[h.id].verdict != "stop") == h.cleared
+        assert h.help.words in " ".join(h.words)
+    assert {h.id: h.cleared for h in found.hurdles}["feet.engagement"]
+    assert "Pad thickness" in next(h for h in found.hurdles if h.id == "feet.engagement").words[1]
+
+
+def test_limits_surely_missed_are_missed_by_the_full_evaluation():
+    """Screened limits are a bound from below, whatever is drawn; a limit that nothing can change is counted for all."""
+    brief, space = space_for("bench-lathe-trestle", None)
+    desk, rng = Desk(brief, space, hours=False), np.random.default_rng(3)
+    places = [space.present, *(tuple(int(rng.integers(len(c.options))) for c in space.choices) for _ in range(12))]
+    found, drift = desk.look(places)
+    missed = Screen(brief, SCREENED, ("feet.engagement",)).missed(found, drift)
+    assert settled(space, "feet.engagement") and not settled(space, "bed.jack_share")
+    seen = 0
+    for n, one in enumerate(desk.check(places)):
+        if not isinstance(one, str):
+            assert {name for name, rows in missed.items() if rows[n]} <= set(one.stops)
+            assert "feet.engagement" in one.stops
+            seen += 1
+    assert seen > 3 and missed["speeds.motor"].any()
+
+
+def test_another_layout_brings_what_is_typical_of_it():
+    """A stand of the space is what its keys give when they are typed into the file, layout and all."""
+    source = load_source(SAMPLES / "bench-lathe.toml")
+    brief, space = space_for("bench-lathe", {
+        "frame.sections.legs": ["SHS 50x50x3"], "frame.layout": None, "frame.splay": ["0..8"], "frame.middle_legs": None,
+        "frame.shelf_thickness": None,
+    })  # fmt: skip
+    assert {c.key: len(c.options) for c in space.choices}["frame.layout"] == 6
+    for n in range(0, space.size, 17):
+        written = source
+        for key, value in space.values_at(space.at(n)).items():
+            written = written.with_value(key, value)
+        assert written.resolve().brief == space.brief_at(brief, space.at(n))
 
 
 def test_numbers_and_places_of_a_space_agree(lathe):
