@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 
-_BEHIND = 10  # steps of niceness behind the window
+_BEHIND = 5  # steps of niceness behind the window
 
 
 def cores() -> int:
