@@ -157,6 +157,7 @@ class ModesPanel(QWidget):
         for k, text in enumerate(said):
             self.modes.setItemText(k, tr(text))
         self.modes.blockSignals(False)
+        self.modes.setToolTip(self.modes.currentText())  # it may be too long for its field
         limits = stand.brief.limits
         bands = f"bands: rpm of what turns, ±{100 * limits.speed_band:.0f} %;  " if s.motion.speeds else ""
         kept = tr("open: the reference;  ") if self._reference is not None else ""
@@ -196,6 +197,7 @@ class ModesPanel(QWidget):
 
     def _choose(self, mode: int) -> None:
         self.plot.choose(mode)
+        self.modes.setToolTip(self.modes.currentText())
         self._say()
         if self.show_button.isChecked():
             self._send()

@@ -101,7 +101,8 @@ class SpeedsPlot(pg.PlotWidget):
         x = np.log10(hz)
         level = np.linspace(1.0, _FLOOR + 0.12, len(hz))
         c = palette()
-        pairs = [(math.log10(was), x[k], level[k]) for k, was in enumerate(paired(stand, self._reference)) if was]
+        known = paired(stand, self._reference)
+        pairs = [(math.log10(was), x[k], level[k]) for k, was in enumerate(known) if was]
         self.kept.setData([p[0] for p in pairs], [p[2] for p in pairs])
         self.ways.setData([v for p in pairs for v in p[:2]], [p[2] for p in pairs for _ in (0, 1)])
         low = min([float(x.min()), *(p[0] for p in pairs)]) - 0.55
@@ -121,7 +122,8 @@ class SpeedsPlot(pg.PlotWidget):
         for k, name in enumerate(motion.names):
             text = pg.TextItem(f"{k + 1} {tr(name)}" + (f", {tr('near a speed')}" if inside[k] else ""), anchor=(0, 0.5))
             text.setColor(QColor(c.accent if k == self.mode else c.ink))
-            text.setPos(x[k] + 0.03, level[k])
+            was = known[k]
+            text.setPos(max(x[k], math.log10(was) if was else x[k]) + 0.03, level[k])  # clear of both heads
             self._add(text)
         self.least.setValue(math.log10(max(limits.frequency, 0.1)))
         high = max([float(x.max()), *(p[0] for p in pairs)]) + 0.75

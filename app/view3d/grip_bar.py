@@ -25,7 +25,7 @@ Take = Callable[[tuple[str, ...]], None]
 
 HINT = "Drag a hole, or Tab to it and use the arrows; Enter types, Delete takes out. Shift or Alt: free of the rule."
 
-SIZES = "Drag a grip, or Tab to it and use the arrows; Enter types. Shift or Alt: free of the rule."
+SIZES = "Drag a grip, or Tab to it and use the arrows; Enter types, Delete frees a bearer. Shift or Alt: free of the rule."
 
 
 class GripBar(QFrame):
