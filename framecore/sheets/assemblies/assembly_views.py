@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from framecore.frame.model import PlateRole
 from framecore.sheets.assemblies.assembly_data import names_of, places, seen_from
 from framecore.sheets.assemblies.part_views import PartView, look_at, part_ink, part_mask
-from framecore.sheets.drawing.dims import Span, place, rooms, text_box
+from framecore.sheets.drawing.dims import Span, cuts, place, rooms, text_box
 from framecore.sheets.drawing.hidden import View
 from framecore.sheets.drawing.labels import beside
 from framecore.sheets.drawing.lanes import STEP
@@ -293,18 +293,3 @@ def _clear(a: Floats, b: Floats, wide: float, taken: Floats, texts: Sequence[Box
             if not cuts(taken, box).any():
                 best = abs(share - 0.3), (float(c[0]), float(c[1]) - HEIGHT / 2)
     return best[1] if best is not None else None
-
-
-def cuts(lines: Floats, box: Box) -> NDArray[np.bool_]:
-    """Which segments, (k, 2, 2), enter the box (slab test)."""
-    t0, t1 = np.zeros(len(lines)), np.ones(len(lines))
-    for k in (0, 1):
-        p, d = lines[:, 0, k], lines[:, 1, k] - lines[:, 0, k]
-        level = np.abs(d) < 1e-12
-        safe = np.where(level, 1.0, d)
-        u, v = (box[k] - p) / safe, (box[k + 2] - p) / safe
-        lo, hi = np.minimum(u, v), np.maximum(u, v)
-        miss = level & ((p <= box[k]) | (p >= box[k + 2]))
-        t0 = np.where(level, t0, np.maximum(t0, lo))
-        t1 = np.where(miss, -1.0, np.where(level, t1, np.minimum(t1, hi)))
-    return np.asarray(t1 - t0 > 1e-9)

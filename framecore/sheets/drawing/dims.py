@@ -6,6 +6,9 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from framecore.sheets.drawing.lanes import FIRST as FIRST
 from framecore.sheets.drawing.lanes import STEP as STEP
 from framecore.sheets.drawing.lanes import Plan, Size, arrange
@@ -139,22 +142,64 @@ def text_box(text: Text) -> Box:
 def overlaps(sheet: Sheet) -> tuple[str, ...]:
     """One sentence for each text that touches another text, or a line of a dimension or leader."""
     texts: list[tuple[Text, Box, int]] = []
-    lines: list[tuple[Line, int]] = []
+    lines: list[tuple[Point2, Point2]] = []
+    owner: list[int] = []  # of each piece of line: its stroke
+    of: list[int] = []  # of each stroke: its primitive
     for n, primitive in enumerate(sheet.primitives):
         for stroke in strokes(primitive):
             if isinstance(stroke, Text) and stroke.text:
                 texts.append((stroke, text_box(stroke), n))
             elif isinstance(stroke, Line) and isinstance(primitive, Dimension | Leader):
-                lines.append((stroke, n))
+                pieces = list(zip(stroke.points, stroke.points[1:], strict=False))
+                lines += pieces
+                owner += [len(of)] * len(pieces)
+                of.append(n)
+    segments, strokes_of = np.array(lines, float).reshape(-1, 2, 2), np.array(owner, np.intp)
     out = []
     for i, (text, box, _) in enumerate(texts):
         for other, b, _ in texts[i + 1 :]:
             if box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]:
                 out.append(f"“{text.text}” touches “{other.text}”")
-        for line, n in lines:
-            if any(_cuts(p, q, box) for p, q in zip(line.points, line.points[1:], strict=False)):
-                out.append(f"“{text.text}” touches a line of primitive {n}")
+        hit = np.unique(strokes_of[cuts(segments, box)]).tolist()
+        out += [f"“{text.text}” touches a line of primitive {of[k]}" for k in hit]
     return tuple(out)
+
+
+def cuts(lines: NDArray[np.float64], box: Box) -> NDArray[np.bool_]:
+    """Which segments, (k, 2, 2), enter the box (slab test)."""
+    t0, t1 = np.zeros(len(lines)), np.ones(len(lines))
+    for k in (0, 1):
+        p, d = lines[:, 0, k], lines[:, 1, k] - lines[:, 0, k]
+        level = np.abs(d) < 1e-12
+        safe = np.where(level, 1.0, d)
+        u, v = (box[k] - p) / safe, (box[k + 2] - p) / safe
+        lo, hi = np.minimum(u, v), np.maximum(u, v)
+        miss = level & ((p <= box[k]) | (p >= box[k + 2]))
+        t0 = np.where(level, t0, np.maximum(t0, lo))
+        t1 = np.where(miss, -1.0, np.where(level, t1, np.minimum(t1, hi)))
+    return np.asarray(t1 - t0 > 1e-9)
+
+
+class Crowd:
+    """Lines and texts of a drawing, laid out once so that many boxes can be tried among them."""
+
+    def __init__(self, primitives: Sequence[Primitive]) -> None:
+        lines: list[tuple[Point2, Point2]] = []
+        boxes: list[Box] = []
+        for primitive in primitives:
+            for stroke in strokes(primitive):
+                if isinstance(stroke, Line):
+                    lines += zip(stroke.points, stroke.points[1:], strict=False)
+                elif isinstance(stroke, Text):
+                    boxes.append(text_box(stroke))
+        self._lines = np.array(lines, float).reshape(-1, 2, 2)
+        self._boxes = np.array(boxes, float).reshape(-1, 4)
+
+    def enters(self, box: Box) -> bool:
+        """Whether a line or a text enters ``box``."""
+        b = self._boxes
+        words = (box[0] < b[:, 2]) & (b[:, 0] < box[2]) & (box[1] < b[:, 3]) & (b[:, 1] < box[3])
+        return bool(words.any() or cuts(self._lines, box).any())
 
 
 def _cuts(p: Point2, q: Point2, box: Box) -> bool:

@@ -12,6 +12,7 @@ from framecore.sheets.drawing.flow import Flow, wrap
 from framecore.sheets.drawing.model import Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.stand.model import Stand
+from framecore.units import raised
 from framecore.words import Said, say
 
 EDGE = 5.0
@@ -19,10 +20,9 @@ GUTTER = 7.0
 INDENT = 3.0  # mm set in
 ROW, CLOSER = 1.6, (1.5, 1.45)  # of the text's height from line to line
 Printed = tuple[str, float, bool]
-POWER = re.compile(r"(?<![a-z])(mm|cm|m)([234])(?![\w²³⁴])")
 TIMES = re.compile(r"(?<=[\w)]) x (?=[\w(])")
 AGAIN = {(True, False): "note: as above", (False, True): "source: as above", (True, True): "note and source: as above"}
-READ = ("mm", "kg", "N")  # units of inputs that an inch brief reads otherwise
+READ = ("mm", "kg", "N", "kN", "N m", "N/mm", "MPa", "m2", "l")  # units of inputs that an inch brief reads otherwise
 
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
@@ -125,9 +125,7 @@ def _lines(rows: Sequence[str], wide: float, size: float) -> list[Printed]:
 
 def _set(text: str) -> str:
     """A printed line with its powers raised and its times sign."""
-    # Few lines have either; a plain look is quicker than an expression.
-    if "m2" in text or "m3" in text or "m4" in text:
-        text = Said(POWER.sub(lambda m: m[1] + "²³⁴"[int(m[2]) - 2], text))
+    text = Said(raised(text))
     return Said(TIMES.sub(" × ", text)) if " x " in text else text
 
 

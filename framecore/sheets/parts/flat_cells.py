@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from itertools import pairwise, product
 
-from framecore.sheets.drawing.dims import Span, crossings, overhang, rooms, stack, text_box
+from framecore.sheets.drawing.dims import Crowd, Span, crossings, overhang, rooms, stack, text_box
 from framecore.sheets.drawing.flow import wrap
 from framecore.sheets.drawing.model import Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.drawing.pens import text_width
@@ -158,6 +158,7 @@ def bend_lines(flat: FlatPattern) -> list[tuple[FlatBend, Point2, Point2]]:
 def _bends(flat: FlatPattern, face: Point2, s: float, drawn: list[Primitive], words: Words) -> list[Primitive]:
     """Bend lines with their words, each on the bottom's side of its line where nothing runs through them."""
     out: list[Primitive] = []
+    crowd = Crowd(drawn)
     middle = (face[0] + flat.size[0] * s / 2, face[1] + flat.size[1] * s / 2)
     for bend, a, b in bend_lines(flat):
         p, q = ((face[0] + c[0] * s, face[1] + c[1] * s) for c in (a, b))
@@ -173,8 +174,8 @@ def _bends(flat: FlatPattern, face: Point2, s: float, drawn: list[Primitive], wo
             else:
                 x += BESIDE + 2.5 if x < middle[0] else -BESIDE
                 tries.append(Text(at=(x, y), text=text, align="centre", angle=math.pi / 2))
-        beside = [*drawn, *out]
-        out.append(next((t for t in tries if not crossings(text_box(t), beside)), tries[0]))
+        boxes = ((t, text_box(t)) for t in tries)
+        out.append(next((t for t, box in boxes if not crowd.enters(box) and not crossings(box, out)), tries[0]))
     return out
 
 
