@@ -78,7 +78,7 @@ class Family:
         self.rows = Rows(self._build, stand, base, free, [len(c.options) for c in space.choices])
         self.solver = solver_of(base)
         self._profiles = [m.profile.id for m in base.frame.members]
-        self._others: list[tuple[Built, Topology]] = []
+        self._others: dict[Stand, tuple[Built, Solver] | None] = {}
         self._groups: list[tuple[int, list[int], list[list[str]]]] = []
         for i, names in self.rows.names.items():
             members = [m for m, p in enumerate(self._profiles) if any(n[m] != p for n in names)]
@@ -103,24 +103,46 @@ class Family:
         parts = []
         if len(many):
             parts.append(self._priced(rows[many], self.solver.solve(rows[many]), self._named(stands[many])))
-        parts += [self._whole(tuple(stands[n].tolist())) for n in few]
+        if len(few):
+            parts.append(self._whole([tuple(stand) for stand in stands[few].tolist()]))
         return Looked.joined(parts).taken(np.argsort(np.r_[many, few]))
 
-    def _whole(self, stand: Stand) -> Looked:
-        """Screen one stand that is built whole."""
-        built = self._build(stand)
-        if isinstance(built, str):
-            return Looked.nothing(1)
+    def _whole(self, stands: Sequence[Stand]) -> Looked:
+        """Screen stands that are built whole, those alike together."""
+        alike: dict[int, tuple[Solver, list[int], list[Built]]] = {}
+        lost: list[int] = []
+        for n, stand in enumerate(stands):
+            built = self._build(stand)
+            if isinstance(built, str):
+                lost.append(n)
+                continue
+            solver = self._solver_for(stand, built)
+            _, numbers, own = alike.setdefault(id(solver), (solver, [], []))
+            numbers.append(n)
+            own.append(built)
+        parts, order = [], lost[:]
+        if lost:
+            parts.append(Looked.nothing(len(lost)))
+        for solver, numbers, own in alike.values():
+            rows = np.array([b.row for b in own])
+            names = [[m.profile.id for m in b.frame.members] for b in own]
+            parts.append(self._priced(rows, solver.solve(rows), names, own[0]))
+            order += numbers
+        return Looked.joined(parts).taken(np.argsort(np.array(order, np.intp)))
+
+    def _solver_for(self, stand: Stand, built: Built) -> Solver:
+        """Return a solver for a stand built whole: never one that hangs on what was looked at before."""
         if built.shape.same(self.rows.base.shape):
-            solver = self.solver
-        else:
-            # Its modes begin from its own, so that no answer depends on what was looked at before.
-            topology = next((t for b, t in self._others if b.shape.same(built.shape)), None)
-            solver = solver_of(built, topology)
-            if topology is None:
-                self._others.append((built, solver.topology))
-        row, names = built.row[None], [m.profile.id for m in built.frame.members]
-        return self._priced(row, solver.solve(row), [names], built)
+            return self.solver
+        # What changes the joints may do so in many stands: their modes begin from the plainest of these.
+        plain = self.rows.breaking(stand)
+        if plain not in self._others:
+            other = self._build(plain)
+            self._others[plain] = None if isinstance(other, str) else (other, solver_of(other))
+        known = self._others[plain]
+        if known is None or not built.shape.same(known[0].shape):
+            return solver_of(built)
+        return known[1]
 
     def _named(self, stands: NDArray[np.intp]) -> list[list[str]]:
         """Profiles of all members of each stand."""
@@ -141,10 +163,10 @@ class Family:
         return Looked(answers=answers, cost_low=bounds[:, 0], cost=bounds[:, 1])
 
 
-def solver_of(built: Built, topology: Topology | None = None) -> Solver:
-    """Return a solver for the family of one stand, its modes started from that stand's own; a ``topology`` saves time."""
+def solver_of(built: Built) -> Solver:
+    """Return a solver for the family of one stand, its modes started from that stand's own."""
     model = built.model
-    whole = assemble(model, topology or Topology.of(model.elements, model.n_nodes))
+    whole = assemble(model, Topology.of(model.elements, model.n_nodes))
     solver = Solver(built.shape, whole.topology, model.per_element("density") > 0)
     solver.shaker.begin(modes(whole, MODES + GUARDS).shapes)
     return solver

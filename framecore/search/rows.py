@@ -143,6 +143,14 @@ class Rows:
             table[key] = not self._alike(self._with(dict(zip(choices, key, strict=True))))
         return table[key]
 
+    def breaking(self, stand: Stand) -> Stand:
+        """Return the anchor with those options of a stand that change its joints together, the anchor itself where none do."""
+        options: dict[int, int] = {}
+        for choices in self._breaking:
+            if self._breaks(choices, stand):
+                options |= {i: stand[i] for i in choices}
+        return self._with(options)
+
     def _tabulate(self) -> None:
         """Make a table for every set of choices that some numbers depend on together."""
         where = np.flatnonzero(self._crooked)
