@@ -5,11 +5,17 @@ from __future__ import annotations
 import os
 
 _BEHIND = 5  # steps of niceness behind the window
+_FEW = 300  # stands that are not worth the start of more processes
 
 
 def cores() -> int:
     """Return how many cores this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def hands(stands: int) -> int:
+    """Return how many processes are worth their start for so many stands."""
+    return 1 if stands <= _FEW else cores()
 
 
 def give_way() -> None:

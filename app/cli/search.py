@@ -30,7 +30,6 @@ _SHOWN = 12
 _WIDE = (3, 8, 7, 7, 8, 5, 6, 5, 5, 5, 4)  # letters in each column of the table, at least
 _BUDGET = 1000
 _PAUSE = 0.5  # s between two lines of progress
-_FEW = 300  # stands that are not worth the start of more processes
 
 
 def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
@@ -58,7 +57,7 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
 
 def run_search(args: argparse.Namespace) -> int:
     """Answer one call; raises UsageError, BriefError or LayoutError with a sentence for the maker."""
-    from app.beside.cores import cores
+    from app.beside.cores import hands
     from app.cli.main import load_stand
     from app.cli.parser import UsageError
     from framecore.search import AIMS, search, space_of
@@ -77,7 +76,7 @@ def run_search(args: argparse.Namespace) -> int:
             raise UsageError(message)
     stand = load_stand(args.file)
     space = space_of(stand.brief, stand.frame, wanted(args.vary))
-    workers = args.workers or (1 if (space.size if args.whole else min(args.budget, space.size)) <= _FEW else cores())
+    workers = args.workers or hands(space.size if args.whole else min(args.budget, space.size))
     tell = Teller(stand.shop.currency, time.monotonic) if args.progress or sys.stderr.isatty() else None
     with Interrupt() as pressed:
         found = search(

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.beside.beside import Beside
-from app.beside.cores import cores
+from app.beside.cores import cores, hands
 from app.beside.searching import SearchAsked, find_stands
 from app.numbers import quantity, shown
 from app.panels.search.bar import UPWARDS, WHOLE, SearchBar
@@ -186,7 +186,8 @@ class SearchPanel(TryingPanel):
         self._forget()
         self.tried, self._stage = None, ""
         most = self.bar.most
-        self._asked = SearchAsked(brief, space, most or space.size, cores(), self.bar.aims, whole=most == WHOLE)
+        many = min(most or space.size, space.size)
+        self._asked = SearchAsked(brief, space, most or space.size, hands(many), self.bar.aims, whole=most == WHOLE)
         self.ghost.emit(None, "")
         self.beside.ask(self._asked)
         self.bar.searching(True)
