@@ -12,7 +12,7 @@ from app.words import tr
 from framecore.errors import UnitError
 from framecore.figures import words
 from framecore.figures.model import Figure
-from framecore.units import format_length
+from framecore.units import format_length, raised
 from framecore.words import decimal_sign
 
 _RUN = re.compile(r"\d[\d.,]*\d|[.,]\d+")
@@ -74,9 +74,9 @@ def length(mm: float, units: str) -> str:
 
 def quantity(value: float, unit: str, units: str) -> str:
     """Return a figure's value with its unit as the window shows it."""
-    return shown(words.quantity(value, unit, units))
+    return raised(shown(words.quantity(value, unit, units)))
 
 
 def limit_words(figure: Figure, units: str) -> str:
     """Return a figure's limit in words as the window shows it, "" without one."""
-    return shown(words.limit_words(figure, units))
+    return raised(shown(words.limit_words(figure, units)))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from app.words import tr
 from framecore.figures.model import Figure
 from framecore.figures.words import GROUP_TITLES, input_origin, input_value, limit_words, quantity
+from framecore.units import raised
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -59,7 +60,7 @@ def figures_text(stand: Stand) -> str:
             lines.append(
                 f"  {figure.id:<30} {tr(value):>18}  {tr(figure.verdict.value):<5} {tr(limit):<24} {tr(figure.label)}".rstrip()
             )
-    return "\n".join(lines) + "\n"
+    return raised("\n".join(lines)) + "\n"
 
 
 def working_text(figure: Figure, units: str) -> str:
@@ -79,7 +80,7 @@ def working_text(figure: Figure, units: str) -> str:
     rows.append(("source", tr(work.source)))
     wide = max(9, *(len(tr(name)) for name, _ in rows))
     verdict = f"  ({tr(figure.verdict.value)})" if figure.verdict else ""
-    return "\n".join([head + verdict, *(f"{tr(name):<{wide}} {text}" for name, text in rows)]) + "\n"
+    return raised("\n".join([head + verdict, *(f"{tr(name):<{wide}} {text}" for name, text in rows)])) + "\n"
 
 
 def no_such_figure(stand: Stand, wanted: str) -> str:

@@ -19,6 +19,7 @@ from app.numbers import joined, parts, plain, shown
 from app.words import offer, tr
 from framecore.brief import kinds
 from framecore.errors import UnitError
+from framecore.units import raised
 
 
 def words(value: Any) -> str:
@@ -72,7 +73,7 @@ class LineEditor(QWidget):
         self.line = QLineEdit()
         self.line.setAccessibleName(tr(key.label))
         self.line.setPlaceholderText(tr(key.kind.word or ("not given" if key.kind.zero else "empty")))
-        self.unit = QLabel(tr(key.unit))
+        self.unit = QLabel(raised(tr(key.unit)))
         self.unit.setObjectName("unit")
         self.unit.setMinimumWidth(46)  # so that the fields end in one line
         self.line.setProperty("numeric", not isinstance(key.kind, kinds.Text))
@@ -103,7 +104,7 @@ class LineEditor(QWidget):
     def set_units(self, system: str) -> None:
         """Take plain numbers as the brief's system has them."""
         self._inch = system.startswith("inch") and self.key.unit in INCH_UNITS
-        self.unit.setText(tr(INCH_UNITS[self.key.unit] if self._inch else self.key.unit))
+        self.unit.setText(raised(tr(INCH_UNITS[self.key.unit] if self._inch else self.key.unit)))
 
     def _meant(self, text: str) -> Any:
         return plain(text.strip()) if self._inch else number_or_text(text)

@@ -71,6 +71,7 @@ class FigureRow(QAbstractButton):
         self._waiting: tuple[str, Figure | None] | None = None  # units and reference, until it is written
         self._written: tuple[object, ...] = ()
         self._value = self._change = ""
+        self.setAccessibleName(tr(figure.label))  # with its value as soon as it is written
         self.show_figure(figure, units, None, False)
 
     @property

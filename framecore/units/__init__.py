@@ -1,6 +1,6 @@
 """Lengths, masses and loads as people type them, and how they are shown."""
 
-from framecore.units._format import format_length, format_quantity, format_round, format_weld
+from framecore.units._format import format_length, format_quantity, format_round, format_weld, raised
 from framecore.units._parse import (
     FOOT,
     INCH,
@@ -31,4 +31,5 @@ __all__ = [
     "parse_mass",
     "parse_slope",
     "parse_torque",
+    "raised",
 ]

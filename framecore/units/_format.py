@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from framecore.units._parse import INCH, POUND, POUND_FORCE
 
@@ -25,6 +26,8 @@ _INCH_UNITS: dict[str, tuple[str, float, int]] = {
     "mm/m": ("in/ft", 1000 / 12, 4),
     "l": ("US pt", 0.473176473, 2),
 }
+_POWER = re.compile(r"(?<![a-z])(mm|cm|m|in)([234])(?![\w²³⁴])")
+_NOTHING = 1e-4  # less, in any unit shown, is what rounding leaves of zero
 _SAME_WELD = 0.3  # mm; 3 mm is sold and laid as 1/8 in (common practice)
 _DECIMALS = {"kg": 1, "N": 0, "N/mm": 0, "Hz": 1, "1": 2, "deg": 1, "N m": 1, "N m/deg": 0, "MPa": 1, "m2": 2, "%": 1}
 
@@ -32,7 +35,7 @@ _DECIMALS = {"kg": 1, "N": 0, "N/mm": 0, "Hz": 1, "1": 2, "deg": 1, "N m": 1, "N
 def _plain(value: float, decimals: int) -> str:
     if value != value:
         return "-"
-    if value and abs(value) < 0.5 * 10.0**-decimals and abs(value) >= 1e-9:
+    if value and abs(value) < 0.5 * 10.0**-decimals and abs(value) >= _NOTHING:
         return f"{value:.2g}"
     text = f"{value:.{decimals}f}"
     return text[1:] if text.startswith("-") and float(text) == 0 else text
@@ -83,6 +86,14 @@ def format_round(mm: float, system: str = "metric") -> str:
         return f"{mm:g} mm"
     share = 16 if system == "inch" else 100
     return format_length(round(mm / INCH * share) / share * INCH, system)
+
+
+def raised(text: str) -> str:
+    """Return ``text`` with the powers of its units raised: "mm2" is read as "mm²"."""
+    # Few texts have one; a plain look is quicker than an expression.
+    if "m2" not in text and "m3" not in text and "m4" not in text and "in" not in text:
+        return text
+    return _POWER.sub(lambda m: m[1] + "²³⁴"[int(m[2]) - 2], text)
 
 
 def format_quantity(value: float, unit: str, system: str = "metric") -> tuple[str, str]:

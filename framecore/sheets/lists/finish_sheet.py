@@ -7,7 +7,7 @@ from framecore.sheets.drawing.flow import Flow
 from framecore.shop.finish import film_words
 from framecore.stand.model import Stand
 from framecore.stand.work import work_of
-from framecore.units import format_quantity
+from framecore.units import format_quantity, raised
 
 
 def fill(stand: Stand, flow: Flow, size: float) -> None:
@@ -16,7 +16,7 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
     if stand.brief.finish.paint == "none" or not plan.coats:
         return
     flow.heading("Finish", keep=30.0)
-    area = " ".join(format_quantity(plan.area, "m2", units)).replace("m2", "m²").replace("sq ft", "ft²")
+    area = raised(" ".join(format_quantity(plan.area, "m2", units)))
     flow.line(f"{area} are painted; faces that lie on each other and bare places are taken off.", size)
     rows = [
         (TICK, c.name, " ".join(format_quantity(c.litres, "l", units)), film_words(units, c.film_um), c.text)

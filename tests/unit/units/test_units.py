@@ -20,6 +20,7 @@ from framecore.units import (
     parse_mass,
     parse_slope,
     parse_torque,
+    raised,
 )
 
 
@@ -89,3 +90,17 @@ def test_loads_and_slopes() -> None:
 
 def test_a_ratio_has_no_unit_text() -> None:
     assert format_quantity(1.67, "1") == ("1.67", "")
+
+
+def test_what_rounding_leaves_of_zero_is_shown_as_zero() -> None:
+    assert format_quantity(1.7e-5, "mm/m") == ("0.00", "mm/m")
+    assert format_quantity(-1.7e-5, "mm/m") == ("0.00", "mm/m")
+    assert format_quantity(0.0017, "mm/m") == ("0.0017", "mm/m")
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [("2.94 m2", "2.94 m²"), ("N mm2, kN/m2, 5 in4", "N mm², kN/m², 5 in⁴"), ("M2 of beam2, 12 mm", "M2 of beam2, 12 mm")],
+)
+def test_powers_of_units_are_raised(typed: str, read: str) -> None:
+    assert raised(typed) == read
