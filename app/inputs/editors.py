@@ -87,6 +87,7 @@ class LineEditor(QWidget):
         self._shown = ""
         self._inch = False
         self.line.editingFinished.connect(self._done)
+        self.setFocusPolicy(self.line.focusPolicy())  # only what takes the keys has a turn that can be set
         self.setFocusProxy(self.line)
 
     def show_value(self, value: Any, typical: bool) -> None:
@@ -226,6 +227,7 @@ class TableEditor(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self.button, 1)
+        self.setFocusPolicy(self.button.focusPolicy())
         self.setFocusProxy(self.button)
         self.rows: list[Any] = []
 

@@ -142,12 +142,17 @@ class InputsPanel(QWidget):
 
     def _fill(self, name: str, most: int | None = None) -> None:
         """Give a group its rows, ``most`` of them at a time."""
-        keys = self._waiting.pop(name, [])
+        group, keys = self.groups[name], self._waiting.pop(name, [])
         for key in keys[:most]:
             row = self._rows[key.path] = Row(key, self._document)
             row.refresh()
             row.show_finding(self._findings.get(key.path))
-            self.groups[name].add(row)
+            before = group.rows[-1].mark if group.rows else group.head
+            group.add(row)
+            if before.window() is self.window():
+                # What comes to a window late is last for the tab key; its turn is after the row above.
+                self.setTabOrder(before, row.editor)
+                self.setTabOrder(row.editor, row.mark)
         if most is not None and keys[most:]:
             self._waiting[name] = keys[most:]
 

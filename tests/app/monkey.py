@@ -45,6 +45,7 @@ from app.view3d import HeightSlider, StandView
 from app.window import MainWindow
 from app.window.main_window import Questions
 from framecore.brief import load_source
+from tests.app.strokes import clicked, struck, usable
 
 STALL_S = 3.0  # of the window's own thread in one stroke; processor time, so that a busy machine is no stall
 ROUND_S = 60.0
@@ -248,7 +249,7 @@ class Monkey:
         self.trail.append(f"click {button.name} {held.name} on {what} of {type(top).__name__} at {at.x()},{at.y()}")
         QTest.mouseMove(handle, at)
         if usable(handle):
-            (QTest.mouseDClick if self.chance.random() < 0.08 else QTest.mouseClick)(handle, button, held, at)
+            clicked(handle, button, held, at, 2 if self.chance.random() < 0.08 else 1)
         return "click"
 
     def _drag(self, top: QWidget) -> str:
@@ -278,7 +279,7 @@ class Monkey:
             top.activateWindow()
         self.trail.append(f"type {text[:20]!r} into {type(top.focusWidget()).__name__} of {type(top).__name__}")
         if self.chance.random() < 0.6 and usable(handle):
-            QTest.keyClick(handle, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+            struck(handle, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
         focus = top.focusWidget() if shiboken6.isValid(top) else None
         if focus is not None:
             for sign in text:
@@ -287,14 +288,14 @@ class Monkey:
                     if shiboken6.isValid(focus):
                         QApplication.sendEvent(focus, QKeyEvent(kind, 0, HELD[0], sign))
         if self.chance.random() < 0.7 and usable(handle):
-            QTest.keyClick(handle, self.chance.choice((Qt.Key.Key_Return, Qt.Key.Key_Tab)))
+            struck(handle, self.chance.choice((Qt.Key.Key_Return, Qt.Key.Key_Tab)))
         return "type"
 
     def _key(self, top: QWidget) -> str:
         key, held = self.chance.choice(KEYS), self.chance.choice(HELD)
         self.trail.append(f"key {held.name} {key.name} in {type(top).__name__}")
         if usable(top.windowHandle()):
-            QTest.keyClick(top.windowHandle(), key, held)
+            struck(top.windowHandle(), key, held)
         return "key"
 
     def _undo(self, top: QWidget) -> str:
@@ -302,7 +303,7 @@ class Monkey:
         self.trail.append(f"undo or redo in {type(top).__name__}")
         for _ in range(self.chance.randrange(1, 9)):
             if usable(top.windowHandle()):
-                QTest.keyClick(top.windowHandle(), keys, Qt.KeyboardModifier.ControlModifier)
+                struck(top.windowHandle(), keys, Qt.KeyboardModifier.ControlModifier)
         return "undo"
 
     def _menu(self, top: QWidget) -> str:
@@ -319,12 +320,12 @@ class Monkey:
         keys = entry.shortcut()
         if not keys.isEmpty() and self.chance.random() < 0.5:
             pressed = keys[0]
-            QTest.keyClick(window.windowHandle(), pressed.key(), pressed.keyboardModifiers())
+            struck(window.windowHandle(), pressed.key(), pressed.keyboardModifiers())
             return "menu"
         menu = next(m.menu() for m in window.menuBar().actions() if m.menu() and entry in m.menu().actions())
         menu.popup(window.menuBar().mapToGlobal(QPoint(5, 25)))
         if usable(menu.windowHandle()):
-            QTest.mouseClick(menu.windowHandle(), BUTTONS[0], HELD[0], menu.actionGeometry(entry).center())
+            clicked(menu.windowHandle(), BUTTONS[0], HELD[0], menu.actionGeometry(entry).center())
         return "menu"
 
     def _size(self, top: QWidget) -> str:
@@ -481,11 +482,6 @@ class Monkey:
             "stalls": self.watch.stalls, "longest": self.watch.longest, "left": self.left, "samples": self.samples,
             "grown": self.grown,
         }  # fmt: skip
-
-
-def usable(handle: object) -> bool:
-    """Whether a window is still there to be struck."""
-    return handle is not None and shiboken6.isValid(handle) and handle.isVisible()
 
 
 def main(seed: int, seconds: float, folder: Path) -> None:

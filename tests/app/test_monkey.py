@@ -16,8 +16,13 @@ from pathlib import Path
 from statistics import median
 
 import pytest
+import shiboken6
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
+from PySide6.QtGui import QWindow
+from PySide6.QtWidgets import QApplication
 
 from tests.app.conftest import HAS_SCREEN
+from tests.app.strokes import clicked, struck, usable
 
 SECONDS = float(os.environ.get("STANDWRIGHT_MONKEY", "20"))
 SEED = int(os.environ.get("STANDWRIGHT_MONKEY_SEED", "20261"))
@@ -107,3 +112,33 @@ assert any("visible QWidget" in s for s in met["left"]), met
         cwd=Path(__file__).parents[2], check=False,
     )
     assert done.returncode == 0, done.stderr[-3000:]
+
+
+STROKES = {
+    "key": lambda at: struck(at, Qt.Key.Key_A),
+    "double click": lambda at: clicked(at, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, QPoint(2, 2), times=2),
+}
+
+
+@pytest.mark.parametrize("stroke", STROKES.values(), ids=STROKES)
+def test_a_stroke_may_end_the_window_it_falls_on(qtbot, stroke):
+    """``QTest.keyClick`` and ``mouseDClick`` end the program here."""
+
+    class Ends(QObject):
+        def eventFilter(self, at, event):
+            if at is window and event.type() in (QEvent.Type.KeyPress, QEvent.Type.MouseButtonPress):
+                shiboken6.delete(window)
+                ended.append(True)
+                return True
+            return False
+
+    ended, window, ends = [], QWindow(), Ends()
+    window.show()
+    window.requestActivate()
+    qtbot.waitUntil(window.isExposed)
+    QApplication.instance().installEventFilter(ends)
+    try:
+        stroke(window)
+    finally:
+        QApplication.instance().removeEventFilter(ends)
+    assert ended == [True] and not usable(window)
