@@ -6,7 +6,6 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication, QWindow
 from PySide6.QtTest import QTest
 
-
 MODIFIERS = {
     Qt.KeyboardModifier.ShiftModifier: Qt.Key.Key_Shift,
     Qt.KeyboardModifier.ControlModifier: Qt.Key.Key_Control,
