@@ -62,7 +62,7 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
 
 def run_level(args: argparse.Namespace) -> int:
     """Answer one call; raises UnitError, BriefError or LayoutError with a sentence for the maker."""
-    from app.cli.main import load_stand
+    from app.cli.common import load_stand
 
     sys.stdout.write(told(args, load_stand(args.file)) + "\n")
     return OK

@@ -10,14 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.cli import level, search
+from app.cli.common import finding_line, load_stand, say
 from app.cli.parser import Parser, UsageError
-from app.words import tr
-from framecore.errors import BriefError, Finding, FramecoreError, LayoutError, Severity
-from framecore.words import Said, keep_names, languages, speak
+from framecore.errors import BriefError, FramecoreError, LayoutError
+from framecore.words import keep_names, languages, speak
 
 if TYPE_CHECKING:
-    from framecore.brief import BriefSource
-    from framecore.stand.model import Stand
+    pass
 
 OK, FAULT, BAD_INPUT = 0, 1, 2
 COMMANDS = ("check", "figures", "why", "packet", "search", "level")
@@ -53,46 +52,6 @@ def parser() -> argparse.ArgumentParser:
     search.add_parser(commands, [debug])
     level.add_parser(commands, [debug])
     return top
-
-
-def say(text: str) -> None:
-    """One line for the maker on stderr."""
-    print(f"standwright: {tr(text)}", file=sys.stderr)
-
-
-def finding_line(finding: Finding, name: str = "") -> str:
-    """One finding in one line: place, severity, sentence, what is allowed."""
-    where = name + (f":{finding.line}" if finding.line else "")
-    if finding.field:
-        where += f" [{finding.field}]" if where else f"[{finding.field}]"
-    message = tr(finding.message)
-    parts = [f"{where}: {tr(finding.severity.value)}: {message}" if where else message]
-    if finding.allowed and finding.allowed not in finding.message:
-        # Keys are named as they are typed.
-        allowed = finding.allowed if finding.code == "brief.unknown" else tr(finding.allowed)
-        parts.append(f"{tr('Allowed')}: {allowed}.")
-    if finding.nearest and finding.nearest not in finding.message:
-        parts.append(f"{tr('Nearest')}: {tr(finding.nearest)}.")
-    return Said(" ".join(" ".join(parts).split()))
-
-
-def load_stand(path: Path) -> Stand:
-    """Evaluate the brief in ``path``; raises as ``stand_of``."""
-    from framecore.brief import load_source
-
-    return stand_of(load_source(path))
-
-
-def stand_of(source: BriefSource) -> Stand:
-    """Evaluate a brief; raises BriefError or LayoutError with every reason that stops it."""
-    from framecore.brief.written import written
-    from framecore.stand import evaluate
-
-    reading = source.resolve()
-    if reading.brief is None:
-        raise BriefError(tuple(f for f in reading.findings if f.severity is Severity.STOP))
-    keep_names(*written(reading.brief))
-    return evaluate(reading.brief)
 
 
 def _check(args: argparse.Namespace) -> int:

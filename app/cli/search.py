@@ -58,7 +58,7 @@ def add_parser(commands: Any, parents: list[argparse.ArgumentParser]) -> None:
 def run_search(args: argparse.Namespace) -> int:
     """Answer one call; raises UsageError, BriefError or LayoutError with a sentence for the maker."""
     from app.beside.cores import hands
-    from app.cli.main import load_stand
+    from app.cli.common import load_stand
     from app.cli.parser import UsageError
     from framecore.search import AIMS, search, space_of
 

@@ -123,7 +123,7 @@ def _document(source: BriefSource, path: Path | None, settings: Settings) -> Doc
 
 
 def _without_screen(source: BriefSource, path: Path | None) -> int:
-    from app.cli.main import say, stand_of
+    from app.cli.common import say, stand_of
     from app.cli.packet import write_packet
 
     folder = Path(f"{path.stem if path else 'bench-lathe'}-packet")

@@ -199,7 +199,7 @@ def nth_fails(monkeypatch, n):
 @pytest.mark.timeout(1200)
 def test_the_packet_at_every_writing_in_turn(tmp_path, monkeypatch):
     """The disk is full from the n-th writing on: one sentence, nothing left; tried at writings all along the packet."""
-    from app.cli.main import stand_of
+    from app.cli.common import stand_of
     from app.cli.packet import write_packet
     from app.cli.window import sample_source
 
@@ -239,7 +239,7 @@ def test_saving_at_every_writing_in_turn(window, asked, monkeypatch, n):
 
 @pytest.mark.parametrize("kind", ["pdf", "dxf", "svg"])
 def test_sheets_on_a_full_disk_leave_the_old_file(tmp_path, monkeypatch, kind):
-    from app.cli.main import stand_of
+    from app.cli.common import stand_of
     from app.cli.window import sample_source
     from app.sheetview.dialog import write
     from framecore.sheets import compose

@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from app.cli.main import stand_of
+from app.cli.common import stand_of
 from app.cli.packet import write_packet
 from app.cli.window import sample_source
 
