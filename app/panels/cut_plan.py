@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 LEFT = 14
 NAME_WIDTH = 128
-TAIL_WIDTH, TAIL_COMPARED = 120, 180  # what is said behind a bar; more while there is a reference
+TAIL_GAP = 10  # before what is said behind a bar
 BAR_HEIGHT = 20
 ROW = 27
 HEAD = 30
@@ -94,7 +94,7 @@ class CutPlanView(QWidget):
         self._heads: list[Head] = []
         self._bars: list[Strip] = []
         self._sheets: list[QRectF] = []
-        self._height = 60
+        self._height, self._tail = 60, 0
 
     def show_stand(self, stand: Stand) -> None:
         """Show the plans of ``stand``."""
@@ -119,6 +119,13 @@ class CutPlanView(QWidget):
             self.lit = marks
             self.update()
 
+    def _tail_width(self, longest: str, changes: CutChanges | None) -> int:
+        """Room for the words after a bar: for all that may stand there, so that bars keep their scale while a hand drags."""
+        words = [tr(f"left over {longest}")]
+        if changes is not None and any(p.added or p.dropped for p in changes.plans):
+            words = [f"{words[0]}, {tr('added')}", tr("dropped")]
+        return TAIL_GAP + max(map(self.fontMetrics().horizontalAdvance, words))
+
     def resizeEvent(self, event: Any) -> None:
         """Arrange the bars for the new width."""
         super().resizeEvent(event)
@@ -133,10 +140,10 @@ class CutPlanView(QWidget):
         changes = cut_changes(shop, self._reference.shop) if self._reference is not None else None
         currency = shop.currency if self._reference is not None and self._reference.shop.currency == shop.currency else ""
         self.total = compared.total_words(changes, currency) if changes is not None else ""
-        tail = TAIL_COMPARED if changes is not None else TAIL_WIDTH
-        room = max(self.width() - 2 * LEFT - NAME_WIDTH - tail, 120)
         dropped = [b for p in changes.plans for b in p.dropped] if changes is not None else []
         longest = max((b.bar.length for b in (*(b for _, p in shop.plans for b in p.bars), *dropped)), default=1.0)
+        self._tail = self._tail_width(length(longest, units), changes)
+        room = max(self.width() - 2 * LEFT - NAME_WIDTH - self._tail, 120)
         scale = room / longest
         y = 4.0 + (HEAD if self.total else 0)
         against = {p.name: p for p in changes.plans} if changes is not None else {}
@@ -195,7 +202,7 @@ class CutPlanView(QWidget):
             x, high = float(x0), 0.0
             for n, sheet in enumerate(plan.sheets):
                 wide, tall = sheet.length * scale, sheet.width * scale
-                if x > x0 and x + wide > x0 + room + TAIL_WIDTH:
+                if x > x0 and x + wide > x0 + room + self._tail:
                     x, y, high = float(x0), y + high + SHEETS_APART, 0.0
                 box = QRectF(x, y, wide, tall)
                 self._sheets.append(box)
@@ -239,7 +246,7 @@ class CutPlanView(QWidget):
             gone = bar.sign == compared.MINUS
             painter.setPen(QColor(colours.faint) if gone else soft)
             painter.drawText(QRectF(LEFT, bar.y, NAME_WIDTH - 24, BAR_HEIGHT), middle, tr(bar.what))
-            painter.drawText(QRectF(x0 + bar.width + 10, bar.y, TAIL_COMPARED, BAR_HEIGHT), middle, bar.left)
+            painter.drawText(QRectF(x0 + bar.width + TAIL_GAP, bar.y, self._tail, BAR_HEIGHT), middle, bar.left)
             if bar.sign:
                 painter.setPen(QColor(colours.faint) if self.stale else accent)
                 painter.drawText(QRectF(x0 - 20, bar.y, 14, BAR_HEIGHT), Qt.AlignmentFlag.AlignCenter, bar.sign)
