@@ -267,7 +267,7 @@ class CutPlanView(QWidget):
                 painter.drawRect(slot.box)
             else:
                 painter.drawPolygon(slot.rim)
-            if slot.box.height() >= metrics.height() and slot.box.width() > metrics.horizontalAdvance(slot.mark) + 4:
+            if slot.box.height() >= metrics.height() and slot.box.width() > metrics.horizontalAdvance(slot.mark) + 2:
                 painter.setPen(ink)
                 painter.drawText(slot.box, Qt.AlignmentFlag.AlignCenter, slot.mark)
         if self.hasFocus():
