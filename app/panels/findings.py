@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 from app.theme import palette
 from app.words import tr
 from framecore.errors import Finding, Severity
+from framecore.units import typeset
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -73,7 +74,7 @@ class FindingsStrip(QWidget):
 
     def _add(self, shape: str, word: str, finding: Finding, extra: str) -> QListWidgetItem:
         said = f"{tr(finding.severity.value)}, {word}" if word else tr(finding.severity.value)
-        item = QListWidgetItem(f"{shape}  {said}   {tr(finding.message)}{extra}")
+        item = QListWidgetItem(f"{shape}  {said}   {typeset(tr(finding.message))}{extra}")
         item.setData(Qt.ItemDataRole.UserRole, finding)
         self.list.addItem(item)
         return item

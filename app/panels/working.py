@@ -16,7 +16,7 @@ from app.theme import palette
 from app.words import tr
 from framecore.figures.model import Figure, Input, Verdict
 from framecore.figures.words import input_origin, input_value
-from framecore.units import raised
+from framecore.units import typeset
 
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
@@ -69,7 +69,7 @@ def working_html(figure: Figure, units: str, before: Figure | None = None) -> st
     if work.source:
         parts.append(f"<p style='color:{soft}'>{escape(tr(f'Source: {work.source}'))}</p>")
     parts.append(f"<p style='color:{soft}'>{escape(figure.id)}</p>")
-    return raised("".join(parts))
+    return typeset("".join(parts))
 
 
 def _verdict(figure: Figure) -> str:

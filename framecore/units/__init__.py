@@ -1,6 +1,6 @@
 """Lengths, masses and loads as people type them, and how they are shown."""
 
-from framecore.units._format import format_length, format_quantity, format_round, format_weld, raised
+from framecore.units._format import format_length, format_quantity, format_round, format_weld, raised, typeset
 from framecore.units._parse import (
     FOOT,
     INCH,
@@ -32,4 +32,5 @@ __all__ = [
     "parse_slope",
     "parse_torque",
     "raised",
+    "typeset",
 ]

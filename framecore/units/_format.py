@@ -27,6 +27,7 @@ _INCH_UNITS: dict[str, tuple[str, float, int]] = {
     "l": ("US pt", 0.473176473, 2),
 }
 _POWER = re.compile(r"(?<![a-z])(mm|cm|m|in)([234])(?![\w²³⁴])")
+_TIMES = re.compile(r"(?<=[\d)π²³⁴]) x (?=[\w(√])|(?<=\w) x (?=[\d(√])")
 _NOTHING = 1e-4  # less, in any unit shown, is what rounding leaves of zero
 _SAME_WELD = 0.3  # mm; 3 mm is sold and laid as 1/8 in (common practice)
 _DECIMALS = {"kg": 1, "N": 0, "N/mm": 0, "Hz": 1, "1": 2, "deg": 1, "N m": 1, "N m/deg": 0, "MPa": 1, "m2": 2, "%": 1}
@@ -94,6 +95,12 @@ def raised(text: str) -> str:
     if "m2" not in text and "m3" not in text and "m4" not in text and "in" not in text:
         return text
     return _POWER.sub(lambda m: m[1] + "²³⁴"[int(m[2]) - 2], text)
+
+
+def typeset(text: str) -> str:
+    """Return ``text`` as it is printed: powers raised, and "x" between two factors as the sign for times."""
+    text = raised(text)
+    return _TIMES.sub(" × ", text) if " x " in text else text
 
 
 def format_quantity(value: float, unit: str, system: str = "metric") -> tuple[str, str]:

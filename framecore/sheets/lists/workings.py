@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 
 from framecore.figures.model import Figure, Input, Working
@@ -12,7 +11,7 @@ from framecore.sheets.drawing.flow import Flow, wrap
 from framecore.sheets.drawing.model import Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
 from framecore.stand.model import Stand
-from framecore.units import raised
+from framecore.units import typeset
 from framecore.words import Said, say
 
 EDGE = 5.0
@@ -20,7 +19,6 @@ GUTTER = 7.0
 INDENT = 3.0  # mm set in
 ROW, CLOSER = 1.6, (1.5, 1.45)  # of the text's height from line to line
 Printed = tuple[str, float, bool]
-TIMES = re.compile(r"(?<=[\w)]) x (?=[\w(])")
 AGAIN = {(True, False): "note: as above", (False, True): "source: as above", (True, True): "note and source: as above"}
 READ = ("mm", "kg", "N", "kN", "N m", "N/mm", "MPa", "m2", "l")  # units of inputs that an inch brief reads otherwise
 
@@ -119,14 +117,8 @@ def _lines(rows: Sequence[str], wide: float, size: float) -> list[Printed]:
     for n, row in enumerate(rows):
         indent = INDENT if n else 0.0
         for k, text in enumerate(wrap(row, wide - indent - 4.0, size, n == 0)):
-            out.append((_set(text), indent + (INDENT if k else 0.0), n == 0))
+            out.append((Said(typeset(text)), indent + (INDENT if k else 0.0), n == 0))
     return out
-
-
-def _set(text: str) -> str:
-    """A printed line with its powers raised and its times sign."""
-    text = Said(raised(text))
-    return Said(TIMES.sub(" × ", text)) if " x " in text else text
 
 
 def _figure(flow: Flow, lines: Sequence[Printed], size: float, down: float) -> None:

@@ -21,6 +21,7 @@ from framecore.units import (
     parse_slope,
     parse_torque,
     raised,
+    typeset,
 )
 
 
@@ -104,3 +105,7 @@ def test_what_rounding_leaves_of_zero_is_shown_as_zero() -> None:
 )
 def test_powers_of_units_are_raised(typed: str, read: str) -> None:
     assert raised(typed) == read
+
+
+def test_a_times_sign_stands_between_factors_only() -> None:
+    assert typeset("4 x √(30) x 2 mm2, the x axis, 60x60x3") == "4 × √(30) × 2 mm², the x axis, 60x60x3"
