@@ -444,8 +444,8 @@ class Monkey:
         now = time.monotonic()
         if now > self.until or now > self._round_until:
             if nested or QApplication.activeModalWidget() is not None:
+                QTimer.singleShot(2, self.step)  # first: to close may ask, and somebody has to answer
                 (QApplication.activePopupWidget() or QApplication.activeModalWidget() or self.window).close()
-                QTimer.singleShot(2, self.step)
                 return
             self._end_round()
             self._round_until = now + self.round_s

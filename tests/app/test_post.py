@@ -8,11 +8,13 @@ import sys
 import threading
 import weakref
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QApplication
 
+from app.live import memory
 from app.live.memory import YOUNG, Collector
 from app.live.post import posted
 
@@ -146,8 +148,9 @@ def test_old_objects_are_collected_too_in_their_time(qtbot, collector):
     assert ended == [threading.main_thread()]
 
 
-def test_free_memory_is_given_back_at_rest(qapp):
-    now, given = [0.0], []
+def test_free_memory_is_given_back_at_rest(qapp, monkeypatch):
+    now, given, held = [0.0], [], [Qt.MouseButton.NoButton]
+    monkeypatch.setattr(memory, "QGuiApplication", SimpleNamespace(mouseButtons=lambda: held[0]))
     found = Collector(clock=lambda: now[0])
     try:
         found._trim = lambda: given.append(now[0])
@@ -155,6 +158,10 @@ def test_free_memory_is_given_back_at_rest(qapp):
         for now[0] in (1.0, 19.0, 21.0, 22.0, 40.0, 42.0):
             found.look()
         assert given == [21.0, 42.0]
+        held[0] = Qt.MouseButton.LeftButton
+        for now[0] in (63.0, 84.0):
+            found.look()
+        assert given == [21.0, 42.0], "in the middle of a drag"
     finally:
         found.deleteLater()
         gc.enable()
