@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from app.window.main_window import MainWindow
 
 SIZE = (1500, 940)
+BELOW = 330  # px of height for a panel in the place of the cut plan, which is content with less
 # What a panel is called in the store, and its share of its splitter at first, in pixels.
 _FIRST = {
     "whole": (384, 1196),
@@ -40,6 +41,7 @@ class Layout(QObject):
         super().__init__(window)
         self._window = window
         self._splitters: dict[str, QSplitter] = {}
+        self._before: QByteArray | None = None  # of "upright", while a panel below has some of the view's height
         self._build()
         self.panels: dict[str, QWidget] = {
             "settings": window.inputs, "figures": self._splitters["right"], "cut plan": self._splitters["low"],
@@ -127,6 +129,18 @@ class Layout(QObject):
         for k in range(2):
             low.widget(k).setVisible(not on)
         widget.setVisible(on)
+        self._make_room_below(on)
+
+    def _make_room_below(self, on: bool) -> None:
+        """Give what is chosen from more height than a cut plan needs, and take it back afterwards."""
+        upright = self._splitters["upright"]
+        top, below = upright.sizes()
+        if on and 0 < below < BELOW:
+            self._before = upright.saveState()
+            upright.setSizes([top + below - BELOW, BELOW])
+        elif not on and self._before is not None:
+            self._restore_splitter(upright, self._before)
+            self._before = None
 
     def below(self) -> list[QWidget]:
         """The panels that are open at the bottom."""
@@ -140,7 +154,8 @@ class Layout(QObject):
         settings = self._window.settings
         settings.save_window("geometry", self._window.saveGeometry())
         for name, splitter in self._splitters.items():
-            settings.save_window(f"split {name}", splitter.saveState())
+            lent = self._before if name == "upright" else None
+            settings.save_window(f"split {name}", lent or splitter.saveState())
         settings.save_names("panels closed", [n for n, p in self.panels.items() if p.isHidden()])
         settings.save_names("groups open", [n or "." for n, g in self._window.inputs.groups.items() if g.head.isChecked()])
 
@@ -186,6 +201,7 @@ class Layout(QObject):
         for name in self.panels:
             self.open_panel(name, True)
         self.fit_into(room.width())
+        self._before = None
         for name, sizes in _FIRST.items():
             self._splitters[name].setSizes(list(sizes))
         for name, group in window.inputs.groups.items():

@@ -8,6 +8,8 @@ import pytest
 
 from app.document import Document, Settings
 from app.window import MainWindow
+from app.window.better import SEARCH
+from app.window.layout import BELOW
 from app.window.questions import _there
 from framecore.brief import load_source
 
@@ -85,6 +87,21 @@ def test_another_panel_below_does_not_spoil_the_sizes_of_plan_and_list(qtbot, st
     first.close()
     second = start()
     assert second.places._splitters["low"].sizes() == pytest.approx(sizes, abs=4)  # the handle of the third took a little
+
+
+def test_a_panel_below_borrows_height_and_gives_it_back(qtbot, start):
+    window = start()
+    upright = window.places._splitters["upright"]
+    before = upright.sizes()
+    window.better.show_below(SEARCH, True)
+    assert before[1] < BELOW <= upright.sizes()[1]
+    window.close()
+    again = start()
+    upright = again.places._splitters["upright"]
+    assert upright.sizes() == before, "what was borrowed is not remembered"
+    again.better.show_below(SEARCH, True)
+    again.better.show_below(SEARCH, False)
+    assert upright.sizes() == before
 
 
 def test_the_last_folder_is_kept_while_it_is_there(start, settings, tmp_path):
