@@ -13,7 +13,7 @@ from framecore.catalogue._mass import kg_per_m
 from framecore.catalogue._tables import Row
 from framecore.catalogue.model import Profile, SectionProperties, Shape
 
-_CHORDS = {Shape.ROUND_TUBE: 12, Shape.ROUND_BAR: 12}  # per quarter turn
+_CHORDS = 12  # per quarter turn: the area of a small thick tube within 0.1 %
 _TUBES = (Shape.SQUARE_TUBE, Shape.RECT_TUBE)
 _ROUNDS = (Shape.ROUND_TUBE, Shape.ROUND_BAR)
 _ANGLES = (Shape.EQUAL_ANGLE, Shape.UNEQUAL_ANGLE)
@@ -190,7 +190,6 @@ def build(row: Row) -> Profile:
     if "eo" in facts:
         shear_centre = (-(y_c + facts["eo"]), 0.0)
 
-    chords = _CHORDS.get(row.shape, 8)
     points = _stress_points(row, rings[0]) - centroid
     extent = np.abs(rings[0].corners - centroid).max(axis=0)
     w_pl_y, w_pl_z = _plastic(row, rings)
@@ -242,6 +241,6 @@ def build(row: Row) -> Profile:
         box_centre=box,
         properties=properties,
         outline=placed(_cheap(row, rings)),
-        outline_fine=placed(tuple(r.fine(chords) for r in rings)),
+        outline_fine=placed(tuple(r.fine(_CHORDS) for r in rings)),
         note=row.note,
     )
