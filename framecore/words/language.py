@@ -138,7 +138,12 @@ class Language:
             if not found or not known:
                 return None
             out.append(said + self.number(found[2]))
-        betweens = [p if p == ", " else f" {self._exact(p.strip()) or p.strip()} " for p in parts[1::2]]
+        betweens: list[str] = []
+        for part in parts[1::2]:
+            word = self._whole.get(part.strip())
+            if part != ", " and word is None:
+                return None
+            betweens.append(part if part == ", " else f" {word} ")
         return "".join(x for pair in zip(out, [*betweens, ""], strict=True) for x in pair)
 
     def _joined(self, core: str) -> tuple[str, bool] | None:

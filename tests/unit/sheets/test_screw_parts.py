@@ -192,7 +192,9 @@ def test_turned_sizes_in_inches_are_true_fractions_or_thousandths():
     found = texts(drawn(seat("bench-mill", units="inch")), Dimension)
     assert "1 3/4" in found, "the sleeve in a 2 in tube of 1/8 in wall"
     assert not any("~" in t for t in texts(drawn(seat("bench-mill", units="inch")), Leader))
-    assert "0.787" in [t.lstrip("ø") for t in found], "20 mm is no fraction"
+    assert "7/8" in [t.lstrip("ø") for t in found], "a sleeve as sold in inches"
+    found = texts(drawn(seat("bench-lathe", units="inch")), Dimension)
+    assert "2.126" in found, "54 mm between the walls of a 60 mm tube is no fraction"
 
 
 def test_a_machine_that_rests_has_no_such_sheet():
