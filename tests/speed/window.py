@@ -38,7 +38,7 @@ def _drag_here() -> None:
     window = MainWindow(Document(load_source(SAMPLE), None), Settings())
     window.resize(1400, 900)
     window.show()
-    for _ in range(20):
+    for _ in range(80):  # a second and a half: what is filled after the first picture is there before a hand is at the slider
         application.processEvents()
         time.sleep(0.02)
     settle()
