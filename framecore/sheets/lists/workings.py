@@ -113,7 +113,7 @@ def _value(item: Input, units: str) -> str:
 
 def _lines(rows: Sequence[str], wide: float, size: float) -> list[Printed]:
     """Lines as they are printed: text, how far it is set in, bold."""
-    out = []
+    out: list[Printed] = []
     for n, row in enumerate(rows):
         indent = INDENT if n else 0.0
         for k, text in enumerate(wrap(row, wide - indent - 4.0, size, n == 0)):
