@@ -148,7 +148,7 @@ def test_every_figure_opens_its_working(qtbot, window):
         window.figures.rows[name].click()
         text = window.working.text.toPlainText()
         assert figure.label in text and name in text
-        assert figure.working.source in text
+        assert typeset(figure.working.source) in text
 
 
 def test_the_filter_finds_a_setting(window):
