@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 
 from app.inputs.fields import keys
 from framecore.errors import Severity
+from framecore.units import typeset
 
 
 def settled(qtbot, window):
