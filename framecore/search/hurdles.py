@@ -17,8 +17,9 @@ from framecore.search.space import with_value
 from framecore.search.words import change_words
 from framecore.stand import Evaluator, Stand
 
-# Lengths that no figure but a limit asks for: tried larger, mm.
-_LARGER = {"feet.pad_thickness": (15.0, 20.0, 25.0, 30.0)}
+# Pads that no figure but a limit asks for, mm: tried where they are thicker than the present one.
+_PAD = "feet.pad_thickness"
+_THICKER = (15.0, 20.0, 25.0, 30.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,12 +69,9 @@ def hurdles(best: Candidate, *, tell: Callable[[int, int], None], stop: Callable
 
 def _changes(brief: Brief, frame: Frame) -> Iterator[Change]:
     yield from single_changes(brief, frame)
-    for key, values in _LARGER.items():
-        now = float(brief.feet.pad_thickness)
-        for value in (v for v in values if v > now and v <= BY_PATH[key].kind.high):
-            yield Change(
-                words=change_words(brief, key, now, value), values=((key, value),), brief=with_value(brief, key, value)
-            )
+    now = brief.feet.pad_thickness
+    for value in (v for v in _THICKER if now < v <= BY_PATH[_PAD].kind.high):
+        yield Change(words=change_words(brief, _PAD, now, value), values=((_PAD, value),), brief=with_value(brief, _PAD, value))
 
 
 def _hurdle(figure: Figure, stand: Stand, tried: list[tuple[Change, Stand]]) -> Hurdle:
