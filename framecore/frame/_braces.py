@@ -41,7 +41,7 @@ from framecore.frame._brace_findings import (
 from framecore.frame._build import box_bar
 from framecore.frame.draft import Draft
 from framecore.frame.fitup import tube_branch
-from framecore.frame.model import Bay, FitUp, Joint, Member, Plate, Plated, PlateRole, Role, Vector
+from framecore.frame.model import NOTCH_SPARE, Bay, FitUp, Joint, Member, Plate, Plated, PlateRole, Role, Vector
 from framecore.frame.vector import along, cross, dot, minus
 from framecore.units import format_round
 
@@ -306,8 +306,10 @@ def add_panel(draft: Draft, bay: Bay, members: dict[str, Member], braces: Braces
     sheet = (max(outer), max(outer) + braces.panel_thickness)
     passing = [m for m in _passing(members, bay, sheet) if m not in about]
     rim: list[Vector] = []
+    clear = draft.brief.welding.leg + NOTCH_SPARE  # what passes is welded to the members about
     for own, wide in zip(bay.corners, corners, strict=True):
-        rim += _notched(bay, own, wide, draft.brief.welding.leg) if _near(passing, wide, lap) else [wide]
+        near = [m for m in passing if _near(m, wide, lap)]
+        rim += _notched(bay, own, wide, near, clear) if near else [wide]
     outline = np.array([(dot(minus(c, corners[0]), u), dot(minus(c, corners[0]), v)) for c in rim])
     if len(rim) > 4:
         how += "; corners notched where rails pass"
@@ -334,25 +336,28 @@ def _passing(members: dict[str, Member], bay: Bay, sheet: tuple[float, float]) -
     return out
 
 
-def _near(passing: list[Member], corner: Vector, lap: float) -> bool:
-    """Whether one of the members passes the panel's corner, mm."""
-    for m in passing:
-        off = minus(corner, m.start.point)
-        half = (m.profile.width / 2 + lap, m.profile.height / 2 + lap)
-        if abs(dot(off, m.y_axis)) < half[0] and abs(dot(off, m.z_axis)) < half[1]:
-            return True
-    return False
+def _near(passing: Member, corner: Vector, lap: float) -> bool:
+    """Whether a member passes the panel's corner, mm."""
+    off = minus(corner, passing.start.point)
+    half = (passing.profile.width / 2 + lap, passing.profile.height / 2 + lap)
+    return abs(dot(off, passing.y_axis)) < half[0] and abs(dot(off, passing.z_axis)) < half[1]
 
 
-def _notched(bay: Bay, own: Vector, wide: Vector, clear: float) -> list[Vector]:
-    """Return a panel's corner with a notch to the bay's own corner, clear of the weld above and below it."""
+def _notched(bay: Bay, own: Vector, wide: Vector, near: list[Member], clear: float) -> list[Vector]:
+    """Return a panel's corner notched to the bay's own corner, and further where what passes is wider; ``clear`` of it, mm."""
     u, v = axes(bay)
     out = minus(wide, own)
-    across, up = dot(out, u), dot(out, v)
-    inner = along(own, -clear if up > 0 else clear, v)
-    beside, over = along(inner, across, u), along(own, up, v)
+    inner = own
+    for axis in (u, v):
+        sign = 1.0 if dot(out, axis) > 0 else -1.0
+        back = (-sign * axis[0], -sign * axis[1], -sign * axis[2])
+        # How far behind the bay's own corner the nearest face of what passes begins.
+        deep = max(reach_towards(m, back) - dot(own, back) for m in near)
+        inner = along(inner, max(deep + clear, 0.0), back)
+    rest = minus(wide, inner)
+    beside, over = along(inner, dot(rest, u), u), along(inner, dot(rest, v), v)
     turn = [beside, inner, over]
-    return turn if across * up > 0 else turn[::-1]
+    return turn if dot(out, u) * dot(out, v) > 0 else turn[::-1]
 
 
 def _top(draft: Draft) -> None:

@@ -374,6 +374,23 @@ def test_a_panel_is_notched_where_long_rails_pass():
         assert all((body[name] ^ body[n]).volume() < 0.1 for n in body if n != name)
 
 
+@pytest.mark.parametrize("ring", ["SHS 50x50x3", "SHS 60x60x3", "SHS 80x80x3"])
+def test_the_notch_of_a_panel_clears_the_rail_and_its_weld_whatever_its_width(ring):
+    """A ring wider than the legs runs on behind the bay's corner: the notch goes as far as the rail and its fillets."""
+    sections = {"legs": "SHS 60x60x3", "top_rails": ring}
+    f = stand(layout="pedestal pair", length=1400.0, braces={"left": "sheet panel"}, sections=sections)
+    inner = next(p for p in f.plates if p.role == "panel" and "inner" in p.name)
+    rail, legs = [[f.member(f"{m} {e}").start.point for e in es] for m, es in (("top rail", ("front", "back")),
+                                                                              ("leg", ("FML", "BML")))]  # fmt: skip
+    wide, low = f.member("top rail front").profile.width, rail[0][2] - f.member("top rail front").profile.height / 2
+    corners = inner.outline @ [inner.u_axis, inner.v_axis] + inner.origin
+    tab = np.ptp(corners[corners[:, 2] > low - 1.0, 1])
+    # 3 mm fillets and a millimetre to spare beside the rails; a narrower ring leaves it to the legs.
+    assert tab == pytest.approx(min(rail[1][1] - rail[0][1] - wide - 2 * 4.0, legs[1][1] - legs[0][1] - 60.0))
+    body = bodies(f)
+    assert all((body[inner.name] ^ body[n]).volume() < 0.1 for n in body if n != inner.name)
+
+
 def test_a_panel_over_faces_that_are_not_flush_tells_which_to_pack_out():
     f = stand(layout="trestle", splay=0.0, braces={"left": "sheet panel"})
     found = [x for x in f.findings if x.code == "braces.panel_step"]

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from framecore import evaluate, load_brief
+from framecore.frame import _braces
 from framecore.frame.model import Hole, Plate, PlateRole
 from framecore.sheets import overlaps, write_dxf
 from framecore.sheets.assemblies import general
@@ -208,7 +209,8 @@ def test_words_of_slots_blind_holes_and_cut_corners():
         (35.0, 35.0, 65.0, 35.0), (35.0, 45.0, 65.0, 45.0)}  # fmt: skip
 
 
-def test_a_notch_that_a_weld_needs_deeper_is_said_beside_the_plate():
+def test_a_notch_that_a_weld_needs_deeper_is_said_beside_the_plate(monkeypatch):
+    monkeypatch.setattr(_braces, "NOTCH_SPARE", -3.0)  # the sheet as if it were cut without regard to fillets
     made = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "long-lathe-pedestals")))
     asked = {w.mark for w in made.work().welds if w.why.startswith("notch the panel")}
     said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text))
@@ -217,6 +219,14 @@ def test_a_notch_that_a_weld_needs_deeper_is_said_beside_the_plate():
     kinds = [p for p in made.shop.plates if p.label == "panel"]
     told = {name for kind in kinds if deeper(made, kind) for name in kind.names}
     assert told == {"panel inner left", "panel inner right"}  # the others lap no rail that ends there
+
+
+def test_a_panel_is_drawn_with_the_notch_that_rails_and_welds_need():
+    """Legs of 60 under a ring of 80: 20 on the leg, 20 more of the rail, 4 for its fillet; up 20 on the rail and 4."""
+    made = evaluate(load_brief(next(p for p in SAMPLES if p.stem == "long-lathe-pedestals")))
+    said = " ".join(p.text for d in plates.pages(made, "A3") for p in d.primitives if isinstance(p, Text | Leader))
+    assert "2 × notch 44 across × 24 up" in said
+    assert "deeper than drawn" not in said and not [w.mark for w in made.work().welds if w.why.startswith("notch")]
 
 
 def test_a_shelf_is_drawn_and_cut_with_the_notch_its_welds_need():
