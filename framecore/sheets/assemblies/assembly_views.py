@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -16,7 +17,7 @@ from framecore.sheets.assemblies.part_views import PartView, look_at, part_ink, 
 from framecore.sheets.drawing.dims import Span, cuts, place, rooms, text_box
 from framecore.sheets.drawing.hidden import View
 from framecore.sheets.drawing.labels import beside
-from framecore.sheets.drawing.lanes import STEP
+from framecore.sheets.drawing.lanes import APART, STEP
 from framecore.sheets.drawing.model import Dimension, Leader, Line, Point2, Primitive, Text, ViewPlacement
 from framecore.sheets.drawing.pens import strokes, text_width
 from framecore.sheets.drawing.tips import tips_of
@@ -36,6 +37,8 @@ MARKS = 17.0  # mm beside a view for its marks
 GUTTER = 10.0  # mm between two drawings
 SET_IN = (PlateRole.BRACKET, PlateRole.GUSSET, PlateRole.HEAD, PlateRole.BASE)  # plates that could sit elsewhere
 SAME = 0.5  # mm; sizes that differ by less are shown once
+
+_Taken = tuple[float, float, float, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -73,18 +76,21 @@ def picture(
 def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[Span]]:
     """Return the sizes across and up on paper: over all, and the places of members from the lower and left edges."""
     x0, y0, x1, y1 = p.seen.box
-    across: list[tuple[float, float, float]] = [(x0, x1, y0)]  # from, to, where it is taken
-    up: list[tuple[float, float, float]] = [(y0, y1, x0)]
+    across: list[_Taken] = [(x0, x1, y0, "")]  # from, to, where it is taken, of which piece
+    up: list[_Taken] = [(y0, y1, x0, "")]
+    # Where the pieces are not marked in the view, their places are.
+    mark = {} if p.marked else stand.shop.piece_of
     flat = [(p.view.flat(np.array([c.a, c.b])), c) for c in p.checks if c.kind in ("over all", "corner height")]
     for ends, _ in flat:
         (ax, ay), (bx, by) = ends.tolist()
         if abs(ay - by) < SAME:
-            across.append((min(ax, bx), max(ax, bx), ay))
+            across.append((min(ax, bx), max(ax, bx), ay, ""))
         elif abs(ax - bx) < SAME:
-            up.append((min(ay, by), max(ay, by), ax))
+            up.append((min(ay, by), max(ay, by), ax, ""))
     datum, stands = _datum(stand, p, flat), _stands(p.view)
     for axis, spans in ((0, across), (1, up)):
-        spans += [(datum[axis], t.place, t.along) for t in places(stand, p.told, p.view, axis)]
+        told = places(stand, p.told, p.view, axis)
+        spans += [(datum[axis], t.place, t.along, mark.get(t.name, "")) for t in told]
         # What is taken in whole is told by the lowest of its members: the others lie by its own sheet. Frames that were laid
         # flat and stand at an end are told by the measures over all; what else there is, the view from the front tells.
         for flat_one, names in p.taken:
@@ -93,11 +99,18 @@ def sizes(stand: Stand, p: Picture, at: Point2, scale: float) -> dict[str, list[
             found = places(stand, names, p.view, axis)
             if found:
                 first = min(found, key=lambda t: t.place)
-                spans.append((datum[axis], first.place, first.along))
+                spans.append((datum[axis], first.place, first.along, mark.get(first.name, "")))
+    on, words = partial(_on, at, scale), length_words(stand)
     return {
-        "across": [Span(_on(at, scale, a, y), _on(at, scale, b, y), b - a) for a, b, y in _once(across)],
-        "up": [Span(_on(at, scale, x, a), _on(at, scale, x, b), b - a) for a, b, x in _once(up)],
+        "across": [_marked(Span(on(a, y), on(b, y), b - a, m), scale, words) for a, b, y, m in _once(across)],
+        "up": [_marked(Span(on(x, a), on(x, b), b - a, m), scale, words) for a, b, x, m in _once(up)],
     }
+
+
+def _marked(span: Span, scale: float, words: Callable[[float], str]) -> Span:
+    """A size with its mark where both stand between the arrows, else without: outside it would crowd its neighbours."""
+    fits = text_width(span.said(words), HEIGHT) + APART <= scale * span.value
+    return span if fits else replace(span, mark="")
 
 
 def told_how(stand: Stand, shown: Sequence[Picture]) -> str:
@@ -105,6 +118,8 @@ def told_how(stand: Stand, shown: Sequence[Picture]) -> str:
     text = "Places to lower and left edges"
     if any(t.middle for p in shown for t in places(stand, p.told, p.view, 0)):
         text += ", of bearers to the centre line"
+    if any(not p.marked for p in shown):
+        text += ", with the mark of the piece where there is room"
     return text + ("; thin: diagonals to measure" if any(c.kind == "diagonal" for p in shown for c in p.checks) else "")
 
 
@@ -142,12 +157,19 @@ def _on(at: Point2, scale: float, x: float, y: float) -> Point2:
     return at[0] + scale * x, at[1] + scale * y
 
 
-def _once(spans: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
-    """Drop sizes of nothing and those already there."""
-    out: list[tuple[float, float, float]] = []
-    for a, b, c in spans:
-        if b - a > SAME and not any(abs(a - d) < SAME and abs(b - e) < SAME for d, e, _ in out):
-            out.append((a, b, c))
+def _once(spans: Sequence[_Taken]) -> list[_Taken]:
+    """Drop sizes of nothing and those already there, which take the marks of the others; what is over all needs none."""
+    out: list[_Taken] = []
+    for a, b, c, mark in spans:
+        if b - a <= SAME:
+            continue
+        same = next((k for k, (d, e, _, _) in enumerate(out) if abs(a - d) < SAME and abs(b - e) < SAME), None)
+        if same is None:
+            out.append((a, b, c, mark))
+            continue
+        d, e, f, known = out[same]
+        if known and mark not in known.split(", "):
+            out[same] = (d, e, f, f"{known}, {mark}")
     return out
 
 

@@ -23,11 +23,16 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """One size to show: feature points on paper, true size in mm."""
+    """One size to show: feature points on paper, true size in mm, the mark of the piece it leads to ("": plain to see)."""
 
     a: Point2
     b: Point2
     value: float
+    mark: str = ""
+
+    def said(self, words: Callable[[float], str]) -> str:
+        """Return the size as printed."""
+        return f"{words(self.value)} {self.mark}" if self.mark else words(self.value)
 
 
 def lanes_needed(spans: Sequence[Span], side: str, words: Callable[[float], str]) -> float:
@@ -67,7 +72,7 @@ def _plan(
             round(max(abs(span.a[k] - edges[s]), abs(span.b[k] - edges[s])), 3) if edges and len(sides) > 1 else 0.0
             for s in sides
         )
-        sizes.append(Size(low, high, text_width(words(span.value), HEIGHT), over))
+        sizes.append(Size(low, high, text_width(span.said(words), HEIGHT), over))
     return arrange(sizes)
 
 
@@ -78,7 +83,7 @@ def overhang(
     left = right = 0.0
     for span, p in zip(spans, _plan(spans, (side,), words).places, strict=True):
         a, b = _along(span, side)
-        half = text_width(words(span.value), HEIGHT) / 2
+        half = text_width(span.said(words), HEIGHT) / 2
         tail = 0.0 if b - a >= 3 * ARROW and not p.out else 2 * ARROW
         left, right = max(left, low - min(a - tail, p.middle - half)), max(right, max(b + tail, p.middle + half) - high)
     return left, right
@@ -107,7 +112,7 @@ def place(spans: Sequence[Span], edges: Mapping[str, float], words: Callable[[fl
     sides = tuple(edges)
     out: list[Dimension] = []
     for span, p in zip(spans, _plan(spans, sides, words, edges).places, strict=True):
-        side, text = sides[p.side], words(span.value)
+        side, text = sides[p.side], span.said(words)
         away = 1.0 if side in ("right", "above") else -1.0
         at = edges[side] + away * (FIRST + STEP * p.lane)
         lift = 0.0 if p.out else GAP + HEIGHT / 2
