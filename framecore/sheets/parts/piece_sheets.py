@@ -25,6 +25,7 @@ from framecore.units import POUND
 EDGE = 6.0  # mm kept to the frame
 GUTTER = 10.0  # mm between columns
 BETWEEN = 6.0  # mm between pieces
+NARROWEST = 110.0  # mm a third column is wide at least: as on small paper two are
 TALLEST, SHORTER = 24.0, 12.5  # mm on paper that a section is high at most; and where that saves a page
 ASIDE = 13.0  # mm kept left and right of a bar, for words of its sizes
 HEAD, TEXT = 3.5, 2.5
@@ -52,18 +53,14 @@ class _Cell:
 
 def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
     """Draw every piece of the stand, column by column."""
-    x0, y0, x1, y1 = drawing_space(paper)
-    wide = (x1 - x0 - 2 * EDGE - GUTTER) / 2
-    top, floor = y1 - EDGE, y0 + TITLE_HEIGHT + 4.0
-    columns = []
-    for left in (x0 + EDGE, x0 + EDGE + wide + GUTTER):
-        aside = left + wide <= x1 - TITLE_WIDTH - 2.0
-        columns.append((left, y0 + EDGE if aside else floor))
-    out = _laid([_cell(stand, p, wide, TALLEST) for p in stand.shop.pieces], columns, top)
-    if len(out) > 1:
-        # Drawn a little smaller they may need a page less.
-        shorter = _laid([_cell(stand, p, wide, SHORTER) for p in stand.shop.pieces], columns, top)
-        out = shorter if len(shorter) < len(out) else out
+    out, wide = _paged(stand, paper, 2, TALLEST)
+    # Drawn a little smaller, or in narrower columns, they may need a page less.
+    for count, most in ((2, SHORTER), (3, TALLEST), (3, SHORTER)):
+        if len(out) == 1 or (count > 2 and _columns(paper, count)[1] < NARROWEST):
+            break
+        tried, narrow = _paged(stand, paper, count, most)
+        if len(tried) < len(out):
+            out, wide = tried, narrow
     drafts = []
     for k, placed in enumerate(out, 1):
         views: list[ViewPlacement] = []
@@ -79,6 +76,22 @@ def pages(stand: Stand, paper: str) -> tuple[Draft, ...]:
             Draft(title=title, kind="Part drawing", primitives=tuple(primitives), views=tuple(views), scale_text=text)
         )
     return tuple(drafts)
+
+
+def _paged(stand: Stand, paper: str, count: int, most: float) -> tuple[list[list[tuple[_Cell, Point2]]], float]:
+    """Pages of pieces in so many columns, and how wide a column is, mm."""
+    columns, wide = _columns(paper, count)
+    top = drawing_space(paper)[3] - EDGE
+    return _laid([_cell(stand, p, wide, most) for p in stand.shop.pieces], columns, top), wide
+
+
+def _columns(paper: str, count: int) -> tuple[list[Point2], float]:
+    """Left edge of each column and how far it comes down; their width, mm."""
+    x0, y0, x1, _ = drawing_space(paper)
+    wide = (x1 - x0 - 2 * EDGE - (count - 1) * GUTTER) / count
+    lefts = [x0 + EDGE + k * (wide + GUTTER) for k in range(count)]
+    floor = y0 + TITLE_HEIGHT + 4.0
+    return [(left, y0 + EDGE if left + wide <= x1 - TITLE_WIDTH - 2.0 else floor) for left in lefts], wide
 
 
 def _laid(cells: Sequence[_Cell], columns: Sequence[Point2], top: float) -> list[list[tuple[_Cell, Point2]]]:

@@ -227,3 +227,12 @@ def test_pieces_of_one_mark_that_lie_otherwise_are_told_apart():
     ))  # fmt: skip
     words = facing_words(other, (m.name, "twin"), shape_of(other, m))
     assert len(words) == 2 and words[0].startswith(f"{m.name}: ") and words[1].startswith("twin: ")
+
+
+@pytest.mark.parametrize("name", ["long-lathe-pedestals", "saw-on-wheels", "workbench"])
+def test_a_third_column_saves_a_page_with_two_pieces_on_it(name):
+    """In two columns the last pieces need a page of their own: three hold them all, each as wide as on small paper."""
+    (sheet,) = sheets(name)
+    heads = {round(p.at[0]) for p in sheet.primitives if isinstance(p, Text) and p.bold and "   1:" in p.text}
+    assert len(heads) == 3
+    assert len(sheets(name, "A4")) > 1
