@@ -6,11 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.sparse import csr_array
-from scipy.sparse.csgraph import reverse_cuthill_mckee
 
 from framecore.fem.model import Floats, Ints
-
-_RESTARTS = 20  # other start orders tried for a narrower band; costs a few ms, once per topology
+from framecore.fem.numbering import narrow
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,9 +33,9 @@ class Topology:
 
     @classmethod
     def of(cls, elements: Ints, n_nodes: int) -> Topology:
-        """Number the nodes by reverse Cuthill-McKee, keeping the narrowest of a few starts."""
+        """Number the nodes so that the band is narrow."""
         elements = np.array(elements, np.intp)
-        position = _narrowest(elements, n_nodes)
+        position = narrow(elements, n_nodes)
         blocks = np.concatenate([position[elements], np.repeat(position[:, None], 2, 1)])
         dof = (blocks[:, :, None] * 6 + np.arange(6)).reshape(len(blocks), 12)
         m = len(elements)
@@ -86,20 +84,3 @@ class Topology:
     def outward(self, values: Floats) -> Floats:
         """Reorder (6 n, c) from the banded order back to (n, 6, c)."""
         return np.asarray(values.reshape(self.n_nodes, 6, -1)[self.position])
-
-
-def _narrowest(elements: Ints, n_nodes: int) -> Ints:
-    rows, cols = np.concatenate([elements, elements[:, ::-1]]).T
-    graph = csr_array((np.ones(len(rows)), (rows, cols)), shape=(n_nodes, n_nodes))
-    rng = np.random.default_rng(0)  # a fixed start: the same frame is always numbered the same way
-    best: tuple[int, Ints] | None = None
-    for attempt in range(_RESTARTS + 1):
-        order = np.arange(n_nodes) if attempt == 0 else rng.permutation(n_nodes)
-        found = order[reverse_cuthill_mckee(graph[order][:, order].tocsr(), True)]
-        position = np.empty(n_nodes, np.intp)
-        position[found] = np.arange(n_nodes)
-        width = int(np.abs(position[elements[:, 0]] - position[elements[:, 1]]).max(initial=0))
-        if best is None or width < best[0]:
-            best = (width, position)
-    assert best is not None
-    return best[1]

@@ -73,7 +73,7 @@ class Solver:
         held = (position[shape.springs][:, None] * 6 + np.arange(6)).ravel()
         self._held, self._springs = half + held * (half + 1), shape.stiffness.ravel()
         self._nodes = np.argsort(position)  # node at each place of the band
-        self.shaker = Shaker(shape, self._nodes, carries)
+        self.shaker = Shaker(shape, topology, carries)
 
     def solve(self, rows: Floats) -> Screened:
         """Answer stands given as rows (k, d).

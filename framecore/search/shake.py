@@ -13,8 +13,9 @@ from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
 
-from framecore.fem import element
+from framecore.fem import Topology, element
 from framecore.fem.krylov import random_block
 from framecore.fem.model import FrameModel, skew
 from framecore.search.kit import Shape
@@ -30,20 +31,25 @@ _ROUNDING = 1e-11  # of the largest mu: a step this short is rounding
 
 
 class Shaker:
-    """Finds the modes of stands of one family; ``order`` has the node at each place of the band."""
+    """Finds the modes of stands of one family; ``carries`` (m,) which elements have mass."""
 
-    def __init__(self, shape: Shape, order: Ints, carries: NDArray[np.bool_]) -> None:
-        self._shape, self._order = shape, order
+    def __init__(self, shape: Shape, topology: Topology, carries: NDArray[np.bool_]) -> None:
+        self._shape, self._topology = shape, topology
         self._heavy = np.flatnonzero(carries)
-        place = np.argsort(order)
-        ends = place[shape.elements[self._heavy]]
-        self._dof = (ends[:, :, None] * 6 + np.arange(6)).reshape(len(ends), 12)
-        self._size = 6 * len(order)
+        self._size = 6 * topology.n_nodes
+        places = topology.position[:, None] * 6 + np.arange(6)
+        ends = places[shape.elements[self._heavy]].reshape(-1, 12)
+        # Where the terms of elements, then those of nodes, stand in a matrix; one place may have terms of several.
+        row = np.concatenate([ends.repeat(12, 1).ravel(), places.repeat(6, 1).ravel()])
+        col = np.concatenate([np.tile(ends, 12).ravel(), np.tile(places, 6).ravel()])
+        self._order = np.argsort(row, kind="stable")
+        self._columns = col[self._order].astype(np.int32)
+        self._rows = np.searchsorted(row[self._order], np.arange(self._size)).astype(np.int32)
         self.start = np.zeros((self._size, 0))
 
     def begin(self, shapes: Floats) -> None:
         """Take mode shapes (n, 6, p) of one stand of the family as a start."""
-        start = shapes[self._order].reshape(self._size, -1)
+        start = self._topology.inward(shapes)
         noise = random_block(self._size, start.shape[1])
         size = np.linalg.norm(start, axis=0) / np.linalg.norm(noise, axis=0)
         self.start = start + _STIR * size * noise
@@ -72,10 +78,15 @@ class Shaker:
         model = cast(FrameModel, flat)  # the matrices of an element ask for no more
         turn = element.transform(model)
         terms = turn.transpose(0, 2, 1) @ (element.mass(model) @ turn)
-        return Masses(terms.reshape(count, many, 12, 12), self._lumps(part), self._dof)
+        values = np.concatenate([terms.reshape(count, -1), self._lumps(part).reshape(count, -1)], 1)
+        stand, width = np.arange(count, dtype=np.int32)[:, None], values.shape[1]
+        indices = (self._columns + np.int32(self._size) * stand).ravel()
+        indptr = np.append((self._rows + np.int32(width) * stand).ravel(), np.int32(count * width))
+        data = values.take(self._order, 1).ravel()
+        return Masses(csr_array((data, indices, indptr), shape=(count * self._size,) * 2), count)
 
     def _lumps(self, part: dict[str, Floats]) -> Floats:
-        """What parts and the machine weigh at the nodes, (k, n, 6, 6) in the banded order."""
+        """What parts and the machine weigh at the nodes, (k, n, 6, 6)."""
         at, mass = self._shape.mass_nodes, part["mass"]
         s = skew(part["mass_offset"].reshape(len(mass), -1, 3))
         block = np.zeros((*mass.shape, 6, 6))
@@ -84,12 +95,12 @@ class Shaker:
         block[..., 3:, :3] = s
         block[..., 3:, 3:] = s.swapaxes(-1, -2) @ s
         block *= mass[..., None, None]
-        out = np.zeros((len(mass), len(self._order), 36))
+        out = np.zeros((len(mass), self._topology.n_nodes, 36))
         if len(at):
             order = np.argsort(at, kind="stable")
             first = np.flatnonzero(np.r_[True, np.diff(at[order]) > 0])
             out[:, at[order][first]] = np.add.reduceat(block.reshape(len(mass), -1, 36)[:, order], first, axis=1)
-        return out[:, self._order].reshape(len(mass), -1, 6, 6)
+        return out.reshape(len(mass), -1, 6, 6)
 
     def frequencies(self, masses: Masses, right: Floats, found: Floats, solves: Sequence[Solve]) -> Floats:
         """Return the lowest frequencies (k, MODES), Hz, nan where a stand has none.
@@ -131,28 +142,24 @@ class Shaker:
 
 
 class Masses:
-    """Mass matrices of k stands: ``terms`` (k, m, 12, 12) of elements at freedoms ``dof`` (m, 12), and ``lumps``."""
+    """Mass matrices of k stands, side by side in one (k 6 n, k 6 n)."""
 
-    def __init__(self, terms: Floats, lumps: Floats, dof: Ints) -> None:
-        self._terms, self._lumps, self._dof = terms, lumps, dof
+    def __init__(self, matrix: csr_array, count: int) -> None:
+        self._matrix, self._count = matrix, count
 
     def some(self, rows: Ints) -> Masses:
         """Return those of some stands."""
-        if len(rows) == len(self._terms):
+        if len(rows) == self._count:
             return self
-        return Masses(self._terms[rows], self._lumps[rows], self._dof)
+        size = self._matrix.shape[0] // self._count
+        at = (rows[:, None] * size + np.arange(size)).ravel()
+        return Masses(self._matrix[at][:, at], len(rows))
 
     def times(self, vectors: Floats) -> Floats:
         """Mass times vectors (k, p, 6 n) of every stand."""
         count, p, size = vectors.shape
-        v = np.ascontiguousarray(vectors.swapaxes(1, 2))
-        out = (self._lumps @ v.reshape(count, -1, 6, p)).reshape(count, size, p)
-        pushed = self._terms @ v[:, self._dof]
-        where = (np.arange(count)[:, None] * size + self._dof.ravel()).ravel()
-        flat = pushed.reshape(-1, p)
-        for c in range(p):
-            out[:, :, c] += np.bincount(where, flat[:, c], count * size).reshape(count, size)
-        return np.ascontiguousarray(out.swapaxes(1, 2))
+        out = self._matrix @ np.ascontiguousarray(vectors.swapaxes(1, 2)).reshape(-1, p)
+        return np.ascontiguousarray(out.reshape(count, size, p).swapaxes(1, 2))
 
 
 def _whole(gram: Floats, floor: Floats) -> Floats:
