@@ -7,8 +7,10 @@ from functools import cache
 from operator import attrgetter
 from typing import Any
 
+from app.words import tr
 from framecore.brief import FIELDS, kinds
 from framecore.brief.model import Brief
+from framecore.errors import Finding
 
 GROUPS = {
     "": "This stand",
@@ -55,6 +57,24 @@ class Key:
 def keys() -> tuple[Key, ...]:
     """Every key of the brief."""
     return tuple(Key(f.path, f.path.rpartition(".")[0], f.kind) for f in FIELDS)
+
+
+@cache
+def _labels() -> dict[str, tuple[str, str]]:
+    return {key.path: (GROUPS[key.group], key.label) for key in keys()}
+
+
+def told_of(finding: Finding, *, group: bool = False) -> str:
+    """Return the sentence of a finding as it is shown: a key it begins with goes by the name it has in the window.
+
+    ``group``: with the name of its group, where the sentence does not stand under the field.
+    """
+    sentence = tr(finding.message)
+    where = _labels().get(finding.field)
+    if where is None or not sentence.startswith(f"{finding.field} "):
+        return sentence
+    name = ", ".join(tr(word) for word in (where if group else where[1:]))
+    return name + sentence[len(finding.field):]
 
 
 def resolved(brief: Brief, path: str) -> Any:

@@ -11,8 +11,9 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QToolButton, QWidget
 
 from app.helping import key_tip
 from app.inputs.editors import editor_for
-from app.inputs.fields import GROUPS, Key, keys, resolved
+from app.inputs.fields import GROUPS, Key, keys, resolved, told_of
 from app.words import tr
+from framecore.brief import default_for
 from framecore.errors import Finding, Severity
 
 if TYPE_CHECKING:
@@ -82,6 +83,8 @@ class Row(QWidget):
         if hasattr(self.editor, "refused"):
             self.editor.refused.connect(self._refused)
         self._seen: tuple[Any, bool, str] | None = None
+        # Of the last brief that gave a stand: what was given, kind of machine, units, and what came of it.
+        self._made: tuple[Any, str, str, Any] | None = None
         self._told: Finding | None = None  # what stands under the field
         self._doubt: Finding | None = None  # what stands in the field could be meant in two ways
         self.words = f"{GROUPS[key.group]} {key.label} {key.path} {key.kind.help}".lower()
@@ -108,10 +111,8 @@ class Row(QWidget):
         """Show what a brief says: as typed, resolved (None where it gives no stand), and its units."""
         value = source.value(self.key.path)
         typical = value is None
-        if brief is not None and (typical or self.editor.shows_resolved):
-            value = resolved(brief, self.key.path)
-            if value is None and self.key.kind.word:
-                value = self.key.kind.word
+        if typical or self.editor.shows_resolved:
+            value = self._made_of(value, source, brief, units)
         if (value, typical, units) == self._seen:
             return
         self._seen, self._doubt = (value, typical, units), None
@@ -132,6 +133,30 @@ class Row(QWidget):
                     widget.style().unpolish(widget)
                     widget.style().polish(widget)
 
+    def _made_of(self, value: Any, source: BriefSource, brief: Brief | None, units: str) -> Any:
+        """What the brief makes of ``value``; while it gives no stand what it made of it last, or else what is typical."""
+        if brief is None:
+            given = source.value("machine.kind")
+            kind = given if isinstance(given, str) else "lathe"
+            if self._made is not None and self._made[:3] == (value, kind, units):
+                return self._made[3]
+            if value is not None or self.editor.shows_resolved:
+                return value
+            layout = source.value("frame.layout")
+            made = default_for(self.key.path, kind, layout if isinstance(layout, str) else None, units)
+        else:
+            made = resolved(brief, self.key.path)
+        if made is None and self.key.kind.word:
+            made = self.key.kind.word
+        if brief is not None:
+            self._made = (value, brief.machine.kind, units, made)
+        return made
+
+    @property
+    def told_stop(self) -> bool:
+        """Whether what stands in the field gives no stand."""
+        return self._told is not None and self._told.severity is Severity.STOP
+
     def show_finding(self, finding: Finding | None) -> None:
         """Put the sentence under the field, or take it away; one about what is being typed comes first."""
         finding = self._doubt or finding
@@ -142,7 +167,7 @@ class Row(QWidget):
             self.finding.hide()
             return
         shape = "■" if finding.severity is Severity.STOP else "▲"
-        self.finding.setText(f"{shape} {tr(finding.severity.value)}: {tr(finding.message)}")
+        self.finding.setText(f"{shape} {tr(finding.severity.value)}: {told_of(finding)}")
         self.finding.setProperty("severity", finding.severity.value)
         self.finding.style().unpolish(self.finding)
         self.finding.style().polish(self.finding)

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from app.helping import figure_tip
 from app.live.late import Late
 from app.numbers import limit_words, quantity
+from app.panels.verdicts import VerdictsButton
 from app.panels.words import difference
 from app.theme import palette
 from app.words import tr
@@ -258,6 +259,10 @@ class FiguresPanel(QWidget):
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the rows inside take the keys
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
+        page.setSpacing(0)
+        self.verdicts = VerdictsButton()
+        self.verdicts.asked.connect(self._go_to)
+        page.addWidget(self.verdicts)
         page.addWidget(scroll)
 
     def _group(self, name: str) -> Group:
@@ -304,6 +309,11 @@ class FiguresPanel(QWidget):
             if group.isHidden() == bool(group.rows):
                 group.setVisible(bool(group.rows))
             group.arrange()
+        self.verdicts.show_figures((r.figure for r in self.rows.values()), self.stale)
+
+    def recolour(self) -> None:
+        """Take the colours of the present palette."""
+        self.verdicts.show_figures((r.figure for r in self.rows.values()), self.stale)
 
     @property
     def complete(self) -> bool:
@@ -344,6 +354,10 @@ class FiguresPanel(QWidget):
         if row.isHidden():
             self._group(row.figure.group).head.setChecked(True)
         self._scroll.ensureWidgetVisible(row)
+
+    def _go_to(self, name: str) -> None:
+        self.show_row(name)
+        self._choose(name)
 
     def _choose(self, name: str) -> None:
         self.chosen.emit(self.rows[name].figure)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QBrush, QColor
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QBrush, QColor, QResizeEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from app.inputs.fields import told_of
 from app.theme import palette
 from app.words import tr
 from framecore.errors import Finding, Severity
@@ -17,7 +18,9 @@ from framecore.units import typeset
 if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
-SHOWN = 3
+SHOWN = 3  # sentences at once
+LINES = 5  # that they may take together
+MARGIN = 11  # px beside a sentence: of the strip and of an item
 SHAPES = {Severity.STOP: "■", Severity.LOOK: "▲"}
 Key = tuple[str, str, str]
 
@@ -38,6 +41,7 @@ class FindingsStrip(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Findings"))
         self.list.setWordWrap(True)
+        self.list.setResizeMode(QListWidget.ResizeMode.Adjust)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
@@ -60,21 +64,37 @@ class FindingsStrip(QWidget):
         self._shown = asked
         self.list.clear()
         for k, finding in enumerate(ordered):
-            extra = "  " + tr(f"Allowed: {finding.allowed}.") if finding.allowed else ""
-            extra += "  " + tr(f"Nearest: {finding.nearest}.") if finding.nearest else ""
+            # A refusal says itself what is allowed; other sentences leave it to this line.
+            allowed = finding.allowed if finding.allowed not in finding.message else ""
+            nearest = finding.nearest if finding.nearest not in finding.message else ""
+            extra = "  " + tr(f"Allowed: {allowed}.") if allowed else ""
+            extra += "  " + tr(f"Nearest: {nearest}.") if nearest else ""
             self._add(SHAPES[finding.severity], tr("new") if k in fresh else "", finding, extra)
         for finding in gone:
             item = self._add("□" if finding.severity is Severity.STOP else "△", tr("gone since the reference"), finding, "")
             item.setForeground(QBrush(QColor(palette().faint)))
             item.setData(Qt.ItemDataRole.UserRole, None)  # there is nothing to go to
         count = len(ordered) + len(gone)
+        self._fit()
         self.setVisible(bool(count))
-        lines = min(count, SHOWN)
-        self.setFixedHeight(lines * (self.fontMetrics().height() + 10) + 6 if lines else 0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A narrower strip needs more lines for the same sentences."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._fit()
+
+    def _fit(self) -> None:
+        """Take the height of the first sentences, whole ones as far as there is room; the rest is scrolled to."""
+        metrics, beside = self.list.fontMetrics(), 2 * MARGIN + self.list.verticalScrollBar().sizeHint().width()
+        room = QRect(0, 0, max(self.width() - beside, 100), 10_000)
+        said = [self.list.item(k).text() for k in range(min(self.list.count(), SHOWN))]
+        tall = sum(metrics.boundingRect(room, Qt.TextFlag.TextWordWrap, text).height() + 2 for text in said)
+        self.setFixedHeight(min(tall, LINES * metrics.lineSpacing()) + 8 if said else 0)
 
     def _add(self, shape: str, word: str, finding: Finding, extra: str) -> QListWidgetItem:
         said = f"{tr(finding.severity.value)}, {word}" if word else tr(finding.severity.value)
-        item = QListWidgetItem(f"{shape}  {said}   {typeset(tr(finding.message))}{extra}")
+        item = QListWidgetItem(f"{shape}  {said}   {typeset(told_of(finding, group=True))}{extra}")
         item.setData(Qt.ItemDataRole.UserRole, finding)
         self.list.addItem(item)
         return item

@@ -76,7 +76,8 @@ def _verdict(figure: Figure) -> str:
     """Return the verdict's shape and word, "" without one."""
     if figure.verdict is Verdict.NONE:
         return ""
-    return f" &nbsp; {SHAPES[figure.verdict]} {escape(tr(figure.verdict.value))}"
+    colour = getattr(palette(), figure.verdict.value)
+    return f" &nbsp; <span style='color:{colour}'>{SHAPES[figure.verdict]} {escape(tr(figure.verdict.value))}</span>"
 
 
 def _inputs(inputs: Sequence[Input], before: Sequence[Input] | None, soft: str) -> str:
@@ -112,7 +113,7 @@ class WorkingPanel(QWidget):
         super().__init__(parent)
         self.text = QTextBrowser()
         self.text.setAccessibleName(tr("Working"))
-        self.text.setPlaceholderText(tr("Click a figure to see how it came about."))
+        self.text.setPlainText(tr("Click a figure to see how it came about."))  # a placeholder would not be broken into lines
         self.text.setOpenLinks(False)
         self.text.anchorClicked.connect(lambda url: self.asked.emit(url.toString()))
         self.chosen = ""
@@ -133,6 +134,11 @@ class WorkingPanel(QWidget):
     def set_reference(self, stand: Stand | None) -> None:
         """Compare with ``stand`` from now on."""
         self._reference = stand
+        if self._shown is not None:
+            self.show_figure(*self._shown)
+
+    def recolour(self) -> None:
+        """Take the colours of the present palette."""
         if self._shown is not None:
             self.show_figure(*self._shown)
 

@@ -85,7 +85,8 @@ class Better(QObject):
 
     def recolour(self) -> None:
         """Take the colours of the present palette."""
-        for panel in (*self.panels.values(), self._window.cut_list, self._window.findings):
+        window = self._window
+        for panel in (*self.panels.values(), window.cut_list, window.findings, window.working, window.figures):
             if hasattr(panel, "recolour"):
                 panel.recolour()
 

@@ -22,12 +22,14 @@ def window_style() -> str:
         font-weight: 600; color: {c.ink}; background: transparent;
     }}
     QToolButton#group:hover, QToolButton#group:focus {{ background: {c.hover}; }}
+    QPushButton#verdicts {{ border: none; background: transparent; padding: 8px 14px; font-weight: 600; text-align: left; }}
+    QPushButton#verdicts:hover:enabled, QPushButton#verdicts:focus {{ background: {c.hover}; }}
     QToolButton#typical {{ border: none; background: transparent; color: {c.accent}; padding: 2px; }}
     QToolButton#typical:hover:enabled, QToolButton#typical:focus {{ text-decoration: underline; }}
     QToolButton#typical:disabled {{ color: {c.faint}; font-style: italic; }}
     QLineEdit[typical="true"], QComboBox[typical="true"], QPushButton[typical="true"],
     QSpinBox[typical="true"] {{ color: {c.faint}; }}
-    QWidget#findings QListWidget {{ border: none; border-top: 1px solid {c.line}; background: {c.paper}; }}
+    QWidget#findings QListWidget {{ border: none; border-top: 1px solid {c.line}; background: {c.paper}; padding: 2px 8px; }}
     QTableWidget {{ border: 1px solid {c.paper}; background: {c.paper}; }}
     QTextBrowser {{ border: 1px solid {c.panel}; background: {c.panel}; padding: 0 10px; }}
     QTableWidget:focus, QTextBrowser:focus, QWidget#findings QListWidget:focus {{ border: 1px solid {c.accent}; }}

@@ -93,7 +93,11 @@ class Quantity(Kind):
         try:
             number = self.reader(value, system) if isinstance(value, str) else float(value)
         except (UnitError, OverflowError) as fault:
-            raise refuse(f"is not {self._noun()}: {str(fault).rstrip('.')}; allowed is {allowed}", allowed) from None
+            noun, what, why = self._noun(), told(value), str(fault).rstrip(".")
+            plain = why.partition(";")[0]
+            if plain.startswith(what) and plain.endswith(noun):  # what it is not, no need to say that twice
+                why = what + why[len(plain):]
+            raise refuse(f"is not {noun}: {why}; allowed is {allowed}", allowed) from None
         if not math.isfinite(number):
             raise refuse(f"must be a finite number, not {value}; allowed is {allowed}", allowed, self.show(self.low))
         if self.zero and number == 0.0:

@@ -133,6 +133,62 @@ def test_a_value_that_gives_no_stand_is_told_and_cannot_be_left_with(qtbot, dial
     assert dialog.isVisible()
 
 
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_one_wrong_number_leaves_all_other_fields_as_they_were(qtbot, dialog, units):
+    dialog.document.edit("units", units)
+    dialog.rows["machine.holes"].editor.pitch_x.setFocus()
+    write(qtbot, "900 mm")
+    key(qtbot, Qt.Key.Key_Return)
+    dialog.live.flush()
+    before = {path: row.editor.line.text() for path, row in dialog.rows.items() if hasattr(row.editor, "line")}
+    pitch = dialog.rows["machine.holes"].editor.pitch_x.text()
+    dialog.rows["machine.work_line"].editor.line.setFocus()
+    write(qtbot, "high")
+    key(qtbot, Qt.Key.Key_Return)
+    dialog.live.flush()
+    assert dialog.live.stale and dialog.rows["machine.work_line"].finding.isVisible()
+    after = {path: row.editor.line.text() for path, row in dialog.rows.items() if hasattr(row.editor, "line")}
+    assert before["machine.mass"] and after == {**before, "machine.work_line": "high"}
+    assert dialog.rows["machine.holes"].editor.pitch_x.text() == pitch and dialog.rows["units"].editor.currentData() == units
+    assert "last one that worked" in dialog.facts.text()
+    # The button leads to what is wrong.
+    dialog.make.setFocus()
+    dialog.make.click()
+    assert dialog.isVisible() and QApplication.focusWidget() is dialog.rows["machine.work_line"].editor.line
+
+
+@pytest.mark.parametrize("kind", [k for k in KINDS if "machine.holes" not in NOT_ASKED.get(k, ())])
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_stand_makes_room_for_the_holes_as_long_as_nobody_told_its_size(dialog, kind, units):
+    dialog.picker.buttons[kind].click()
+    dialog.document.edit("units", units)
+    editor, (wide, deep) = dialog.rows["machine.holes"].editor, (1100, 480)
+    usual = dialog.document.reading.brief.frame
+    editor.columns.setValue(2)
+    editor.deep.setValue(2)
+    for line, mm in ((editor.pitch_x, wide), (editor.pitch_y, deep)):
+        line.setText(f"{mm} mm")
+        line.setModified(True)
+        line.editingFinished.emit()
+    dialog.live.flush()
+    brief = dialog.document.reading.brief
+    assert not dialog.live.stale, dialog.live.findings
+    assert brief.frame.length > wide and brief.frame.depth > deep
+    # A smaller pattern needs none of it any more; what the maker told stays.
+    for line in (editor.pitch_x, editor.pitch_y):
+        line.setText("100 mm")
+        line.setModified(True)
+        line.editingFinished.emit()
+    brief = dialog.document.reading.brief
+    assert (brief.frame.length, brief.frame.depth) == pytest.approx((usual.length, usual.depth))
+    assert dialog.source.value("frame.length") is None
+    dialog.document.edit("frame.length", "1500 mm")
+    editor.pitch_x.setText("1000 mm")
+    editor.pitch_x.setModified(True)
+    editor.pitch_x.editingFinished.emit()
+    assert dialog.source.value("frame.length") == "1500 mm"
+
+
 def test_a_number_not_yet_confirmed_is_told_too(qtbot, dialog):
     line = dialog.rows["frame.length"].editor.line
     line.setFocus()

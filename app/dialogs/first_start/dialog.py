@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.first_start.kinds import KindPicker
 from app.dialogs.first_start.pattern_editor import PatternEditor
+from app.dialogs.first_start.room import BESIDE, room_for
 from app.dialogs.sizes import open_at
 from app.document import Document
 from app.inputs.fields import keys
@@ -27,9 +28,11 @@ from app.inputs.row import Row
 from app.live import Live
 from app.numbers import length, quantity
 from app.view3d import StandView
+from app.view3d.written import written
 from app.words import tr
 from framecore.brief import BriefSource, default_for
 from framecore.errors import Finding, Severity
+from framecore.units import parse_length
 
 # What is asked: heading -> keys. All other values are typical until somebody wants to see them.
 ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -45,6 +48,7 @@ NOT_ASKED = {
 }
 # What belongs to the machine goes when another kind is chosen; what belongs to maker and floor stays.
 KEPT = ("units", "operator.elbow", "operator.stature", "floor.kind")
+STALE = "The brief gives no stand as it is. Shown is the last one that worked."
 WIDTH, HEIGHT = 1040, 700
 BOTH = 800  # px of width that questions and picture take together
 
@@ -81,6 +85,7 @@ class FirstStart(QDialog):
         self.facts.setWordWrap(True)
         self.facts.setTextFormat(Qt.TextFormat.PlainText)
         self.rows: dict[str, Row] = {}
+        self._grown: dict[str, Any] = {}  # what the holes made of length and depth
         self.heads: dict[str, QLabel] = {}
         self.make = QPushButton(tr("&Make this stand"))
         self.leave = QPushButton(away)
@@ -89,6 +94,9 @@ class FirstStart(QDialog):
         self.again.setVisible(again is not None)
         self._lay_out()
         self.picker.chosen.connect(self._kind)
+        holes = self.rows["machine.holes"]
+        holes.editor.typed.connect(lambda _holes: self._make_room())
+        holes.mark.clicked.connect(self._make_room)
         self.document.changed.connect(self._refresh)
         self.live.ready.connect(self._show)
         self.live.told.connect(self._tell)
@@ -187,6 +195,21 @@ class FirstStart(QDialog):
         self.live.flush()
         self.view.fit()
 
+    def _make_room(self) -> None:
+        """Let length and depth follow the holes where they need more than is typical; what the maker told stays."""
+        source, brief = self.document.source, self.document.reading.brief
+        if brief is None:
+            return
+        for path in BESIDE:
+            told = source.value(path)
+            if told is not None and told != self._grown.get(path):
+                continue
+            usual = default_for(path, self.picker.kind, None, brief.units)
+            room = room_for(brief, path)
+            enough = room <= (parse_length(usual, brief.units) if isinstance(usual, str) else usual)
+            self._grown[path] = None if enough else written(room, brief.units)
+            self.document.edit(path, self._grown[path])
+
     def _refresh(self) -> None:
         hidden = NOT_ASKED.get(self.picker.kind, frozenset())
         for path, row in self.rows.items():
@@ -206,16 +229,16 @@ class FirstStart(QDialog):
                mass=quantity(mass.value, mass.unit, units))
         )  # fmt: skip
 
-    def _tell(self, findings: tuple[Finding, ...], _stale: bool) -> None:
+    def _tell(self, findings: tuple[Finding, ...], stale: bool) -> None:
         first: dict[str, Finding] = {}
         for finding in findings:
             if finding.severity is Severity.STOP:
                 first.setdefault(finding.field, finding)
         for path, row in self.rows.items():
             row.show_finding(first.get(path))
-        loose = [f.message for name, f in first.items() if name not in self.rows]
-        if loose:
-            self.facts.setText(f"■ {loose[0]}")
+        loose = [f.message for name, f in first.items() if name not in self.rows or self.rows[name].isHidden()]
+        if stale:
+            self.facts.setText(f"■ {tr(loose[0] if loose else STALE)}")
 
     # -- keys ------------------------------------------------------------------------------------------
 
@@ -251,5 +274,8 @@ class FirstStart(QDialog):
         self.live.flush()
         if not self.live.stale:
             self.accept()
-        elif here is not None:
-            here.setFocus()
+            return
+        # Not without a word: where something is wrong is where the maker goes on.
+        wrong = next((row.editor for row in self.rows.values() if row.told_stop and not row.isHidden()), here)
+        if wrong is not None:
+            self._go(wrong)

@@ -12,7 +12,7 @@ from framecore.brief import default_for
 
 # As the brief has them -> as they are called here.
 NAMES = {
-    "lathe": "Lathe", "mill": "Mill", "drill press": "Drill press", "saw": "Saw", "grinder": "Grinder",
+    "lathe": "Lathe", "mill": "Mill", "drill press": "Drill press", "saw": "saw", "grinder": "Grinder",
     "surface plate": "Surface plate", "workbench": "Bench",
 }  # fmt: skip
 _PICTURE = 40
@@ -33,7 +33,8 @@ class KindButton(QAbstractButton):
     def __init__(self, kind: str) -> None:
         super().__init__()
         self.kind = kind
-        self.setText(tr(NAMES[kind]))
+        name = tr(NAMES[kind])
+        self.setText(name[:1].upper() + name[1:])  # "Saw" with a capital is what the steps of building begin with
         self.setCheckable(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
