@@ -65,9 +65,12 @@ class ModesPanel(QWidget):
         self.legend = QLabel()
         self.legend.setObjectName("unit")
         self.legend.setContentsMargins(8, 8, 0, 4)
+        self.legend.setMinimumWidth(60)  # a long language must not widen the window: what is cut off is in the tip
         self.plot = SpeedsPlot()
         self.modes = QComboBox()
         self.modes.setAccessibleName(tr("Mode"))
+        self.modes.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.modes.setMinimumContentsLength(10)
         self.show_button = QPushButton(tr("Show"))
         self.show_button.setCheckable(True)
         self.show_button.setToolTip(tr("Show the mode in the view, held at its farthest"))
@@ -161,7 +164,9 @@ class ModesPanel(QWidget):
         limits = stand.brief.limits
         bands = f"bands: rpm of what turns, ±{100 * limits.speed_band:.0f} %;  " if s.motion.speeds else ""
         kept = tr("open: the reference;  ") if self._reference is not None else ""
-        self.legend.setText(kept + tr(f"{bands}dashed: least first mode {limits.frequency:g} Hz"))
+        legend = kept + tr(f"{bands}dashed: least first mode {limits.frequency:g} Hz")
+        self.legend.setText(legend)
+        self.legend.setToolTip(legend)
         self.plot.show_stand(stand)
         self._say()
         self._timer.start()

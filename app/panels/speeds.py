@@ -44,7 +44,7 @@ class SpeedsPlot(pg.PlotWidget):
         self.setAccessibleName(tr("Frequencies and running speeds"))
         for part in (self, self.viewport()):
             part.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the list of modes beside it does by keys what a click does here
-        self.stems = pg.PlotDataItem(connect="pairs")
+        self.stems = pg.PlotDataItem(connect="pairs", antialias=True)  # or some are drawn twice as wide as others
         self.heads = pg.ScatterPlotItem(size=11, pxMode=True)
         self.least = pg.InfiniteLine(angle=90)
         self.ways = pg.PlotDataItem(connect="pairs")  # from where the reference has a mode to where it is now

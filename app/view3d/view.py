@@ -100,6 +100,11 @@ class StandView(QWidget):
             self._fitted, self._whole = True, self._camera.distance
         self._show()
 
+    def keep_whole(self) -> None:
+        """Where all of the stand is shown, show all of it after the next change of size too, however small that is."""
+        if self._camera.distance == self._whole:
+            self._fitted = False
+
     def set_parallel(self, on: bool) -> None:
         """Draw in parallel instead of perspective."""
         from dataclasses import replace

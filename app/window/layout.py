@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QByteArray, QObject, QSize, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QSplitter, QVBoxLayout, QWidget
 
+from app.dialogs.sizes import FRAME
 from app.inputs.row import LEAST, label_width
 from app.words import tr
 
@@ -137,8 +138,10 @@ class Layout(QObject):
         top, below = upright.sizes()
         if on and 0 < below < BELOW:
             self._before = upright.saveState()
+            self._window.view.keep_whole()
             upright.setSizes([top + below - BELOW, BELOW])
         elif not on and self._before is not None:
+            self._window.view.keep_whole()
             self._restore_splitter(upright, self._before)
             self._before = None
 
@@ -189,7 +192,8 @@ class Layout(QObject):
         splitter.setChildrenCollapsible(False)
 
     def _room(self) -> QSize:
-        return self._window.screen().availableGeometry().size()
+        """What the screen has for the window inside its frame."""
+        return self._window.screen().availableGeometry().size() - FRAME
 
     def as_at_first(self) -> None:
         """Put panels, groups and the window's size back as they are on the first day."""

@@ -89,6 +89,22 @@ def test_another_panel_below_does_not_spoil_the_sizes_of_plan_and_list(qtbot, st
     assert second.places._splitters["low"].sizes() == pytest.approx(sizes, abs=4)  # the handle of the third took a little
 
 
+def test_all_of_the_stand_stays_in_sight_when_a_panel_below_borrows_height(qtbot, start):
+    window = start()
+    window.view.fit()
+    was, high = window.view._camera.distance, window.view.height()
+    window.better.show_below(SEARCH, True)
+    assert high - 100 < window.view.height() < high and window.view._camera.distance > was
+    window.better.show_below(SEARCH, False)
+    assert window.view.height() == high and window.view._camera.distance == pytest.approx(was)
+
+
+def test_the_first_size_leaves_room_for_the_frame_of_the_window(start):
+    window = start()
+    room = window.screen().availableGeometry()
+    assert window.height() + 30 <= room.height() and window.width() < room.width()
+
+
 def test_a_panel_below_borrows_height_and_gives_it_back(qtbot, start):
     window = start()
     upright = window.places._splitters["upright"]
