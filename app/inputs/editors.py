@@ -27,7 +27,7 @@ def words(value: Any) -> str:
     if value is None:
         return ""
     if isinstance(value, float):
-        return shown(f"{value:.6g}")
+        return shown(f"{value:.6g}" if abs(value) < 1e6 else f"{value:.0f}")
     if isinstance(value, (tuple, list)):
         return joined([words(v) for v in value])
     return str(value)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QVBoxLayout,
 )
 
@@ -81,7 +82,7 @@ class HelpsPanel(TryingPanel):
         row.setSpacing(8)
         row.addWidget(head)
         row.addSpacing(6)
-        row.addWidget(self.measure)
+        row.addWidget(self.measure, 3)
         row.addWidget(self.price)
         row.addStretch(1)
         row.addWidget(self.take_button)
@@ -99,6 +100,7 @@ class HelpsPanel(TryingPanel):
         for box, letters in ((self.measure, 18), (self.price, 12)):
             box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
             box.setMinimumContentsLength(letters)
+        self.measure.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.told.setMinimumWidth(40)
 
     # -- the stand -------------------------------------------------------------------------------------
@@ -227,7 +229,7 @@ class HelpsPanel(TryingPanel):
         live = self._stand.figures.live
         worse = [(Verdict.STOP, n) for n in row.new_stops] + [(Verdict.LOOK, n) for n in row.new_looks]
         said = "; ".join(f"{SHAPES[v]} {v.value}: {live[n].label if n in live else n}" for v, n in worse)
-        worth = "…" if row.worth is None else tr("free") if math.isinf(row.worth) else _fine(row.worth, unit, units)
+        worth = "…" if row.worth is None else tr("at no cost") if math.isinf(row.worth) else _fine(row.worth, unit, units)
         return (
             row.change.words, _signed(row.after - row.before, unit, units), _signed(row.mass, "kg", units),
             shown(f"{row.cost:+.2f}".replace("-", "−")), hours, worth, said,

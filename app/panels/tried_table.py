@@ -17,7 +17,8 @@ LEAST = 150  # px of the first column
 class TriedTable(QTableWidget):
     """Rows that can be tried: a click or an arrow key tries one, a second click or Enter takes it, Escape puts it away.
 
-    The first column is as wide as there is room; ``widths`` of others, else as wide as their words.
+    The first column is as wide as its words where there is room, and the last takes what is left; ``widths`` of others, at
+    least that of the last, else as wide as their words.
 
     Signals
     -------
@@ -52,8 +53,10 @@ class TriedTable(QTableWidget):
                 self.setColumnWidth(column, widths[column])
             else:
                 head.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
-        head.sectionResized.connect(lambda column, _old, _new: self._widen() if column else None)
         self._last = columns - 1
+        self._least_last = (widths or {}).get(self._last, 0)
+        self._words = LEAST  # px that the first column's words take
+        head.sectionResized.connect(lambda column, _old, _new: self._widen() if 0 < column < self._last else None)
         self._again = -1  # the row that was tried before the mouse went down
         self._keys: tuple[Hashable, ...] = ()
         self.itemSelectionChanged.connect(self._selected)
@@ -61,14 +64,18 @@ class TriedTable(QTableWidget):
         self.cellDoubleClicked.connect(lambda row, _c: self.taken.emit(row))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The first column takes what the others leave, but stays wide enough to be read."""
+        """First and last column share what the others leave."""
         super().resizeEvent(event)
         self._widen()
 
     def _widen(self) -> None:
         head = self.horizontalHeader()
-        others = sum(head.sectionSize(c) for c in range(1, head.count()))
-        head.resizeSection(0, max(LEAST, self.viewport().width() - others))
+        room = self.viewport().width() - sum(head.sectionSize(c) for c in range(1, self._last))
+        least = self._least_last or head.sectionSize(self._last)
+        first = max(LEAST, min(room - least, self._words))
+        head.resizeSection(0, first)
+        if self._least_last:
+            head.resizeSection(self._last, max(least, room - first))
 
     def row_tried(self) -> int:
         """Return the row that is selected, -1 for none."""
@@ -153,6 +160,9 @@ class TriedTable(QTableWidget):
                 self.selectRow(tried)
             else:
                 self.clearSelection()
+        metrics = self.fontMetrics()
+        self._words = 20 + max((metrics.horizontalAdvance(tr(cells[0])) for cells in rows), default=LEAST)
+        self._widen()
         if held is not None and held in self._keys:
             self.updateGeometries()
             bar, now = self.verticalScrollBar(), self._keys.index(held)

@@ -56,6 +56,11 @@ def style_sheet() -> str:
     QCheckBox::indicator:checked, QTableView::indicator:checked {{
         background: {c.accent}; border: 1px solid {c.accent}; }}
     QCheckBox:focus, QRadioButton:focus {{ color: {c.accent}; text-decoration: underline; }}
+    QToolButton#pops {{ background: {c.paper}; border: 1px solid {c.line}; border-radius: 2px; padding: 4px 22px 4px 10px; }}
+    QToolButton#pops:hover {{ background: {c.hover}; }}
+    QToolButton#pops:focus {{ border: 1px solid {c.accent}; }}
+    QToolButton#pops::menu-indicator {{ image: url("{_icon('down')}"); width: 12px; height: 12px; right: 5px;
+        subcontrol-origin: padding; subcontrol-position: center right; }}
     QToolBar QToolButton {{ border: 1px solid transparent; border-radius: 2px; padding: 3px 5px; }}
     QToolBar QToolButton:hover {{ background: {c.hover}; }}
     QToolBar QToolButton:checked {{ background: {c.lit}; border-color: {c.accent}; }}

@@ -52,7 +52,7 @@ def test_rows_are_those_of_the_full_evaluation_and_say_gain_and_cost(qtbot, wind
         assert table.item(r, 0).text() == row.change.words
         assert table.item(r, 1).text() == f"+{row.gain:.3g}"
         assert table.item(r, 4).text().endswith(" min")
-        assert (table.item(r, 5).text() == "free") == (row.mass <= 0.005)
+        assert (table.item(r, 5).text() == "at no cost") == (row.mass <= 0.005)
     assert f"{len(panel.rows)} changes help" in panel.told.text() and "1 stop" not in panel.now.text()
     assert "■ stop" in panel.now.text()
 

@@ -116,6 +116,15 @@ def test_from_the_first_reading_to_done(level, share):
     assert level.told.learned.rounds == rounds and abs(level.told.learned.share - share) < 0.15
 
 
+def test_only_what_was_asked_gets_a_mark(level):
+    level.work_out()  # all feet bear
+    assert level.steps.step == 2 and level.steps.marks == ["✓", "", ""]
+    level.go(3)
+    fill(level)
+    level.work_out()
+    assert level.steps.marks[:2] == ["✓", ""] and level.steps.marks[2]
+
+
 def test_the_plan_says_what_the_answer_says(level):
     fill(level)
     level.work_out()

@@ -24,6 +24,19 @@ def table(qtbot):
     return made
 
 
+def test_what_the_first_column_has_no_words_for_is_the_last_ones(qtbot):
+    made = TriedTable(3, widths={2: 60})
+    qtbot.addWidget(made)
+    made.resize(700, 200)
+    made.show()
+    fill(made, list(range(4)))
+    narrow = made.columnWidth(0)
+    assert made.columnWidth(2) > 300 and sum(made.columnWidth(c) for c in range(3)) == made.viewport().width()
+    made.fill(HEADS, [("a change that is said in very many words " * 3, "1", "good")], -1)
+    assert made.columnWidth(0) > narrow and made.columnWidth(2) == 60
+    assert sum(made.columnWidth(c) for c in range(3)) == made.viewport().width()
+
+
 def test_the_row_that_is_tried_stays_where_it_is(table):
     fill(table, list(range(40)), 20)
     table.scrollToItem(table.item(20, 0), TriedTable.ScrollHint.PositionAtCenter)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from app.dialogs.levelling.field import Field, Said
-from app.numbers import plain
+from app.numbers import plain, shown
 from app.theme import palette
 from app.words import tr
 from framecore.errors import UnitError
@@ -20,11 +20,11 @@ from framecore.units import INCH, parse_length
 
 # name, label, example, least, most: mm; the letter stands in the sketch
 MEASURES = (
-    ("near", "A  diameter at the chuck", "24.98", 3.0, 300.0),
-    ("free", "B  diameter at the free end", "25.01", 3.0, 300.0),
-    ("between", "C  from collar to collar", "75", 10.0, 1500.0),
-    ("overhang", "D  jaws to the free collar", "100", 10.0, 2000.0),
-    ("bar", "E  diameter of the bar", "25", 3.0, 300.0),
+    ("near", "A  diameter at the chuck", 24.98, 3.0, 300.0),
+    ("free", "B  diameter at the free end", 25.01, 3.0, 300.0),
+    ("between", "C  from collar to collar", 75, 10.0, 1500.0),
+    ("overhang", "D  jaws to the free collar", 100, 10.0, 2000.0),
+    ("bar", "E  diameter of the bar", 25, 3.0, 300.0),
     ("ways", "F  spindle axis above the ways", "may stay empty", 10.0, 1000.0),
     ("micrometer", "Each diameter is known within", "half the last digit", 0.0, 0.5),
 )
@@ -94,6 +94,13 @@ class BarSketch(QWidget):
             p.drawLine(at, at - QPointF(6 * dx - side * dy, 6 * dy - side * dx))
 
 
+def _example(example: float | str, units: str) -> str:
+    """What an empty field shows: a measure with its unit, or words."""
+    if isinstance(example, str):
+        return example
+    return shown(f"{example / INCH:.3g} in" if units.startswith("inch") else f"{example:g} mm")
+
+
 def _reader(low: float, high: float, units: str) -> Callable[[str], float]:
     def read(text: str) -> float:
         value = parse_length(text, units)
@@ -132,7 +139,7 @@ class CollarsPage(QWidget):
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(6)
         for k, (name, label, example, low, high) in enumerate(MEASURES):
-            field = self.fields[name] = Field(label, _reader(low, high, units), example)
+            field = self.fields[name] = Field(label, _reader(low, high, units), _example(example, units))
             grid.addWidget(field, k // 2, k % 2, Qt.AlignmentFlag.AlignTop)
             field.changed.connect(self._typed)
             field.entered.connect(self.entered)

@@ -198,15 +198,16 @@ class LevelDialog(QDialog):
     def work_out(self) -> None:
         """Answer the open step, or say what is missing."""
         self._stand_now()
+        step = self.steps.step
         try:
             told = self.machine.ask(self.question())
         except (FramecoreError, OSError) as fault:
             self._show(None)
             self._say(f"▲ {sentence_of(fault)}", "look")
             return
-        step = self.steps.step
-        for k in range(1, told.step):
-            self.steps.mark(k, WELL)
+        for k in range(1, min(told.step, step)):  # what asked for a move is behind; a step nobody asked stays open
+            if self.steps.marks[k - 1] == LOOK:
+                self.steps.mark(k, WELL)
         well = told.stage in (READ, DONE)
         self.steps.mark(told.step if not well else step, WELL if well else LOOK)
         if well and step < 3 and self.machine.screws.length:

@@ -6,7 +6,16 @@ import math
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QPushButton, QSpinBox, QTableWidgetItem, QVBoxLayout
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QSpinBox,
+    QTableWidgetItem,
+    QVBoxLayout,
+)
 
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
 from app.view3d.holes import Points
@@ -37,6 +46,8 @@ class DistancesWay(Way):
         )
         self.diameter.editingFinished.connect(self.work_out)
         self.table = table(COLUMNS, "Measured distances")
+        for narrow in (0, 1, 3):  # numbers of holes need little, what is measured over needs all of its words
+            self.table.horizontalHeader().setSectionResizeMode(narrow, QHeaderView.ResizeMode.ResizeToContents)
         self._lay_out()
         for a, b in ((1, 2), (3, 4), (1, 3), (2, 4), (1, 4), (2, 3)):
             self.add_row(a, b)

@@ -72,6 +72,7 @@ class SearchBar(QWidget):
             action.setChecked(name != "hours")  # each stand takes many times as long when its welding is worked out
             action.toggled.connect(lambda _on: self.changed.emit())
             out[name] = action
+        self.aims_button.setObjectName("pops")
         self.aims_button.setText(tr("Aims"))
         self.aims_button.setMenu(menu)
         self.aims_button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)

@@ -270,7 +270,7 @@ class SearchPanel(TryingPanel):
         if self._asked is not None:
             self._present = candidate(stand.brief, self._asked.space, self._asked.space.present, stand)
         units, money = stand.brief.units, stand.shop.currency
-        heads = (tr("Change"), money, *(_unit(n, units) or tr("bed") for n in _UNITS), tr("Verdicts"))
+        heads = (tr("Change"), money, *(_unit(n, units) or tr("Bed") for n in _UNITS), tr("Verdicts"))
         rows = [self._cells(c, units) for c in self.rows]
         row = next((k for k, c in enumerate(self.rows) if c.place == self.tried), -1)
         self.table.fill(heads, rows, row, [self._words(c) for c in self.rows], [c.place for c in self.rows])

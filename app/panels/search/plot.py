@@ -60,8 +60,11 @@ class StandsPlot(pg.PlotWidget):
         self._ring = pg.ScatterPlotItem(pxMode=True)
         self._spots = pg.ScatterPlotItem(pxMode=True)
         self._spots.sigClicked.connect(self._clicked)
-        for item in (self._ring, self._spots):
+        self._empty = pg.TextItem(tr("found stands show here"), anchor=(0.5, 0.5))
+        self._empty.setPos(0.5, 0.5)
+        for item in (self._ring, self._spots, self._empty):
             self.addItem(item)
+        self.getPlotItem().layout.setContentsMargins(0, 9, 9, 0)  # or the topmost number is cut through
         self.recolour()
 
     def recolour(self) -> None:
@@ -110,8 +113,14 @@ class StandsPlot(pg.PlotWidget):
             [{"pos": (d.x, d.y), "symbol": "o", "size": 24, "pen": pg.mkPen(QColor(c.ink), width=2), "brush": pg.mkBrush(None)}
              for d in ring]
         )  # fmt: skip
+        self._empty.setColor(QColor(c.soft))
+        self._empty.setVisible(not self.dots)
+        for name in ("left", "bottom"):
+            self.getPlotItem().showAxis(name, bool(self.dots))  # without a stand there is nothing to measure
         if self.dots:
             self._span()
+        else:
+            self.setRange(xRange=(0, 1), yRange=(0, 1), padding=0)
         said = self.dots[self.picked].words if self.picked >= 0 else tr("nothing picked")
         self.setAccessibleDescription(
             tr("{n} stands; {said}. Left and right pick by cost, Enter takes.", n=len(self.dots), said=said)
