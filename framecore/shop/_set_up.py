@@ -44,6 +44,12 @@ def _roll(brief: Brief) -> str:
 def set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     u = brief.units
     whole = next((x for x in facts.lifts if x.name == "stand"), None)
+    if frame.feet:
+        yield step(
+            "set up", "Screw the feet in",
+            "Lay the stand on its side, screw every foot in with its lock nut on, to mid travel, and stand it up again.",
+            caution=cautions.LIFT,
+        )  # fmt: skip
     if frame.casters:
         yield step(
             "set up", "Roll it to its place", _roll(brief), caution=cautions.LIFT,
@@ -53,7 +59,7 @@ def set_up(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
     if frame.feet:
         yield step(
             "set up", "Feet on the floor",
-            f"Set all feet to mid travel{_turned(u, facts.turn_out)}. Then turn each until it bears and none can be turned "
+            f"All feet at mid travel{_turned(u, facts.turn_out)}. Then turn each until it bears and none can be turned "
             "by hand; lock the nuts.",
             measure="Level both ways on the seat", tolerance=f"{about(u, '1 mm in a metre', '1/64 in to the foot')} does here",
         )  # fmt: skip

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from framecore.brief.model import Brief
 from framecore.catalogue import thread as find_thread
-from framecore.frame.model import Frame, PlateRole
+from framecore.frame.model import Frame, Plate, PlateRole
 from framecore.shop import cautions
 from framecore.shop._fixings import RIVET_NUT, TAPPED, VICE_BOLT, VICE_PLATE
 from framecore.shop._say import about, marks, names, quantity, size, within
@@ -59,7 +59,7 @@ def build_steps(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> tuple[S
     """Return the steps in order, numbered from 1."""
     told = (
         *_saw(brief, frame, shop, facts), *_prepare(brief, frame, facts), *_weld(brief, frame, facts),
-        *_after(brief, frame, shop, facts), *_paint(brief, shop, facts), *set_up(brief, frame, facts),
+        *_after(brief, frame, shop, facts), *_paint(brief, frame, shop, facts), *set_up(brief, frame, facts),
         *level(brief, frame, facts),
     )  # fmt: skip
     return tuple(replace(s, number=k) for k, s in enumerate(told, 1))
@@ -164,7 +164,11 @@ def _prepare(brief: Brief, frame: Frame, facts: Facts) -> Iterator[Step]:
             caution=cautions.CLOSED,
         )  # fmt: skip
     if any(m.hole for m in frame.mounts) and brief.mounting.method in EARLY and not in_plates(frame):
-        sleeve = {"fixed": " Set the crush sleeves while the ends are open.", "loose": " Put the crush sleeves in, left loose."}
+        sleeve = {
+            "fixed": " Set the crush sleeves while the ends are open; a pin of the bolt's size stays in each until the "
+            "machine's own bolt pushes it out: one that falls over cannot be set up again.",
+            "loose": " Put the crush sleeves in, left loose.",
+        }
         yield step(
             "drill", "The machine's holes", LOOSE[brief.mounting.method] + sleeve.get(facts.sleeves, ""),
             measure="Distances of the holes on every piece", tolerance=f"{within(u, brief.mounting.marking)} either way",
@@ -261,7 +265,7 @@ def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Ste
             measure="A straightedge over the dressed welds", tolerance=f"nothing over {within(u, DRESSED)}",
             caution=cautions.GRINDING,
         )  # fmt: skip
-    sheets = {(p.sheet or p.name): p for p in frame.plates if p.role in SHEETS}
+    sheets = _sheets(frame)
     stitched = [w for w in facts.welds if w.pitch]
     held = [n for n in sheets if any(w.joint == n for w in stitched)]
     if stitched:
@@ -292,17 +296,15 @@ def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Ste
             f"Welding draws tapped holes out of round: run the tap of {names(h.tapped for h in tapped)} through every one.",
             measure="Each stud and screw turns in by hand",
         )  # fmt: skip
-    loose = [n for n in sheets if n not in held]
+    loose = _loose(frame, facts)
     if loose:
-        roles = [sheets[n].role for n in loose]
-        words = [f"{sheets[n].role}s" if roles.count(sheets[n].role) > 1 else n for n in loose]
         board = (
             "" if all(sheets[n].steel for n in loose)
             else "Drill the board and the rails under it for the coach bolts of the order list, the steel a little wider. "
         )
         drilled = board + _screwed(frame, shop, loose)
         yield step(
-            "fit", f"Fit the {names(words)}",
+            "fit", f"Fit the {_called(sheets, loose)}",
             f"{drilled}Try what is screwed or laid on; take off again what is painted apart.",
             caution=cautions.DRILLING if drilled else "",
         )  # fmt: skip
@@ -314,6 +316,22 @@ def _after(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Ste
             f"take it off and drill {what} {size(u, find_thread(VICE_BOLT).medium)} for the bolts of the order list.",
             measure="Every bolt drops in by hand", caution=cautions.DRILLING,
         )  # fmt: skip
+
+
+def _sheets(frame: Frame) -> dict[str, Plate]:
+    """Sheets and boards by name; one of what is folded from a blank."""
+    return {(p.sheet or p.name): p for p in frame.plates if p.role in SHEETS}
+
+
+def _loose(frame: Frame, facts: Facts) -> list[str]:
+    """What is screwed or laid on, not welded: it comes off for the paint."""
+    stitched = {w.joint for w in facts.welds if w.pitch}
+    return [n for n in _sheets(frame) if n not in stitched]
+
+
+def _called(sheets: Mapping[str, Plate], loose: Sequence[str]) -> str:
+    roles = [sheets[n].role for n in loose]
+    return names(f"{sheets[n].role}s" if roles.count(sheets[n].role) > 1 else n for n in loose)
 
 
 def _screwed(frame: Frame, shop: Shop, loose: Sequence[str]) -> str:
@@ -331,12 +349,21 @@ def _screwed(frame: Frame, shop: Shop, loose: Sequence[str]) -> str:
     return out
 
 
-def _paint(brief: Brief, shop: Shop, facts: Facts) -> Iterator[Step]:
-    yield from _coats(brief, facts)
+def _paint(brief: Brief, frame: Frame, shop: Shop, facts: Facts) -> Iterator[Step]:
+    coats = tuple(_coats(brief, facts))
+    yield from coats
     if any(b.what == CAP for b in shop.bought):
         yield step(
             "finish", "Cap the open ends",
             "Drive the caps of the order list into the tubes' open ends; a drop of oil inside keeps rust away.",
+        )  # fmt: skip
+    sheets, loose = _sheets(frame), _loose(frame, facts)
+    if coats and loose:
+        tray = any(sheets[n].role is PlateRole.TRAY for n in loose)
+        yield step(
+            "finish", f"Put the {_called(sheets, loose)} back",
+            "Once the paint is hard: what is screwed with all its screws, what is laid on in its place."
+            + (" Seal every hole of the tray." if tray else ""),
         )  # fmt: skip
 
 

@@ -234,7 +234,7 @@ def _sleeve(q: SleevePart, words: Words, mark: str) -> Shape:
         tips=(Tip(at=(q.length * 0.5, q.bore / 2), text=f"ø{words(q.bore)} through"),),
         words=(
             "Round steel tube or turned; ends faced square, no burrs. In from the tube's open end under the hole, held by "
-            "the bolt.",
+            "a pin until the bolt comes.",
             f"Measure the tube inside: never longer, at most {words(0.2)} shorter.",
         ),
     )  # fmt: skip

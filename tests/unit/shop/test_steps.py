@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
+from framecore import evaluate
 from framecore.shop import cautions
 from framecore.shop._say import marks, names, size, within
 from tests.unit.shop.work_samples import SAMPLES, of_text, stand, work
@@ -115,6 +117,33 @@ def test_only_what_applies():
     assert "Stitch on the shelf" not in titles("bench-mill")
     assert "crush sleeves" not in words(work("grinder-column").steps)
     assert "crush sleeves" in words(work("bench-lathe").steps)
+
+
+def test_what_comes_off_for_the_paint_goes_on_again_after_it():
+    """The panels are tried before paint and screwed on after it; the tray is sealed then; what is stitched stays on."""
+    for name, what in (("long-lathe-pedestals", "panels"), ("saw-on-wheels", "tray")):
+        told = titles(name)
+        fit, paint, back = (told.index(t) for t in (f"Fit the {what}", "Clean, mask and paint", f"Put the {what} back"))
+        assert fit < paint < back < told.index("Screw the feet in")
+    sealed = [s.text for n in ("long-lathe-pedestals", "saw-on-wheels") for s in work(n).steps if s.title.endswith(" back")]
+    assert ["Seal" in t for t in sealed] == [False, True]
+    assert not [t for t in titles("bench-lathe") if t.startswith(("Fit the", "Put the"))]
+    b = stand("long-lathe-pedestals").brief
+    bare = evaluate(replace(b, finish=replace(b.finish, paint="none"))).work().steps
+    assert not [s for s in bare if s.title.endswith(" back")], "nothing came off"
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_feet_are_in_before_the_stand_comes_to_its_place(name):
+    told = titles(name)
+    place = next(k for k, t in enumerate(told) if t in ("Bring it to its place", "Roll it to its place"))
+    assert told.index("Screw the feet in") < place < told.index("Feet on the floor")
+
+
+def test_a_sleeve_that_could_fall_over_is_held_until_the_bolt_comes():
+    (step,) = [s for s in work("bench-lathe").steps if "crush sleeves" in s.text]
+    assert "a pin of the bolt's size stays in each" in step.text
+    assert step.number < next(s.number for s in work("bench-lathe").steps if s.stage == "weld")
 
 
 def test_machine_as_its_own_jig_comes_after_welding():
