@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 class Edit(QUndoCommand):
-    """Replaces one brief by another; steps of one gesture melt into one, and there-and-back into none."""
+    """Replaces one brief by another; further steps of the same gesture are taken up by ``go_on``."""
 
     def __init__(
         self, document: Document, old: BriefSource, new: BriefSource, text: str, gesture: int | None
@@ -20,17 +20,12 @@ class Edit(QUndoCommand):
         super().__init__(text)
         self.document, self.old, self.new, self.gesture = document, old, new, gesture
 
-    def id(self) -> int:
-        """Only steps with an id are offered for merging."""
-        return 1 if self.gesture is not None else -1
-
-    def mergeWith(self, other: QUndoCommand) -> bool:
-        """Take over the end of ``other`` when it belongs to the same gesture."""
-        if not isinstance(other, Edit) or other.gesture != self.gesture:
-            return False
-        self.new = other.new
-        self.setObsolete(self.new.values == self.old.values)
-        return True
+    def go_on(self, new: BriefSource) -> None:
+        """Show a brief that is further along; there-and-back is no step."""
+        # Not by Qt's own merging: a command that ends within ``push`` is never given back by the binding.
+        self.new = new
+        self.setObsolete(new.values == self.old.values)
+        self.redo()
 
     def redo(self) -> None:
         """Show the new brief."""

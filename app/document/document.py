@@ -85,7 +85,22 @@ class Document(QObject):
                 new = new.with_value(key, value)
         if new.values == self.source.values:
             return
-        self.history.push(Edit(self, self.source, new, text, gesture))
+        last = self._open_step(gesture)
+        if last is None:
+            self.history.push(Edit(self, self.source, new, text, gesture))
+            return
+        last.go_on(new)
+        if last.isObsolete():
+            self.history.undo()  # takes it off the history
+
+    def _open_step(self, gesture: int | None) -> Edit | None:
+        """Return the step that is still being made by this gesture; what was saved is a step of its own."""
+        history = self.history
+        at = history.index()
+        if gesture is None or at == 0 or at < history.count() or history.isClean():
+            return None
+        last = history.command(at - 1)
+        return last if isinstance(last, Edit) and last.gesture == gesture else None
 
     def replace(self, source: BriefSource, path: Path | None, *, only_look: bool = False) -> None:
         """Open another brief; the history starts anew."""

@@ -129,6 +129,8 @@ class Monkey:
         self._waited = 0
         self._round_until = 0.0
         self._parked: tuple[Path, Path] | None = None
+        self._soon = QTimer(singleShot=True)  # one for all strokes: each QTimer.singleShot to a method leaves a reference
+        self._soon.timeout.connect(self.step)
         self.watch = Watch(lambda: self.trail[-1] if self.trail else "")
         self.work = folder / "work"
         self.work.mkdir(parents=True)
@@ -437,14 +439,14 @@ class Monkey:
         same = QApplication.activeModalWidget() is self._modal_at
         if self._acting and same and self._waited < 400:
             self._waited += 1
-            QTimer.singleShot(2, self.step)
+            self._soon.start(2)
             return
         self._waited = 0
         nested = self._acting
         now = time.monotonic()
         if now > self.until or now > self._round_until:
             if nested or QApplication.activeModalWidget() is not None:
-                QTimer.singleShot(2, self.step)  # first: to close may ask, and somebody has to answer
+                self._soon.start(2)  # first: to close may ask, and somebody has to answer
                 (QApplication.activePopupWidget() or QApplication.activeModalWidget() or self.window).close()
                 return
             self._end_round()
@@ -452,7 +454,7 @@ class Monkey:
             if now > self.until:
                 QApplication.exit(0)
                 return
-        QTimer.singleShot(0, self.step)
+        self._soon.start(0)
         held = self._acting, self._modal_at
         self._acting, self._modal_at = True, QApplication.activeModalWidget()
         self.steps += 1
@@ -472,7 +474,7 @@ class Monkey:
         self.hub.install()
         self.watch.start()
         self._round_until = time.monotonic() + self.round_s
-        QTimer.singleShot(0, self.step)
+        self._soon.start(0)
         QApplication.exec()
         faulthandler.cancel_dump_traceback_later()
         self.hub.remove()

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import gc
+
 import pytest
+from PySide6.QtCore import QEvent
+from PySide6.QtWidgets import QApplication
 
 from app.document import Document
-from framecore.brief import load_source
+from framecore.brief import BriefSource, load_source
 from framecore.errors import BriefError
 
 
@@ -33,6 +37,43 @@ def test_there_and_back_leaves_no_step(document):
     assert document.history.count() == 1
     assert document.source.text() == text
     assert not document.dirty
+
+
+def test_what_was_saved_within_a_drag_is_a_step_of_its_own(document):
+    document.edit("frame.height", 700.0, gesture=7)
+    document.history.setClean()
+    document.edit("frame.height", 710.0, gesture=7)
+    assert document.history.count() == 2 and document.dirty
+    document.history.undo()
+    assert document.source.value("frame.height") == 700.0 and not document.dirty
+
+
+def test_a_drag_after_undo_takes_the_undone_away(document):
+    for gesture, height in ((1, 700.0), (2, 710.0)):
+        document.edit("frame.height", height, gesture=gesture)
+    document.history.undo()
+    document.edit("frame.height", 720.0, gesture=1)
+    assert document.history.count() == 2 and not document.history.canRedo()
+    document.history.undo()
+    assert document.source.value("frame.height") == 700.0
+
+
+def test_a_drag_leaves_nothing_behind(qapp, sample_file):
+    """Neither what was between its ends while the file is open, nor anything once it is closed."""
+
+    def briefs() -> int:
+        gc.collect()
+        return sum(isinstance(o, BriefSource) for o in gc.get_objects())
+
+    before = briefs()
+    document = Document(load_source(sample_file), sample_file)
+    for height in range(700, 760):
+        document.edit("frame.height", float(height), gesture=1)
+    assert briefs() == before + 2
+    document.deleteLater()
+    del document
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    assert briefs() == before
 
 
 def test_dirty_follows_the_history(document, qtbot):
