@@ -66,7 +66,14 @@ class Swinging(QWidget):
         return math.cos(2 * math.pi * SWINGS_A_SECOND * self._clock.elapsed() / 1000) if self.playing else 1.0
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint floor, the place at rest as faint lines, and the moved shape."""
+        """Paint floor, the place at rest as faint lines, and the moved shape; on a slow machine rest as long as that took."""
+        spent = QElapsedTimer()
+        spent.start()
+        self._picture()
+        if self.playing:
+            self._timer.start(max(PICTURE_MS - spent.elapsed(), spent.elapsed()))
+
+    def _picture(self) -> None:
         camera, scene, swing = self._camera(), self._scene(), self.swing
         p = palette()
         with QPainter(self) as painter:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import numpy as np
 import pytest
 
@@ -46,6 +48,25 @@ def test_the_picture_moves_while_it_plays_and_stands_when_stopped(qtbot, window,
     panel.play_button.setChecked(True)
     qtbot.wait(300)
     assert window.view.swinging.grab().toImage() != held
+
+
+@pytest.mark.parametrize(("picture_ms", "least", "most"), [(5, 8, 32), (100, 3, 5)])
+def test_pictures_leave_as_much_time_as_they_take(qtbot, window, panel, monkeypatch, picture_ms, least, most):
+    """In a second: up to thirty quick ones, but no more than five of a tenth of a second each."""
+    swinging, painted = window.view.swinging, []
+
+    def picture():
+        begun = time.perf_counter()
+        while time.perf_counter() - begun < picture_ms / 1000:
+            pass
+        painted.append(begun)
+
+    monkeypatch.setattr(swinging, "_picture", picture)
+    panel.play_button.setChecked(True)
+    qtbot.waitUntil(lambda: len(painted) > 2)
+    begun = time.perf_counter()
+    qtbot.wait(1000)
+    assert least <= sum(begun <= t < begun + 1 for t in painted) <= most
 
 
 def test_a_swing_keeps_tubes_together_and_goes_the_named_way(window):
