@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-# No clause as 4.5.3.2, no part of a name as M12x1.75; the sign of a diameter may stand before it.
-_NUMBER = re.compile(r"(?<![^\Wø])(?<![.,])(\d+)\.(\d+)(?!\.\d)(?=\b|[²³⁴]|e[+-]?\d)")
+# No clause as 4.5.3.2, no part of a name as M12x1.75; the sign of a diameter or of a weld's size may stand before it.
+_NUMBER = re.compile(r"(?:(?<![^\Wø])|(?<=\b[sz]))(?<![.,])(\d+)\.(\d+)(?!\.\d)(?=\b|[²³⁴]|e[+-]?\d)")
 # What is called by its number: a table of a standard, a class of bolts, the equations of EN 1993-1-1.
 _CALLED = re.compile(r"\b(?:[Tt]able|[Cc]lass|Tabelle|Klasse) $")
 _EQUATIONS = {"(6.61)", "(6.62)"}

@@ -114,6 +114,8 @@ def measure_rows(stand: Stand, checks: Sequence[Check]) -> list[tuple[str, str, 
             values = list(dict.fromkeys(words(o.value) for o in checks if o.pair == c.pair))
             count = sum(o.pair == c.pair for o in checks)
             text = {2: "both ", 4: "all four "}.get(count, "") + c.pair
+            if c.pair == "feet diagonals":
+                text = "both diagonals, between centres of feet"
             if c.kind == "corner height":
                 text = "height at each corner"  # a stand on six feet has four corners too
             if c.kind == "diagonal":

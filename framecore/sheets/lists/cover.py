@@ -24,7 +24,6 @@ HEADLINES = (
     "height.stand", "height.work_line", "mass.frame", "mass.total", "sway.stiffness_x", "sway.stiffness_y", "twist.stiffness",
     "modes.1", "bed.jack_share", "stability.worst", "steel.cost", "steel.mass",
 )  # fmt: skip
-VERDICT = 6.0  # of the text's height: room for the word of a verdict
 LEAST_INDEX, LEAST_SMALL = 42.0, 80.0  # mm high, for the list of sheets
 FEW = 20  # figures up to which they are written larger
 BAD = {Verdict.STOP: 0, Verdict.LOOK: 1}
@@ -134,7 +133,7 @@ def _figure(stand: Stand, flow: Flow, figure: Figure, size: float) -> None:
     units = stand.brief.units
     value = quantity(figure.value, figure.unit, units)
     bad = figure.verdict in BAD
-    room = flow.width - size - 2.0 - VERDICT * size - text_width(value, size, bad) - 3.0
+    room = flow.width - size - 2.0 - _verdict(size) - text_width(value, size, bad) - 3.0
     rows = wrap(figure.label, room, size, bad)
     limit = limit_words(figure, units) if bad else ""
     more = [(row, size * 0.9) for row in wrap(f"good is {limit}", room, size)] if limit else []
@@ -145,13 +144,18 @@ def _figure(stand: Stand, flow: Flow, figure: Figure, size: float) -> None:
         out: list[Primitive] = list(verdict_sign(figure.verdict, (x, base), size))
         for k, row in enumerate([*rows, *(r for r, _ in more)]):
             out.append(Text(at=(x + size + 2.0, base - k * size * 1.6), text=row, height=size, bold=bad and k < len(rows)))
-        end = x + wide - VERDICT * size
+        end = x + wide - _verdict(size)
         out.append(Text(at=(end, base), text=value, height=size, align="right", bold=bad))
         out.append(Text(at=(end + 2.0, base), text=figure.verdict.value, height=size, bold=bad))
         out.append(Line(points=((x, y - high), (x + wide, y - high)), layer="thin"))
         return tuple(out)
 
     flow.put(high, draw)
+
+
+def _verdict(size: float) -> float:
+    """Room for the word of a verdict, the longest as it is said, mm."""
+    return 2.0 + max(text_width(v.value, size, True) for v in Verdict)
 
 
 def _index(flow: Flow) -> tuple[Box, int]:

@@ -12,12 +12,13 @@ from framecore.brief import load_brief
 from framecore.figures.model import Verdict
 from framecore.figures.words import quantity
 from framecore.sheets import compose, overlaps
-from framecore.sheets.drawing.dims import outside
+from framecore.sheets.drawing.dims import outside, text_box
 from framecore.sheets.drawing.model import Line, Text
 from framecore.sheets.lists.contents import contents, entries
 from framecore.sheets.lists.cover import HEADLINES, key_figures, pages
 from framecore.sheets.paper import drawing_space
 from framecore.stand import evaluate
+from framecore.words.language import speaking
 
 SAMPLES = Path(__file__).parents[3] / "samples"
 
@@ -93,3 +94,16 @@ def test_the_cover_keeps_clear(name, paper):
         if s.title.startswith("Cover"):
             assert overlaps(s) == ()
             assert outside([p for p in s.primitives if p.layer != "frame"], drawing_space(paper)) == ()
+
+
+@pytest.mark.parametrize("code", ["en", "de"])
+def test_a_verdict_ends_within_the_rule_under_it(code):
+    """A word of one language may be half as long again in another: the room is that of the longest as it is said."""
+    with speaking(code):
+        found = list(pages(stand(), "A3")[0].primitives)
+        words = [p for p in found if isinstance(p, Text) and p.text in {v.value for v in Verdict} and p.bold]
+        lines = [p.points for p in found if isinstance(p, Line) and p.layer == "thin" and len(p.points) == 2]
+        rules = [(a[0], b[0]) for a, b in lines if a[1] == b[1]]
+        assert words
+        for w in words:
+            assert text_box(w)[2] <= max(end for start, end in rules if start < w.at[0]) + 0.01
