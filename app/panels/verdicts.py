@@ -48,9 +48,10 @@ class VerdictsButton(QPushButton):
         if told == self._told:
             return
         self._told = told
-        counts = [f"{SHAPES[v]} {len(ids)} {tr(v.value)}" for v, ids in by.items() if ids]
-        self.setText("   ".join(counts) or f"{SHAPES[Verdict.GOOD]} {tr('all good')}")
-        self.setAccessibleName(", ".join(f"{len(ids)} {tr(v.value)}" for v, ids in by.items() if ids) or tr("all good"))
+        counts = [(SHAPES[v], f"{len(ids)} {tr(v.value)}") for v, ids in by.items() if ids]
+        said = counts or [(SHAPES[Verdict.GOOD], tr("every figure good"))]
+        self.setText("   ".join(f"{shape} {words}" for shape, words in said))
+        self.setAccessibleName(", ".join(words for _, words in said))
         self.setEnabled(bool(counts))
         self.setStyleSheet(f"color: {colour};")
 

@@ -35,7 +35,7 @@ def style_sheet() -> str:
     QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QPlainTextEdit:focus {{
         border: 1px solid {c.accent}; }}
     QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled {{ color: {c.faint}; }}
-    QComboBox {{ padding-right: 22px; }}
+    QComboBox {{ padding-right: 2px; }}
     QAbstractSpinBox {{ padding-right: 20px; }}
     QComboBox::drop-down {{ border: none; width: 20px; subcontrol-origin: padding; subcontrol-position: center right; }}
     QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {{ border: none; width: 18px; background: transparent;

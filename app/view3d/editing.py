@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QPoint, Signal
 
-from app.view3d.grip_bar import GripBar, TypeIn
+from app.view3d.grip_bar import BESIDE, GripBar, TypeIn
 from app.view3d.grips import Ask
 from app.view3d.handles import Change, Floats, Handle, Handles, Here
 from app.view3d.hole_handles import HoleHandles
@@ -96,7 +96,7 @@ class HandsOnView(QObject):
 
     def _place_bar(self) -> None:
         """In the corner, below what the ghosts are called."""
-        self.bar.move(10, 10 if self.view.ghosts.isHidden() else 10 + 2 * self.bar.fontMetrics().height() + 24)
+        self.bar.move(BESIDE, BESIDE if self.view.ghosts.isHidden() else BESIDE + 2 * self.bar.fontMetrics().height() + 24)
 
     def _state(self) -> None:
         here = self.grips.here

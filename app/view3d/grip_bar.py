@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QFormLayout,
     QFrame,
-    QHBoxLayout,
+    QGridLayout,
     QLabel,
     QLineEdit,
     QPushButton,
@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from app.words import tr
 from framecore.errors import UnitError
 
+BESIDE = 10  # px between the strip and the edges of the view
 Take = Callable[[tuple[str, ...]], None]
 
 HINT = "Drag a hole, or Tab to it and use the arrows; Enter types, Delete takes out. Shift or Alt: free of the rule."
@@ -61,11 +62,44 @@ class GripBar(QFrame):
         self.dialog.clicked.connect(self.more)
         self.shut.clicked.connect(self.done)
         self.setToolTip(tr(HINT))
-        row = QHBoxLayout(self)
-        row.setContentsMargins(10, 6, 8, 6)
-        for widget in (self.title, self.tick, self.plus, self.minus, self.dialog, self.shut):
-            row.addWidget(widget)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(10, 6, 8, 6)
+        self._lay_out(two=False)
         self.hide()
+
+    def _lay_out(self, *, two: bool) -> None:
+        """Put everything in one row, or in two where the view is too narrow for that."""
+        tools = (self.plus, self.minus, self.dialog)
+        for k, widget in enumerate((self.title, self.tick)):
+            self._grid.addWidget(widget, 0, k, 1, 1 + two * k)
+        for k, widget in enumerate(tools):
+            self._grid.addWidget(widget, int(two), k if two else 2 + k)
+        self._grid.addWidget(self.shut, 0, 3 if two else 5)
+
+    def fit_into(self, width: int) -> None:
+        """Take no more than ``width`` of the view, as far as the words allow."""
+        parts = [w for w in (self.title, self.tick, self.plus, self.minus, self.dialog, self.shut) if not w.isHidden()]
+        edges = self._grid.contentsMargins()
+        need = sum(w.sizeHint().width() for w in parts) + (len(parts) - 1) * self._grid.horizontalSpacing()
+        self._lay_out(two=need + edges.left() + edges.right() > width)
+        self._grid.activate()
+        self.adjustSize()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the view's width while it is seen."""
+        if event.type() == QEvent.Type.Resize:
+            self.fit_into(event.size().width() - 2 * BESIDE)
+        return super().eventFilter(watched, event)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin to follow the view."""
+        super().showEvent(event)
+        self.parentWidget().installEventFilter(self)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Nothing to follow any more."""
+        self.parentWidget().removeEventFilter(self)
+        super().hideEvent(event)
 
     def show_family(self, title: str, holes: bool) -> None:
         """Show what belongs to this family of grips."""
@@ -75,8 +109,7 @@ class GripBar(QFrame):
             widget.setVisible(holes)
         self.setToolTip(tr(HINT if holes else SIZES))
         self.show()
-        self.layout().activate()
-        self.adjustSize()
+        self.fit_into(self.parentWidget().width() - 2 * BESIDE)
 
     def show_state(self, can_be_even: bool, chosen: bool) -> None:
         """Allow what can be done now."""

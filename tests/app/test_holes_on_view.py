@@ -284,3 +284,13 @@ def test_the_strip_does_what_the_keys_do(qtbot, window, holes):
     assert not holes.bar.minus.isEnabled() or window.view.grips.chosen
     qtbot.mouseClick(holes.bar.shut, LEFT)
     assert not window.holes_action.isChecked() and not holes.bar.isVisible()
+
+
+@pytest.mark.parametrize("width", [330, 480, 900])
+def test_the_strip_stays_within_a_narrow_view(qtbot, window, holes, width):
+    bar = holes.bar
+    bar.fit_into(width)
+    buttons = (bar.plus, bar.minus, bar.dialog, bar.shut)
+    assert all(bar.rect().contains(b.geometry()) and b.width() >= b.sizeHint().width() for b in buttons)
+    assert bar.width() <= max(width, 420)
+    assert (bar.plus.y() > bar.shut.y() + 10) == (width < 500)  # two rows only where one has no room

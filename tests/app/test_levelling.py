@@ -16,6 +16,7 @@ from app.live import Live
 from app.theme import DARK, LIGHT, set_dark, style_sheet
 from framecore.brief import load_source
 from framecore.seat.answer import DONE, TWIST
+from framecore.words import speaking
 
 DIVISION = 0.02  # mm/m
 READ = (("left", "+2 div", "-1 div"), ("middle", "", ""), ("right", "+5 div", "+2 div"))
@@ -114,6 +115,32 @@ def test_from_the_first_reading_to_done(level, share):
     assert abs(bed.rolls[1] - bed.rolls[0]) <= 0.01 + 2 * 0.1 * DIVISION  # the tolerance and what the level shows
     assert level.rounds.table.rowCount() == rounds >= 1
     assert level.told.learned.rounds == rounds and abs(level.told.learned.share - share) < 0.15
+
+
+def test_the_steps_go_on_in_another_language_too(beside):
+    with speaking("de"):
+        level = beside.dialog()
+        level.work_out()
+        level.enough.worth.set_text("0,02 mm/m")
+        level.enough.fields["across.laid"].set_text("120 Skt")
+        level.enough.fields["along.laid"].set_text("-90 Skt")
+        level.work_out()
+        assert level.then.table.item(0, 0).text() != "across" and len(level.told.expected) == 2
+        for row in (0, 1):
+            level.then.table.item(row, 3).setText("2 Skt")
+        assert not level.then.said.text()
+        level.then.go_on.click()
+        assert level.steps.step == 3
+        assert [level.twist.stations.table.item(r, 0).text() for r in range(3)] == ["links", "Mitte", "rechts"]
+        level.twist.worth.set_text("0,02 mm/m")
+        fill(level, [("left", "2 Skt", ""), ("rechts", "-1", "")], worth="0,02 mm/m", tolerance="0,01 mm/m")
+        level.work_out()
+        assert level.told is not None and level.told.stage == TWIST and not level.twist.stations.said.text()
+        for row, e in enumerate(level.told.expected):
+            level.then.table.item(row, 3).setText(f"{e.laid / DIVISION:.2f}".replace(".", ","))
+        assert level.then.table.item(0, 5).text().startswith("✓") and level.then.go_on.isEnabled()
+        level.then.go_on.click()
+        assert level.told.stage == DONE
 
 
 def test_only_what_was_asked_gets_a_mark(level):

@@ -36,6 +36,19 @@ def templates() -> dict[str, str]:
     return found
 
 
+def asked_for() -> Iterator[str]:
+    """Yield the plain texts that go straight to ``tr`` or ``say``: shown for sure, however short they are."""
+    for path in sorted([*ROOT.glob("framecore/**/*.py"), *ROOT.glob("app/**/*.py")]):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if not (isinstance(node, ast.Call) and getattr(node.func, "id", "") in {"tr", "say"} and node.args):
+                continue
+            first = node.args[0]
+            for part in (first.body, first.orelse) if isinstance(first, ast.IfExp) else (first,):
+                text = _numbered(part.value).strip() if isinstance(part, ast.Constant) and isinstance(part.value, str) else ""
+                if any(letter.isalpha() for letter in NAMED.sub("", text)):
+                    yield text
+
+
 def _texts(tree: ast.Module) -> Iterator[str]:
     quiet = {id(n) for n in _quiet(tree)}
     inside: set[int] = set()

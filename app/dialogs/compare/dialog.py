@@ -112,8 +112,8 @@ class CompareDialog(QDialog):
             left.addLayout(line)
         side = QWidget()
         side.setLayout(left)
-        side.setFixedWidth(300)
         left.setContentsMargins(0, 0, 0, 0)
+        side.setFixedWidth(max(300, side.minimumSizeHint().width()))  # some languages need more for their buttons
         head = QHBoxLayout()
         for text, widget in ((tr("Page"), self.pages), (tr("Paper"), self.paper)):
             head.addWidget(QLabel(text))

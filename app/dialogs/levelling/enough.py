@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 from app.dialogs.levelling.field import Field, Said
 from app.dialogs.levelling.machine import Machine
 from app.dialogs.levelling.reading import SENSITIVITY, both_ways, level_of
-from app.numbers import plain
 from app.words import tr
 from framecore.errors import UnitError
 from framecore.seat.answer import Question
@@ -95,7 +94,7 @@ class EnoughPage(QWidget):
         for field in (laid, turned):
             field.value()
         try:
-            return both_ways(plain(laid.text), plain(turned.text), self.level())
+            return both_ways(laid.meant, turned.meant, self.level())
         except UnitError as fault:
             raise UnitError(f"{name.capitalize()} the bed: {fault}") from fault
 

@@ -10,6 +10,7 @@ from app.words import tr
 from framecore.seat.answer import Question
 from framecore.seat.influence import Influence
 
+MOST_IN_WORDS = 2  # feet in a row
 _SAME = 60.0  # mm: feet nearer than this to one line stand in one row
 
 
@@ -55,7 +56,8 @@ class FeetPage(QWidget):
         by_place = sorted(range(len(feet.names)), key=lambda k: (-rows[k], columns[k]))
         for k in by_place:
             short = feet.names[k].removeprefix("foot ")
-            box = QCheckBox(tr(f"{short} turns"))
+            # With many feet in a row there is room for their names only; the words above say what a tick means.
+            box = QCheckBox(tr(f"{short} turns") if wide <= MOST_IN_WORDS else short)
             box.setAccessibleName(tr(f"{feet.names[k]} turns by hand"))
             box.setChecked(bool(feet.open[k]))
             box.toggled.connect(self.changed)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.numbers import plain
 from app.theme import palette
-from app.words import tr
+from app.words import tr, understood
 from framecore.errors import UnitError
 
 
@@ -72,6 +72,11 @@ class Field(QWidget):
         """What stands in the line."""
         return self.line.text().strip()
 
+    @property
+    def meant(self) -> str:
+        """What stands in the line as the program reads it; raises UnitError where that could be two things."""
+        return plain(understood(self.text, "div"))
+
     def set_text(self, text: str) -> None:
         """Put text into the line."""
         self.line.setText(text)
@@ -81,7 +86,7 @@ class Field(QWidget):
         if not self.text:
             return None
         try:
-            return self._read(plain(self.text))
+            return self._read(self.meant)
         except UnitError as fault:
             raise UnitError(f"{self.label}: {fault}") from fault
 
@@ -90,7 +95,7 @@ class Field(QWidget):
         sentence = ""
         if self.text:
             try:
-                self._read(plain(self.text))
+                self._read(self.meant)
             except UnitError as fault:
                 sentence = str(fault)
         self.said.say(sentence)

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.levelling.field import Said
 from app.numbers import plain
 from app.theme import palette
-from app.words import tr
+from app.words import tr, understood
 from framecore.errors import UnitError
 from framecore.seat.readings import Level, StationReading, in_order, parse_station, parse_tilt
 
@@ -86,7 +86,7 @@ class StationTable(QWidget):
         k = self.table.rowCount()
         self.table.insertRow(k)
         for column, text in enumerate(row):
-            self.table.setItem(k, column, QTableWidgetItem(text))
+            self.table.setItem(k, column, QTableWidgetItem(tr(text) if column == 0 else text))
 
     def _add(self) -> None:
         # A row is looked at when it is whole, not cell by cell as it comes.
@@ -102,9 +102,10 @@ class StationTable(QWidget):
             self._typed()
 
     def rows(self) -> list[tuple[str, str, str]]:
-        """Every row as typed."""
+        """Every row as typed, words of places and of divisions as the program knows them."""
         cells = [[self.table.item(r, c) for c in range(3)] for r in range(self.table.rowCount())]
-        return [(t[0], t[1], t[2]) for t in ([i.text().strip() if i else "" for i in row] for row in cells)]
+        read = ([understood(i.text().strip(), *FIRST, "div") if i else "" for i in row] for row in cells)
+        return [(name, laid, turned) for name, laid, turned in read]
 
     def _typed(self) -> None:
         self.look_again()

@@ -21,7 +21,7 @@ from app.dialogs.levelling.field import Said
 from app.dialogs.levelling.reading import both_ways, tilt_words
 from app.numbers import plain
 from app.theme import palette
-from app.words import tr
+from app.words import tr, understood
 from framecore.errors import UnitError
 from framecore.seat.answer import BEARING, DONE, LEVEL, seen
 from framecore.seat.level import twist_of
@@ -92,11 +92,10 @@ class ThenTable(QWidget):
         self._compare()
 
     def rows(self) -> list[tuple[str, str, str]]:
-        """Station and the two readings of every row as typed."""
-        return [
-            (self.table.item(r, 0).text(), self.table.item(r, 3).text().strip(), self.table.item(r, 4).text().strip())
-            for r in range(self.table.rowCount())
-        ]
+        """Station, as the program knows it, and the two readings of every row as typed."""
+        names = [e.name for e in self.told.expected] if self.told is not None else []
+        read = [[understood(self.table.item(r, c).text().strip(), "div") for c in (3, 4)] for r in range(len(names))]
+        return [(name, laid, turned) for name, (laid, turned) in zip(names, read, strict=True)]
 
     def stations(self) -> tuple[StationReading, ...]:
         """Return the next readings as far as they are typed; raises UnitError."""
@@ -128,7 +127,7 @@ class ThenTable(QWidget):
         level = self.told.question.level
         self.table.blockSignals(True)
         for r in range(self.table.rowCount()):
-            now = found.get(self.table.item(r, 0).text())
+            now = found.get(self.told.expected[r].name)
             text = "" if now is None else "✓ as told" if now.well else f"{tilt_words(now.off, level, self._inch)} off"
             item = self.table.item(r, 5)
             item.setText(tr(text))

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
+from app.numbers import shown
 from app.view3d.holes import Points
 from app.view3d.written import small
 from app.words import offer, tr
@@ -42,7 +43,8 @@ class DistancesWay(Way):
         self.count.setValue(4)
         self.count.setAccessibleName(tr("Holes"))
         self.diameter = line(
-            format_length(hole, units), "Diameter of the holes", "Counts for distances measured over the edges of the holes"
+            shown(format_length(hole, units)), "Diameter of the holes",
+            "Counts for distances measured over the edges of the holes"
         )
         self.diameter.editingFinished.connect(self.work_out)
         self.table = table(COLUMNS, "Measured distances")

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
+from app.numbers import shown as as_shown
 from app.theme import palette
 from app.view3d.holes import Points
 from app.view3d.written import small, snapped
@@ -166,7 +167,7 @@ class PatternPicture(QWidget):
                 tick = QPointF(4, -4)
                 for end in (p, q):
                     painter.drawLine(end - tick, end + tick)
-                text = format_length(b - a, self.units, unit=False)
+                text = as_shown(format_length(b - a, self.units, unit=False))
                 wide = size.horizontalAdvance(text)
                 room = math.hypot(*(q - p).toTuple())
                 if level and room > wide + 4:
@@ -185,7 +186,7 @@ class PatternPicture(QWidget):
         for (i, p), (j, q) in list(pairwise([*zip(around, spots, strict=True), (around[0], spots[0])]))[: len(around) or 1]:
             painter.setPen(QPen(QColor(palette().line), 1.0))
             painter.drawLine(p, q)
-            text = format_length(math.dist(self.holes[i], self.holes[j]), self.units, unit=False)
+            text = as_shown(format_length(math.dist(self.holes[i], self.holes[j]), self.units, unit=False))
             at, wide = (p + q) / 2, size.horizontalAdvance(text)
             out = at - middle
             far = math.hypot(out.x(), out.y()) or 1.0

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QPushBu
 
 from app.dialogs.pattern.distances import OVER
 from app.dialogs.pattern.way import Way, add_row, cell, laid_from_first, length, line, table, whole
+from app.numbers import shown
 from app.view3d.holes import Point, Points
 from app.view3d.written import small
 from app.words import offer, tr
@@ -34,7 +35,8 @@ class RubbingWay(Way):
         offer(self.over, OVER)
         self.over.setAccessibleName(tr("Known distance over"))
         self.diameter = line(
-            format_length(hole, units), "Diameter of the holes", "Counts for a distance measured over the edges of the holes"
+            shown(format_length(hole, units)), "Diameter of the holes",
+            "Counts for a distance measured over the edges of the holes"
         )
         self.below = QCheckBox(tr("The paper &lay under the machine"))
         self.below.setToolTip(tr("What is rubbed from below is the pattern's mirror image"))

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from framecore import evaluate, load_brief
+from framecore.brief import FIELDS
+from framecore.brief.kinds import Choice
 from framecore.brief.written import written
 from framecore.figures.words import input_origin, input_value
 from framecore.sheets import compose
@@ -18,7 +20,7 @@ from framecore.words import languages, listen, say, speaking
 from framecore.words.language import language
 from framecore.words.numbers import with_sign
 from framecore.words.template import FILLED, GAP, words
-from tests.words.harvest import templates
+from tests.words.harvest import asked_for, templates
 
 ROOT = Path(__file__).parents[3]
 SAMPLES = sorted(p.stem for p in ROOT.joinpath("samples").glob("*.toml"))
@@ -29,6 +31,14 @@ TRANSLATED = [code for code in languages() if code != "en"]
 def test_every_text_of_the_source_is_there(code):
     missing = [text for text in templates() if text not in language(code).texts]
     assert not missing, f"python -m tests.words {code} prints them"
+
+
+@pytest.mark.parametrize("code", TRANSLATED)
+def test_single_words_that_are_asked_for_are_there_too(code):
+    # What a field or a list offers is shown as it is said too; names of threads, codes and papers are no words.
+    offered = [o for f in FIELDS if isinstance(f.kind, Choice) for o in f.kind.options if re.fullmatch(r"[a-z][a-z -]+", o)]
+    missing = [text for text in (*asked_for(), *offered) if text not in language(code).texts]
+    assert not missing
 
 
 @pytest.mark.parametrize("code", TRANSLATED)
