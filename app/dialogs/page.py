@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut, QTextCursor, QTextDocument
 from PySide6.QtWidgets import (
@@ -19,6 +22,13 @@ from app.dialogs.sizes import open_at
 from app.helping import help_text
 from app.words import tr
 
+_HEAD = re.compile(r"^## (\S+)$", re.MULTILINE)
+
+
+def _named(head: str, name: str) -> str:
+    """A heading by its name, with the id that scripts and briefs use below it."""
+    return f"## {name}\n\n`{head}`\n" if name else f"## {head}"
+
 
 def _break_lines(page: QTextDocument) -> None:
     """What a program printed is set in lines that never break; here they would go out of sight."""
@@ -35,9 +45,16 @@ def _break_lines(page: QTextDocument) -> None:
 
 
 class PageDialog(QDialog):
-    """Shows one Markdown page of the help; stays open beside the window."""
+    """Shows one Markdown page of the help; stays open beside the window.
 
-    def __init__(self, title: str, name: str, parent: QWidget | None = None) -> None:
+    Parameters
+    ----------
+    called : what the window calls the id that heads a section, "" where it has no name for it
+    """
+
+    def __init__(
+        self, title: str, name: str, parent: QWidget | None = None, called: Callable[[str], str] = lambda _head: ""
+    ) -> None:
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(tr(title))
@@ -46,7 +63,7 @@ class PageDialog(QDialog):
         self.text.setOpenExternalLinks(False)
         self.text.setAccessibleName(tr(title))
         page = help_text(name).replace("\nGood: ", f"\n\n{tr('Good')}: ").replace("\nFrom: ", f"\n\n{tr('Source')}: ")
-        self.text.setMarkdown(page)
+        self.text.setMarkdown(_HEAD.sub(lambda head: _named(head[1], called(head[1])), page))
         _break_lines(self.text.document())
         self.seek = QLineEdit()
         self.seek.setPlaceholderText(tr("Find on this page"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fnmatch import fnmatchcase
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAction, QKeySequence
@@ -46,7 +47,23 @@ def show_page(window: MainWindow, name: str) -> None:
     """Show a page of the help; it stays open beside the window."""
     from app.dialogs.page import PageDialog
 
-    PageDialog(tr(PAGES[name][0]).replace("&", ""), name, window).show()
+    called = {"figures.md": _figure_called, "inputs.md": _setting_called}.get(name, lambda _window, _head: "")
+    PageDialog(tr(PAGES[name][0]).replace("&", ""), name, window, lambda head: called(window, head)).show()
+
+
+def _figure_called(window: MainWindow, head: str) -> str:
+    """What the panel calls a figure; of several under one heading the first stands for all."""
+    figures = window.live.stand.figures.at_hand if window.live.stand is not None else {}
+    if head in figures:
+        return str(tr(figures[head].label))
+    return next((f"{tr(f.label)} …" for name, f in figures.items() if fnmatchcase(name, head)), "")
+
+
+def _setting_called(_window: MainWindow, head: str) -> str:
+    """What the settings call a key, with its group."""
+    from app.inputs.fields import GROUPS, keys
+
+    return next((f"{tr(GROUPS[k.group])}: {tr(k.label)}" for k in keys() if k.path == head), "")
 
 
 def _show_keys(window: MainWindow) -> None:

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from app.dialogs.page import PageDialog
 from app.helping import _page, figure_help, figure_tip, key_help, key_tip
+from app.window.help_menu import show_page
 from framecore import evaluate, load_brief
 from framecore.brief import FIELDS, BriefSource
 
@@ -93,3 +95,17 @@ def test_help_stands_beside_the_working_and_under_the_mouse(qtbot, window):
     assert figure_tip(figure.id) in window.figures.rows[figure.id].toolTip()
     row = window.inputs.rows["operator.elbow"]
     assert "socks" in row.editor.toolTip() and row.label.toolTip() == row.editor.toolTip()
+
+
+def test_pages_call_figures_and_settings_as_the_window_does(qtbot, window):
+    for name, present, ids in (
+        ("figures.md", ("Stand, floor to seat", "Sway stiffness sideways …"), ("height.stand", "sway.stiffness_*")),
+        ("inputs.md", ("Machine: Mass", "Frame: Length"), ("machine.mass", "frame.length")),
+    ):
+        show_page(window, name)
+        dialog = next(w for w in window.findChildren(PageDialog) if w.isVisible())
+        lines = dialog.text.toPlainText().split("\n")
+        for words, head in zip(present, ids, strict=True):
+            assert lines[lines.index(words) + 1] == head, "the id that scripts use stands below the name"
+        dialog.close()
+        qtbot.waitUntil(lambda: not window.findChildren(PageDialog))
