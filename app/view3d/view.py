@@ -192,8 +192,9 @@ class StandView(QWidget):
 
     def _name_part(self, name: str, at: QPointF) -> None:
         """Write a part's name beside a place, or nothing."""
-        if name != self._name.text():
-            self._name.setText(name)
+        said = tr(name)
+        if said != self._name.text():
+            self._name.setText(said)
             self._name.adjustSize()
         self._name.setVisible(bool(name))
         if name:

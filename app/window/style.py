@@ -16,6 +16,9 @@ def window_style() -> str:
     QLabel#finding {{ color: {c.look}; padding: 0 2px 4px 2px; }}
     QLabel#finding[severity="stop"] {{ color: {c.stop}; }}
     QWidget#fileBanner {{ background: {c.lit}; border-bottom: 1px solid {c.line}; }}
+    QLabel#partName {{
+        background: {c.paper}; color: {c.ink}; border: 1px solid {c.line}; border-radius: 2px; padding: 1px 5px;
+    }}
     QLabel#banner {{ background: {c.lit}; color: {c.ink}; }}
     QToolButton#group {{
         border: none; border-top: 1px solid {c.line}; padding: 7px 10px; text-align: left;

@@ -221,6 +221,7 @@ class FirstStart(QDialog):
 
     def _show(self, stand: Any, _moving: bool) -> None:
         self.view.set_stand(stand)
+        self.view.fit()  # the stand grows and shrinks with the answers
         units = stand.brief.units
         mass = stand.figures.at_hand["mass.frame"]
         self.facts.setText(

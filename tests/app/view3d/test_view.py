@@ -14,6 +14,7 @@ from app.view3d.canvas import Canvas
 from app.view3d.view import StandView
 from framecore.brief import load_brief
 from framecore.stand import evaluate
+from framecore.words import speaking
 
 SAMPLES = Path(__file__).parents[3] / "samples"
 
@@ -248,3 +249,9 @@ def test_keys_shift_the_view_and_go_from_part_to_part(painted, qtbot, stand):
     assert told[-1] == "" and not painted._name.isVisible()
     qtbot.keyClick(painted, Qt.Key.Key_Escape)
     assert len(told) == 5  # nothing is lit: the key is somebody else's
+
+
+def test_a_part_is_named_in_the_language_that_is_spoken(painted):
+    with speaking("de"):
+        painted._name_part("leg FL", QPointF(200, 200))
+        assert painted._name.isVisible() and painted._name.text().startswith("Bein")
