@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from framecore.sheets.drawing.columns import fitted
 from framecore.sheets.drawing.flow import Flow, wrap
 from framecore.sheets.drawing.model import Line, Point2, Primitive, Text
 from framecore.sheets.paper import SMALL, TITLE_HEIGHT, TITLE_WIDTH, Draft, drawing_space
@@ -32,19 +33,23 @@ def overview(stand: Stand, work: Work, paper: str, height: float, drawn: Sequenc
     columns = [(x0, low, half, y1), (x0 + half + 8.0, low, half, y1)]
     if paper not in SMALL:
         columns = [(x0, y0 + EDGE, split - 8.0 - x0, y1), (split, low, x1 - split, y1)]
-    flow = Flow(columns)
-    _totals(stand, work, flow, height)
-    _order(stand, work, flow, height, drawn)
-    _key(stand, work, flow, height)
-    _rows(stand, work, flow, height)
-    flow.heading("Cautions")
-    units = stand.brief.units
-    hurts = (cautions.SOLVENT, cautions.CLOSED, cautions.GRINDING, cautions.MANUAL)
-    for text in (cautions.fume(units), cautions.zinc(units), *hurts):
-        flow.note(text, height)
+
+    def lay(close: float) -> Flow:
+        flow = Flow(columns, close=close)
+        _totals(stand, work, flow, height)
+        _order(stand, work, flow, height, drawn)
+        _key(stand, work, flow, height)
+        _rows(stand, work, flow, height)
+        flow.heading("Cautions")
+        units = stand.brief.units
+        hurts = (cautions.SOLVENT, cautions.CLOSED, cautions.GRINDING, cautions.MANUAL)
+        for text in (cautions.fume(units), cautions.zinc(units), *hurts):
+            flow.note(text, height)
+        return flow
+
     return tuple(
         Draft(title="weld map" if n == 1 else f"weld map {n}", kind="Weld map", primitives=tuple(p))
-        for n, p in enumerate(flow.pages, 1)
+        for n, p in enumerate(fitted(lay).pages, 1)
     )
 
 
@@ -120,6 +125,11 @@ def _key(stand: Stand, work: Work, flow: Flow, height: float) -> None:
 
         _explained(flow, symbol, text, box[3] - box[1] + 2.0, max(box[2] - box[0] + 8.0, 44.0), height)
     flow.line(_letters(system), height)
+    flow.line(
+        "A weld has one or more seams, told by the width of the face they cross; the total follows a tube's rounded edges and "
+        "is a little less.",
+        height,
+    )
 
 
 def _explained(

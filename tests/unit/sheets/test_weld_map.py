@@ -333,3 +333,21 @@ def test_a_leg_under_the_least_is_drawn_as_large_as_it_must_be_and_said():
         legs = {w.leg for w in work_of(stand).welds if w.kind == "fillet"}
         assert legs == ({3.0, 4.5} if thin else {3.0})
         assert ("the weld map has 4.5 mm there" in said) is thin
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_page_is_begun_for_a_line_or_two(name, paper):
+    """The first page is set closer where that keeps the last caution on it."""
+    own = [d for d in weld_map.pages(stand(name), paper) if d.title.startswith("weld map")]
+    assert all(sum(isinstance(p, Text) for p in d.primitives) >= 8 for d in own)
+    if (name, paper) == ("bench-mill", "Letter"):
+        assert len(own) == 1
+
+
+def test_seams_and_total_are_told_apart():
+    """Four faces of 60 about a tube with round edges are less than 240 of weld: the key says why."""
+    texts = [p.text for s in drawn() for p in s.primitives if isinstance(p, Text)]
+    assert "the total follows a tube's rounded edges" in " ".join(texts)
+    ring = next(w for w in work_of(stand()).welds if len(w.runs) == 4)
+    assert 0.9 * 240 < ring.length < 240
