@@ -33,6 +33,7 @@ from app.window.packet_job import PacketJob
 from app.window.questions import Questions
 from app.window.starting import take
 from app.window.style import window_style
+from app.window.telling import PacketThere
 from app.words import tr
 from framecore.errors import Finding
 
@@ -108,7 +109,8 @@ class MainWindow(QMainWindow):
         self.figures.completed.connect(self._show_working_again)
         self.findings.asked.connect(self._go_to)
         self.working.asked.connect(self.inputs.go_to)
-        self.packet.done.connect(lambda folder: self.statusBar().showMessage(tr(f"The packet is in {folder}."), 8000))
+        self.packet_there = PacketThere(self, self.questions.show_folder)
+        self.packet.done.connect(self.packet_there.tell)
         self.packet.failed.connect(self._packet_failed)
         self.packet.fault.connect(self._packet_fault)
 
@@ -340,6 +342,7 @@ class MainWindow(QMainWindow):
         stem = self.document.path.stem if self.document.path else "stand"
         chosen = self.questions.folder(self, f"{stem}-packet")
         if chosen:
+            self.packet_there.put_away()
             self.statusBar().showMessage(tr("Writing the packet …"))
             self.packet.start(self.live.stand, Path(chosen))
 

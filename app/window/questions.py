@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 from app.dialogs.guard import ask_unsaved, tell
 from app.window.keeping import KeepingQuestions
 from app.window.starting import ask_first, ask_new
+from app.window.telling import show_folder
 from app.words import tr
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ class Questions:
     open_path: Callable[[MainWindow], str] = _open_path
     save_path: Callable[[MainWindow, str], str] = _save_path
     folder: Callable[[MainWindow, str], str] = _folder
+    show_folder: Callable[[str], None] = show_folder
     new: Callable[[MainWindow], BriefSource | None] = ask_new
     first: Callable[[MainWindow], BriefSource | None] = ask_first
     keeping: KeepingQuestions = field(default_factory=KeepingQuestions)

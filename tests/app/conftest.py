@@ -96,6 +96,7 @@ class Asked:
         self.path = ""
         self.unsaved_asked = 0
         self.said: list[str] = []
+        self.opened: list[str] = []  # folders that were looked at
         self.keeping = KeepingAsked()
 
     def questions(self):
@@ -111,6 +112,7 @@ class Asked:
             open_path=lambda _w: self.path,
             save_path=lambda _w, _n: self.path,
             folder=lambda _w, _n: self.path,
+            show_folder=self.opened.append,
             keeping=self.keeping.questions(),
         )
 

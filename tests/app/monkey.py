@@ -382,6 +382,7 @@ class Monkey:
             open_path=lambda _w: self._some_path(),
             save_path=lambda _w, _n: self._new_path(),
             folder=lambda _w, _n: self._packet(),
+            show_folder=lambda _folder: None,
         )
         self.trail.append(f"open a window on {path.name}")
         self.window = MainWindow(Document(source, path), self.settings, ask)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 
 from app.window.packet_job import PacketJob
 from framecore import evaluate, load_brief
@@ -51,3 +52,20 @@ def test_an_unforeseen_fault_comes_out_in_the_window_not_in_the_thread(qtbot, st
     with qtbot.waitSignal(job.fault, timeout=60_000) as told:
         job.start(stand, tmp_path / "packet")
     assert str(told.args[0]) == "unforeseen"
+
+
+def test_the_window_says_where_the_packet_is_until_it_is_put_away(qtbot, window, asked, tmp_path):
+    assert not window.statusBar().isVisible(), "an empty line takes no height"
+    asked.path = str(tmp_path / "packet")
+    window.save_packet()
+    assert window.statusBar().isVisible()
+    there = window.packet_there
+    qtbot.waitUntil(there.isVisible, timeout=60_000)
+    assert asked.path in there.told.text() and there.told.width() > there.told.fontMetrics().averageCharWidth()
+    qtbot.mouseClick(there.look, Qt.MouseButton.LeftButton)
+    assert asked.opened == [asked.path] and there.isVisible()
+    qtbot.mouseClick(there.away, Qt.MouseButton.LeftButton)
+    assert not there.isVisible() and not window.statusBar().isVisible()
+    window.statusBar().showMessage("said for a moment", 50)
+    assert window.statusBar().isVisible()
+    qtbot.waitUntil(lambda: not window.statusBar().isVisible())
