@@ -33,6 +33,10 @@ SAID = {
         "Diagonalen oben gleich auf 7,1 mm; Diagonalen der Füße gleich auf 6,4 mm; Diagonalen vorn gleich auf 9 mm; Höhen "
         "gleich auf 3 mm"
     ),
+    "S12: 8 × nut, M12; above and below each caster's bracket": "S12: 8 × Mutter, M12; über und unter der Konsole jeder Rolle",
+    "Welds of splash back post left and splash back post right": (
+        "Nähte von Spritzwandpfosten links und Spritzwandpfosten rechts"
+    ),
     "s1.5": "s1,5",
     "M12x1.75": "M12x1.75",
 }  # fmt: skip
