@@ -37,7 +37,11 @@ def fill(stand: Stand, flow: Flow, size: float) -> None:
     flow.gap(2.0)
     for text in facts(stand):
         flow.note(text, size)
-    flow.note(f"People by {SOURCE}. Hands differ: who finds a thing too heavy leaves it to a hoist.", size)
+    flow.note(
+        f"People by {SOURCE}: less, the farther a thing is lifted. Hands differ: who finds a thing too heavy leaves it to a "
+        "hoist.",
+        size,
+    )
     flow.gap(2.0)
     told = cautions(stand)
     # They stay together: one alone at the top of a column is overlooked.
