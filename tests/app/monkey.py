@@ -382,6 +382,7 @@ class Monkey:
             open_path=lambda _w: self._some_path(),
             save_path=lambda _w, _n: self._new_path(),
             folder=lambda _w, _n: self._packet(),
+            show_folder=lambda _f: None,  # another program's window is not the monkey's
             show_folder=lambda _folder: None,
         )
         self.trail.append(f"open a window on {path.name}")
