@@ -15,7 +15,8 @@ from PySide6.QtWidgets import QComboBox, QCompleter, QHBoxLayout, QLabel, QLineE
 from app.dialogs.modal import ask
 from app.inputs.fields import Key
 from app.inputs.tables import TABLES, ListDialog
-from app.numbers import joined, parts, plain, shown
+from app.numbers import joined, parts, plain, quantity, shown
+from app.view3d.written import written
 from app.words import offer, tr
 from framecore.brief import kinds
 from framecore.errors import UnitError
@@ -85,7 +86,7 @@ class LineEditor(QWidget):
         row.addWidget(self.line, 1)
         row.addWidget(self.unit)
         self._shown = ""
-        self._inch = False
+        self._inch, self._system = False, "metric"
         self.line.editingFinished.connect(self._done)
         self.setFocusPolicy(self.line.focusPolicy())  # only what takes the keys has a turn that can be set
         self.setFocusProxy(self.line)
@@ -96,14 +97,23 @@ class LineEditor(QWidget):
         if text and isinstance(value, str) and not isinstance(self.key.kind, kinds.Text):
             text = shown(text)
         if text and self._inch and not isinstance(value, str):
-            text += f" {self.key.unit}"
+            # A number of the file keeps the unit it has there; what nobody gave is said in the brief's own.
+            text = self._in_inches(value) if typical else f"{text} {self.key.unit}"
         self._shown = text
         if not (self.line.hasFocus() and self.line.isModified()):
             self.line.setText(text)
             self.line.setCursorPosition(0)
 
+    def _in_inches(self, value: Any) -> str:
+        if isinstance(value, (tuple, list)):
+            return joined([self._in_inches(v) for v in value])
+        if self.key.unit == "mm":
+            return shown(str(written(value, self._system)))
+        return quantity(value, self.key.unit, self._system)
+
     def set_units(self, system: str) -> None:
         """Take plain numbers as the brief's system has them."""
+        self._system = system
         self._inch = system.startswith("inch") and self.key.unit in INCH_UNITS
         self.unit.setText(raised(tr(INCH_UNITS[self.key.unit] if self._inch else self.key.unit)))
 

@@ -95,13 +95,13 @@ def test_an_emptied_field_asks_for_the_typical_value(qtbot):
     assert signal.args == [None]
 
 
-def test_in_an_inch_brief_a_plain_number_is_inches_and_metric_values_keep_their_unit(qtbot):
+def test_in_an_inch_brief_a_plain_number_is_inches_and_metric_values_of_the_file_keep_their_unit(qtbot):
     editor = editor_for(BY_PATH["frame.length"])
     qtbot.addWidget(editor)
     said = []
     editor.typed.connect(said.append)
     editor.set_units("inch")
-    editor.show_value(1000.0, typical=True)
+    editor.show_value(1000.0, typical=False)
     assert (editor.line.text(), editor.unit.text()) == ("1000 mm", "in")
     editor.line.setText("39 3/8")
     editor._done()
@@ -109,6 +109,23 @@ def test_in_an_inch_brief_a_plain_number_is_inches_and_metric_values_keep_their_
     editor.line.setText("1001")
     editor._done()
     assert said == ["39 3/8", 1001]
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        ("frame.length", 914.4, "36 in"), ("frame.length", 1000.0, "39.3701 in"), ("machine.at", (0.0, 12.7), "0 in, 1/2 in"),
+        ("machine.cutting_force", 444.822, "100.0 lbf"), ("machine.mass", 45.359237, "100.0 lb"),
+        ("machine.cutting_torque", 13.5582, "10.0 lbf ft"),
+    ],
+)  # fmt: skip
+def test_typical_values_of_an_inch_brief_are_said_in_its_units(qtbot, path, value, said):
+    """Factors of NIST SP 811 (2008), appendix B: 25.4 mm, 0.45359237 kg, 4.448222 N, 1.355818 N m."""
+    editor = editor_for(BY_PATH[path])
+    qtbot.addWidget(editor)
+    editor.set_units("inch")
+    editor.show_value(value, typical=True)
+    assert editor.line.text() == said
 
 
 def test_a_folded_group_has_its_rows_when_it_is_opened_and_soon_in_any_case(qtbot, sample_file):

@@ -8,10 +8,13 @@ from itertools import pairwise
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 
+from app.panels.search.choices import ChoicesTable
 from app.panels.search.plot import BEATEN, LOOK, PRESENT, STOP, UNCHECKED
 from app.view3d.ghosts import GHOST
 from app.window.better import SEARCH
+from app.words import tr
 from framecore.search import AIMS, search, space_of
+from framecore.words import speak
 
 WAIT = 120_000
 VARY = {
@@ -209,3 +212,19 @@ def test_options_typed_for_one_kind_of_stand_do_not_meet_another(qtbot, window, 
     qtbot.waitUntil(lambda: window.live.stand.brief.frame.layout == "trestle" or window.live.stale)
     assert not window.live.stale
     assert all(options is None for options in panel.choices.wanted().values()) and panel.start_button.isEnabled()
+
+
+def test_words_of_the_brief_are_offered_and_read_as_they_are_said(qtbot, window):
+    speak("de")
+    try:
+        choices = ChoicesTable()
+        qtbot.addWidget(choices)
+        choices.show_stand(window.live.stand)
+        row = choices._keys.index("frame.corners")
+        offered = choices.item(row, 1).text()
+        assert "mitred" not in offered and tr("mitred") in offered
+        choices.item(row, 1).setText(f"{tr('mitred')}; butted")
+        assert choices.wanted()["frame.corners"] == ["mitred", "butted"]
+        assert choices.space().choices[-1].options == ("mitred", "butted")
+    finally:
+        speak("en")

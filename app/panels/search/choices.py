@@ -11,7 +11,7 @@ from app import numbers
 from app.numbers import joined, parts
 from app.words import tr
 from framecore.brief.fields import BY_PATH
-from framecore.brief.kinds import Angle, Length
+from framecore.brief.kinds import Angle, Choice, Length
 from framecore.errors import BriefError, Finding, UnitError
 from framecore.search import Space, space_of
 from framecore.search.changes import matters
@@ -94,9 +94,13 @@ class ChoicesTable(QTableWidget):
         assert self._stand is not None
         brief = self._stand.brief
         (choice,) = space_of(brief, self._stand.frame, {key: None}).choices
-        length = isinstance(BY_PATH[key].kind, Length)
         said = [shown(brief, key, option) for option in choice.options]
-        return joined([numbers.shown(s) for s in said] if length else said)
+        kind = BY_PATH[key].kind
+        if isinstance(kind, Length):
+            said = [numbers.shown(s) for s in said]
+        elif isinstance(kind, Choice):
+            said = [tr(s) for s in said]
+        return joined(said)
 
     def _put(self, row: int, column: int, text: str) -> QTableWidgetItem:
         item = self.item(row, column)
@@ -154,9 +158,13 @@ def _sort(stand: Stand) -> tuple[str, str, str]:
 
 
 def _read(key: str, text: str) -> list[str]:
-    """Take typed options apart; a decimal comma becomes a point."""
+    """Take typed options apart: words as they are said here become the brief's, a decimal comma a point."""
     some = [p for p in parts(text) if p]
-    if not isinstance(BY_PATH[key].kind, (Angle, Length)):
+    kind = BY_PATH[key].kind
+    if isinstance(kind, Choice):
+        meant = {tr(o).casefold(): o for o in kind.options}
+        return [meant.get(p.casefold(), p) for p in some]
+    if not isinstance(kind, (Angle, Length)):
         return some
     try:
         return [numbers.plain(p) for p in some]
