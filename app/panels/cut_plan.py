@@ -142,7 +142,8 @@ class CutPlanView(QWidget):
         self.total = compared.total_words(changes, currency) if changes is not None else ""
         dropped = [b for p in changes.plans for b in p.dropped] if changes is not None else []
         longest = max((b.bar.length for b in (*(b for _, p in shop.plans for b in p.bars), *dropped)), default=1.0)
-        self._tail = self._tail_width(length(longest, units), changes)
+        # Just short of the longest a length has most to say: an inch brief adds a fraction.
+        self._tail = self._tail_width(length(longest - 1.0, units), changes)
         room = max(self.width() - 2 * LEFT - NAME_WIDTH - self._tail, 120)
         scale = room / longest
         y = 4.0 + (HEAD if self.total else 0)

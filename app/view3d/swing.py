@@ -15,6 +15,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 LENGTHS = 6  # a span between two joints is cut into
 _LARGE, _CELL = 250.0, 110.0  # a plate larger than this is cut into cells of about that, mm
+_TOUCH = 2.0  # what lies this near a sheet lies on it, mm
 _STUD = 6.0  # half the side of a drawn stud, mm
 _BOX_EDGES = ((0, 1), (1, 2), (2, 3), (3, 0), (4, 5), (5, 6), (6, 7), (7, 4), (0, 4), (1, 5), (2, 6), (3, 7))
 
@@ -26,8 +27,8 @@ class Swing:
     Attributes
     ----------
     points : (n, 3) at rest, mm; ``way`` (n, 3) how they go, 1 for the farthest of the steel
-    quads : (q, 4) sides of the lengths, counter-clockwise from outside; ``kind`` (q,) 0 a tube's, 1 a sheet's edge,
-        2 a sheet's face, which has no ink of its own
+    quads : (q, 4) sides of the lengths, counter-clockwise from outside; ``kind`` (q,) 0 a tube's, 1 a small plate's,
+        2 a sheet's face, which has no ink of its own, 3 the edge of a large sheet, inked along it only
     glass : (g, 2) edges of the machine's boxes, points
     """
 
@@ -91,7 +92,7 @@ class _Maker:
         rim = np.concatenate([n[:, 0], n[-1, 1:], n[-2::-1, -1], n[0, -2::-1]])
         side = np.column_stack([rim[:-1], rim[1:]])
         self.quads.append(np.column_stack([low + side, high + side[:, ::-1]]))
-        self.kind += [1] * len(side)
+        self.kind += [3] * len(side)
 
 
 def make_swing(stand: Stand, mode: int) -> Swing:
@@ -128,10 +129,23 @@ def make_swing(stand: Stand, mode: int) -> Swing:
     glass = _machine(stand, shape, made)
     way = np.concatenate(made.way)
     most = float(np.linalg.norm(way[: steel or None], axis=1).max(initial=0.0)) or 1.0
-    return Swing(
-        points=np.concatenate(made.points), way=way / most, quads=np.concatenate(made.quads).astype(np.int64),
-        kind=np.array(made.kind), glass=glass,
-    )  # fmt: skip
+    points, quads, kind = np.concatenate(made.points), np.concatenate(made.quads).astype(np.int64), np.array(made.kind)
+    seen = (kind != 0) | ~_under_sheets(stand, points[quads])
+    return Swing(points=points, way=way / most, quads=quads[seen], kind=kind[seen], glass=glass)
+
+
+def _under_sheets(stand: Stand, corners: Floats) -> NDArray[np.bool_]:
+    """Which faces (q, 4, 3) lie flat against a large sheet: never seen, but the painter knows only where their middles are."""
+    found = np.zeros(len(corners), bool)
+    for plate in stand.frame.plates:
+        low, high = plate.outline.min(0), plate.outline.max(0)
+        if float((high - low).max()) <= _LARGE:
+            continue
+        u, v = np.array(plate.u_axis), np.array(plate.v_axis)
+        flat = (corners - np.array(plate.origin)) @ np.column_stack([u, v, np.cross(u, v)])
+        inside = (flat >= (*(low - _TOUCH), -_TOUCH)) & (flat <= (*(high + _TOUCH), plate.thickness + _TOUCH))
+        found |= inside.all((1, 2))
+    return found
 
 
 def _along(model: FrameModel, shape: Floats, row: int) -> tuple[Floats, Floats, Floats]:

@@ -126,7 +126,7 @@ def _faces(painter: QPainter, camera: Camera, swing: Swing, moved: np.ndarray) -
     # The same light as on the stand at rest.
     brushes = {
         (sheet, k): QColor(*np.clip(_tone(kind) * (0.82 + 0.22 * ((k + 0.5) / _TONES * 2 - 1)), 0, 255).astype(int).tolist())
-        for sheet, kind in enumerate(("member", "plate", "sheet")) for k in range(_TONES)
+        for sheet, kind in enumerate(("member", "plate", "sheet", "sheet")) for k in range(_TONES)
     }  # fmt: skip
     ink = QPen(QColor(palette().ink), 0.8)
     outlined = [[QPointF(x, y) for x, y in quad] for quad in xy[order].tolist()]
@@ -138,8 +138,9 @@ def _faces(painter: QPainter, camera: Camera, swing: Swing, moved: np.ndarray) -
         if sheet == 2:
             continue
         painter.setPen(ink)
-        if sheet:
+        if sheet == 1:
             painter.drawPolyline(QPolygonF([*points, points[0]]))
         else:
-            painter.drawLine(points[1], points[2])
-            painter.drawLine(points[3], points[0])
+            along = 0 if sheet == 3 else 1  # a tube's sides begin with the step round it
+            painter.drawLine(points[along], points[along + 1])
+            painter.drawLine(points[along + 2], points[(along + 3) % 4])

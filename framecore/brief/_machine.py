@@ -55,16 +55,16 @@ class Machine:
     cutting_force: Annotated[float, Force(low=0, high=20000, label="Cutting force")] = 500.0
     cutting_torque: Annotated[float, Torque(low=0, high=2000, label="Cutting torque (N m)")] = 30.0
     bed_i: Annotated[
-        float, Number(low=0, high=1e10, unit="mm4", label="Bed second moment", help="0: assumed from the kind.")
+        float, Number(low=1, high=1e10, zero=True, unit="mm4", label="Bed second moment", help="0: assumed from the kind.")
     ] = 0.0
     bed_j: Annotated[
-        float, Number(low=0, high=1e10, unit="mm4", label="Bed torsion constant", help="0: assumed from the kind.")
+        float, Number(low=1, high=1e10, zero=True, unit="mm4", label="Bed torsion constant", help="0: assumed from the kind.")
     ] = 0.0
     speeds: Annotated[
         tuple[float, ...], Speeds(label="Spindle speeds (rpm)", help="What it runs at; a range as its ends and steps between.")
     ] = ()
     motor_speed: Annotated[
-        float, Number(low=0, high=30000, unit="rpm", label="Motor speed", help="From its plate; 0: not given.")
+        float, Number(low=1, high=30000, zero=True, unit="rpm", label="Motor speed", help="From its plate; 0: not given.")
     ] = 0.0
     moving: Annotated[
         tuple[MovingLoad, ...],
@@ -111,11 +111,13 @@ class Floor:
         ),
     ] = ()
     slab: Annotated[float, Length(low=0, high=1000, label="Slab thickness", help="0: not known.")] = 100.0
-    joist_span: Annotated[float, Length(low=0, high=10000, label="Joist span", help="Wooden floor; 0: not known.")] = 0.0
+    joist_span: Annotated[
+        float, Length(low=1, high=10000, zero=True, label="Joist span", help="Wooden floor; 0: not known.")
+    ] = 0.0
     area_load: Annotated[
         float,
         Number(
-            low=0, high=50, unit="kN/m2", label="Floor's design load",
+            low=0.1, high=50, zero=True, unit="kN/m2", label="Floor's design load",
             help="What the floor is made for; 0: the usual one of its kind.",
         ),
     ] = 0.0

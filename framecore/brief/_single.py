@@ -7,6 +7,7 @@ brief only collects. A refusal says what is allowed and the nearest sensible val
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
@@ -58,8 +59,12 @@ def _number(text: str, system: str) -> float:
         raise UnitError(f"'{text[:40]}' is not a number") from None
 
 
+def _is_gauge(text: str) -> bool:
+    return text.strip().lower().rstrip(".").endswith(("ga", "gauge", "gage"))
+
+
 def _thickness(text: str, system: str) -> float:
-    if not text.strip().lower().endswith(("ga", "gauge")):
+    if not _is_gauge(text):
         return units.parse_length(text, system)
     try:
         return catalogue.sheet(text).thickness
@@ -131,6 +136,24 @@ class SheetThickness(Length):
     """A thickness: length or gauge ("11 ga")."""
 
     reader = staticmethod(_thickness)
+
+    def read(self, value: Any, system: str) -> float | None:
+        """Read a length, or a gauge of the catalogue."""
+        if not isinstance(value, str) or not _is_gauge(value):
+            return super().read(value, system)
+        try:
+            catalogue.sheet(value)
+        except CatalogueError:
+            # The gauges alone: what else the catalogue has would hide them.
+            known = [g for g in map(catalogue.sheet, catalogue.sheets()) if g.gauge and self.low <= g.thickness <= self.high]
+            one = ", ".join(g.id.removesuffix(" ga") for g in known)
+            allowed = f"{self.show(self.low)} to {self.show(self.high)}" + (f", or one of the gauges {one}" if one else "")
+            found = re.search(r"\d+(?:\.\d+)?", value)
+            if found and known:
+                near = min(known, key=lambda g: abs(float(g.id.removesuffix(" ga")) - float(found.group()))).id
+                raise refuse(f"must be {allowed}, not {told(value)}; the nearest is {near}", allowed, near) from None
+            raise refuse(f"must be {allowed}, not {told(value)}", allowed) from None
+        return super().read(value, system)
 
     def _noun(self) -> str:
         return "a thickness"

@@ -27,6 +27,7 @@ from framecore.frame.model import Bay, Frame, Role
 from framecore.solids import SolidsBuilder
 from framecore.strength._model import build_model
 from framecore.strength.model import Strength
+from framecore.units import INCH, format_round
 
 Floats = NDArray[np.float64]
 RING_STEP, LEG_STEP, STUD_STEP = 100.0, -50.0, -10.0
@@ -189,14 +190,22 @@ class _Changed:
         )  # fmt: skip
 
 
+def _round_step(step: float, units: str) -> float:
+    """Return a step as a maker of that system would take it, mm: whole inches, or eighths where it is less than one."""
+    share = 8 if abs(step) < INCH else 1
+    return round(step / INCH * share) / share * INCH if units.startswith("inch") else step
+
+
 def _measures(brief: Brief, frame: Frame, shop: _Changed) -> Iterator[Sensitivity]:
     fixed = replace(brief, frame=replace(brief.frame, height=frame.seat))
+    ring, leg, stud = (_round_step(step, brief.units) for step in (RING_STEP, LEG_STEP, STUD_STEP))
     tries = [
-        (f"Shortening the legs by {-LEG_STEP:g} mm", "frame.height", LEG_STEP, (frame.seat, 1.0)),
-        (f"Standing {-STUD_STEP:g} mm lower on the foot studs", "feet.height", STUD_STEP, (frame.seat, 0.0)),
+        (f"Shortening the legs by {format_round(-leg, brief.units)}", "frame.height", leg, (frame.seat, 1.0)),
+        (f"Standing {format_round(-stud, brief.units)} lower on the foot studs", "feet.height", stud, (frame.seat, 0.0)),
     ]
     if brief.frame.lower_ring > 0:
-        tries.insert(0, (f"Raising the lower ring by {RING_STEP:g} mm", "frame.lower_ring", RING_STEP, (frame.seat, 0.0)))
+        said = f"Raising the lower ring by {format_round(ring, brief.units)}"
+        tries.insert(0, (said, "frame.lower_ring", ring, (frame.seat, 0.0)))
     for change, key, step, seat in tries:
         found = shop.measure(change, key, step, fixed, seat)
         if found is not None:

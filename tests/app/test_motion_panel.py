@@ -83,6 +83,21 @@ def test_a_swing_keeps_tubes_together_and_goes_the_named_way(window):
         assert np.abs(change).max() < 0.35
 
 
+def test_no_face_that_lies_against_a_sheet_can_shine_through_it(window):
+    stand = window.live.stand
+    swing = make_swing(stand, 0)
+    sheet = max(stand.frame.plates, key=lambda p: np.ptp(p.outline, axis=0).max())
+    low = sheet.origin[2]
+    tubes = swing.points[swing.quads[swing.kind == 0]]
+    level = np.ptp(tubes[..., 2], axis=1) < 1e-6
+    middle = tubes.mean(1)[:, :2] - np.array(sheet.origin)[:2]
+    over = level & ((middle > sheet.outline.min(0)) & (middle < sheet.outline.max(0))).all(1)
+    assert (sheet.u_axis, sheet.v_axis) == ((1, 0, 0), (0, 1, 0))
+    under = low - tubes[over][:, 0, 2]
+    assert (np.abs(under - 40) < 1).any(), "lower faces of the rails it lies on"
+    assert not (np.abs(under) < 1).any()
+
+
 def test_where_members_meet_they_go_together(window):
     stand = window.live.stand
     s = stand.strength

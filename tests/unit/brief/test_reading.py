@@ -86,7 +86,7 @@ MUTANTS = int(os.environ.get("STANDWRIGHT_MUTANTS", "2000"))
 WRONG = (
     b"-5", b"1e9", b"nan", b"inf", b"0", b"3.7", b"true", b"'x'", b"''", b"[]", b"{}", b"{a = 1}", b"[[1, 2], [3]]",
     b"[1, 'a']",
-    b"1979-05-27", b"'12 ft'", b"'SHS 51x51x3'", b"'from elbow'",
+    b"1979-05-27", b"'12 ft'", b"'SHS 51x51x3'", b"'from elbow'", b"'13.5 ga'",
 )  # fmt: skip
 
 
@@ -99,6 +99,16 @@ def one_sentence(finding):
         assert finding.field and finding.allowed, finding
         assert finding.line or "is missing" in finding.message, finding
         assert finding.nearest or " must be " not in finding.message or not re.search(r"\d to \d", finding.allowed), finding
+
+
+@pytest.mark.parametrize(("gauge", "near"), [("13.5 ga", "14 ga"), ("99 gauge", "20 ga"), ("3 ga.", "7 ga")])
+def test_a_gauge_that_nobody_rolls_is_told_the_gauges_there_are_and_the_nearest(gauge, near):
+    reading = read_brief(f'[braces]\npanel_thickness = "{gauge}"\n'.encode())
+    (stop,) = (f for f in reading.findings if f.severity is Severity.STOP)
+    one_sentence(stop)
+    assert stop.message.endswith(f"not '{gauge}'; the nearest is {near}.") and stop.nearest == near
+    assert "0.8 mm to 10 mm, or one of the gauges 20, 18," in stop.message and "?" not in stop.message
+    assert read_brief(f'[braces]\npanel_thickness = "{near}"\n'.encode()).brief is not None
 
 
 @pytest.mark.timeout(3600)

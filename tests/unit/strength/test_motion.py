@@ -264,6 +264,13 @@ def test_ranked_by_what_a_mode_gains_and_said_in_a_sentence():
     )
 
 
+def test_an_inch_brief_takes_its_steps_in_round_inches():
+    steps = {c.key: (c.step, c.change) for c in changes("bench-mill")}
+    assert steps["frame.lower_ring"] == (pytest.approx(101.6), "Raising the lower ring by 4 in")
+    assert steps["frame.height"] == (pytest.approx(-50.8), "Shortening the legs by 2 in")
+    assert steps["feet.height"] == (pytest.approx(-9.525), "Standing 3/8 in lower on the foot studs")
+
+
 def test_a_change_that_cannot_be_built_is_left_out():
     s = stand()
     brief = replace(s.brief, frame=replace(s.brief.frame, lower_ring=s.frame.ring_top - 120.0))
