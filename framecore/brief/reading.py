@@ -13,6 +13,7 @@ from importlib import resources
 from typing import Any
 
 from framecore.brief import model
+from framecore.brief._follow import following_holes
 from framecore.brief._section import Refused, keys_of, read_section
 from framecore.brief.document import MOST_BYTES, BriefSource, parse_source
 from framecore.brief.model import Brief
@@ -134,6 +135,8 @@ def resolve(source: BriefSource) -> Reading:
         if refused:
             found += _refusals(name, refused)
         else:
+            if name == "machine" and "holes" in known:
+                part = following_holes(part, read_section(cls, usual.get(name, {}), system)[0], known)
             parts[name] = part
             _read[name] = _Read(asked, part, left)
     found += _of_variants(values, kind if isinstance(kind, str) else "", system)
