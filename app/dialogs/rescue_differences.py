@@ -32,17 +32,19 @@ class DifferencesDialog(QDialog):
     Parameters
     ----------
     old, new : the two texts; None when there is no such file any more.
-    called : what the two are called.
+    called : what the two are called; the first "" when there never was such a file
     """
 
     def __init__(
         self, old: str | None, new: str, called: tuple[str, str], parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle(tr("Differences"))
+        self.setWindowTitle(tr("Differences" if called[0] else "Kept work"))
         self.resize(720, 460)
         changed = differences(old or "", new)
-        if old is None:
+        if not called[0]:
+            told = f"It was never saved to a file. This is {called[1]}:"
+        elif old is None:
             told = f"There is no {called[0]} any more. This is {called[1]}:"
         elif changed:
             told = f"−  only in {called[0]}\n+  only in {called[1]}"

@@ -61,7 +61,7 @@ class KeptRow(QFrame):
         self.detail.setTextFormat(Qt.TextFormat.PlainText)
         self.detail.setWordWrap(True)
         self.open = _button("Open it", kept.name)
-        self.look = _button("Look at the differences", kept.name)
+        self.look = _button("Look at the differences" if kept.path else "Look at it", kept.name)
         self.throw = _button("Throw it away", kept.name)
         self.look.clicked.connect(self._look)
         self.throw.clicked.connect(self._throw)
@@ -89,7 +89,7 @@ class KeptRow(QFrame):
 
     def _look(self) -> None:
         kept = self.left.kept
-        called = (f"the file {kept.name}", f"the kept work from {clock(kept.when)}")
+        called = (f"the file {kept.name}" if kept.path else "", f"the kept work from {clock(kept.when)}")
         ask(DifferencesDialog(text_of(kept.path), kept.source().text(), called, self.window()))
 
     def _throw(self) -> None:

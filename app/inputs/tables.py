@@ -120,7 +120,7 @@ def _load_in(cells: list[str]) -> Any:
 
 @dataclass(frozen=True)
 class Table:
-    """Columns of one kind of list and how a row goes into and out of cells."""
+    """Columns of one kind of list and how a row goes into and out of cells; ``lengths``: some of them are lengths."""
 
     noun: str
     nouns: str
@@ -128,6 +128,7 @@ class Table:
     outward: Callable[[Any], list[str]]
     inward: Callable[[list[str]], Any]
     hint: str
+    lengths: bool = True
 
 
 TABLES: dict[type[kinds.Kind], Table] = {
@@ -168,7 +169,7 @@ TABLES: dict[type[kinds.Kind], Table] = {
         "bearer", "bearers", ("x",), _number_out, _number_in, "The middle of each bearer, from the middle of the ring."
     ),
     kinds.Speeds: Table(
-        "speed", "speeds", ("Turns a minute",), _number_out, _number_in, "Turns a minute it runs at."
+        "speed", "speeds", ("Turns a minute",), _number_out, _number_in, "Turns a minute it runs at.", lengths=False
     ),
     kinds.Loads: Table(
         "load",
@@ -200,7 +201,8 @@ class ListDialog(QDialog):
         for row in rows:
             self.add(self.kind.outward(row))
         self.table.resizeColumnsToContents()
-        hint = QLabel(tr(f"{self.kind.hint} Plain numbers are millimetres; “1 1/2 in” works too."))
+        measured = f"{self.kind.hint} Plain numbers are millimetres; “1 1/2 in” works too."
+        hint = QLabel(tr(measured if self.kind.lengths else self.kind.hint))
         hint.setWordWrap(True)
         more, less = QPushButton(tr("Add a row")), QPushButton(tr("Take the row out"))
         more.clicked.connect(lambda: self.add([""] * len(self.kind.columns), edit=True))

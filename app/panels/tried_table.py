@@ -33,6 +33,7 @@ class TriedTable(QTableWidget):
 
     def __init__(self, columns: int, *, widths: dict[int, int] | None = None) -> None:
         super().__init__(0, columns)
+        self.setHorizontalHeaderLabels([""] * columns)  # else numbers until there is something to show
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)

@@ -62,6 +62,7 @@ def style_sheet() -> str:
     QToolButton#pops::menu-indicator {{ image: url("{_icon('down')}"); width: 12px; height: 12px; right: 5px;
         subcontrol-origin: padding; subcontrol-position: center right; }}
     QToolBar QToolButton {{ border: 1px solid transparent; border-radius: 2px; padding: 3px 5px; }}
+    QToolBar QToolButton#qt_toolbar_ext_button {{ padding: 0; image: url("{_icon('down')}"); qproperty-icon: none; }}
     QToolBar QToolButton:hover {{ background: {c.hover}; }}
     QToolBar QToolButton:checked {{ background: {c.lit}; border-color: {c.accent}; }}
     QToolBar QToolButton:focus, QTabBar::tab:focus {{ border-color: {c.accent}; }}

@@ -89,6 +89,13 @@ class Keeping(QObject):
                 self._document.open(path, only_look=answer == "look")
         except BriefError as error:
             self._window.questions.tell(self._window, "Open", str(error))
+        else:
+            self._show_whole()
+
+    def _show_whole(self) -> None:
+        """Another stand may be larger than the one that the view was set for."""
+        self._window.live.flush()
+        self._window.view.fit()
 
     def offer(self, *, quiet: bool = True) -> None:
         """Offer what windows left that did not close cleanly; with ``quiet`` nothing is said when there is none."""
@@ -121,6 +128,7 @@ class Keeping(QObject):
         else:
             left.release()
         self.watch.check()
+        self._show_whole()
 
     # -- saving ------------------------------------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtWidgets import QLabel
 
 from app.inputs.editors import editor_for, number_or_text, words
 from app.inputs.fields import keys, resolved
@@ -142,3 +143,10 @@ def test_a_folded_group_has_its_rows_when_it_is_opened_and_soon_in_any_case(qtbo
         pass
     assert not panel.waiting
     assert set(panel.rows) == set(BY_PATH)
+
+
+@pytest.mark.parametrize(("path", "says"), [("machine.speeds", False), ("machine.holes", True)])
+def test_a_list_speaks_of_millimetres_where_it_has_lengths(qtbot, path, says):
+    dialog = ListDialog(BY_PATH[path], [])
+    qtbot.addWidget(dialog)
+    assert any("millimetres" in label.text() for label in dialog.findChildren(QLabel)) == says

@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLabel
 
-from app.dialogs.rescue_differences import differences
-from app.dialogs.rescue_offer import OfferDialog
+from app.dialogs.rescue_differences import DifferencesDialog, differences
+from app.dialogs.rescue_offer import KeptRow, OfferDialog
 from app.document import Document, Rescue
 from app.document.rescue import leftovers
 from framecore.brief import BriefSource, load_source
 from tests.app.test_rescue import die
 
 KEY = "machine.mass"
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 
 
 def change_on_disk(path, mass=777):
@@ -43,6 +47,32 @@ def test_a_change_on_disk_is_told_and_read_again_and_undone(qtbot, window, asked
     assert not banner.isVisible()
     window.document.history.undo()
     assert window.document.source.value(KEY) == before and window.document.dirty
+
+
+def test_another_stand_is_seen_whole_however_large(qtbot, window):
+    window.show()
+    qtbot.waitExposed(window)
+    window.keeping.open(SAMPLES / "grinder-column.toml")
+    window.keeping.open(SAMPLES / "long-lathe-pedestals.toml")
+    scene, camera = window.view._scene, window.view.camera
+    assert np.ptp(scene.points[:, 0]) > 1500
+    x, y = camera.project(scene.points)[:, :2].T
+    assert x.min() >= 0 and x.max() <= window.view.width() and y.min() >= 0 and y.max() <= window.view.height()
+
+
+def test_work_that_was_never_in_a_file_is_shown_as_it_is(qtbot, tmp_path):
+    dead_window(tmp_path, None, 333)
+    (left,) = leftovers(tmp_path)
+    row = KeptRow(left)
+    qtbot.addWidget(row)
+    assert row.look.text() == "Look at it"
+    called = ("", "the kept work from 20:57")
+    dialog = DifferencesDialog(None, left.kept.source().text(), called)
+    qtbot.addWidget(dialog)
+    told = [label.text() for label in dialog.findChildren(QLabel)]
+    assert told == ["It was never saved to a file. This is the kept work from 20:57:"]
+    assert "mass = 333" in dialog.text.toPlainText()
+    left.release()
 
 
 def test_with_unsaved_work_nothing_is_read_again(qtbot, window):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
 
 from app.panels.tried_table import TriedTable
 
@@ -63,3 +64,10 @@ def test_without_one_the_topmost_in_sight_stays(table):
 def test_at_the_head_of_the_table_what_is_best_comes_in_sight(table):
     fill(table, [*range(100, 105), *range(40)])
     assert table.rowAt(0) == 0 and table.item(0, 0).text() == "change 100"
+
+
+def test_an_empty_table_has_no_numbers_for_heads(qtbot):
+    table = TriedTable(4)
+    qtbot.addWidget(table)
+    model = table.model()
+    assert [model.headerData(k, Qt.Orientation.Horizontal) for k in range(4)] == [""] * 4
