@@ -13,22 +13,19 @@ from framecore.brief.model import SIDE_BRACES, Brief
 from framecore.catalogue import profile as find_profile
 from framecore.catalogue import sheet, sheets
 from framecore.frame.model import Frame, Role
-from framecore.search.space import ROLE_KEYS, SECTIONS, profiles_like, value_of, with_value
+from framecore.search.space import ROLE_KEYS, SECTIONS, profiles_like, step_of, value_of, with_value
 from framecore.search.words import shown
+from framecore.units import INCH
 
 UP, DOWN = 2, 1  # profiles tried either way of the present one
-NEARER = {"frame.length": -100.0, "frame.depth": -50.0}  # mm the legs come together
-_BRACED = {
-    "none": "No brace", "diagonal": "A diagonal", "crossed": "Crossed braces", "gussets": "Gussets",
-    "sheet panel": "A sheet panel",
-}  # fmt: skip
+NEARER = {"frame.length": (100.0, 4.0), "frame.depth": (50.0, 2.0)}  # mm and inches the legs come together
 _PLACES = {
-    "front": "in the front", "back": "in the back", "left": "in the left end", "right": "in the right end",
-    "ends": "in both ends", "long": "in front and back",
+    "front": "Front brace", "back": "Back brace", "left": "Left brace", "right": "Right brace",
+    "ends": "Braces of both ends", "long": "Braces of front and back",
 }  # fmt: skip
 _FRONT = ("none", "gussets")  # a brace across the front is in the way of knees and of what lies on the shelf
-# Lengths that are tried one step either way where they matter, mm.
-_STEPS = {"frame.lower_ring": 100.0, "frame.pedestal": 50.0, "frame.base_thickness": 5.0, "feet.height": 10.0}
+# Lengths that are tried one step either way where they matter.
+_LENGTHS = ("frame.lower_ring", "frame.pedestal", "frame.base_thickness", "feet.height")
 _CHOICES = ("frame.shelf", "frame.joined_by", "frame.base", "frame.legs", "frame.pedestals", "floor.anchor")
 
 
@@ -62,21 +59,21 @@ def single_changes(brief: Brief, frame: Frame) -> tuple[Change, ...]:
 def _all(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]]:
     yield from _profiles(brief, frame)
     yield from _braces(brief, frame)
-    for key in (k for k in _STEPS if matters(brief, frame, k)):
-        now = value_of(brief, key)
-        for value in (now - _STEPS[key], now + _STEPS[key]):
+    for key in (k for k in _LENGTHS if matters(brief, frame, k)):
+        now, step = value_of(brief, key), step_of(brief, key)
+        for value in (now - step, now + step):
             if value > 0 and BY_PATH[key].kind.low <= value <= BY_PATH[key].kind.high:
-                yield f"{BY_PATH[key].label} {shown(brief, key, value)} instead of {shown(brief, key, now)}", {key: value}
+                yield f"{BY_PATH[key].label}: {shown(brief, key, value)} instead of {shown(brief, key, now)}", {key: value}
     what = "Legs closer" if any(m.role is Role.LEG for m in frame.members) else "Base shorter"
-    for key, by in NEARER.items():
-        nearer = value_of(brief, key) + by
-        way = "end to end" if key == "frame.length" else "front to back"
+    for key, (metric, inches) in NEARER.items():
+        nearer = value_of(brief, key) - (metric if brief.units == "metric" else inches * INCH)
         if nearer >= BY_PATH[key].kind.low:
-            yield f"{what} {way}, {shown(brief, key, nearer)}", {key: nearer}
+            size = shown(brief, key, nearer)
+            yield (f"{what} in length, {size}" if key == "frame.length" else f"{what} in depth, {size}"), {key: nearer}
     yield from _bearers(brief, frame)
     if frame.layout in ("four-post", "workbench") and brief.frame.middle_legs < BY_PATH["frame.middle_legs"].kind.high:
-        more = brief.frame.middle_legs + 1
-        yield ("A middle leg" if more == 1 else f"{more} middle legs") + " in each long side", {"frame.middle_legs": more}
+        key, now = "frame.middle_legs", brief.frame.middle_legs
+        yield f"{BY_PATH[key].label}: {now + 1} instead of {now}", {key: now + 1}
     for key in _CHOICES:
         now, kind = value_of(brief, key), BY_PATH[key].kind
         for value in kind.options if isinstance(kind, Choice) and matters(brief, frame, key) else ():
@@ -97,11 +94,11 @@ def _profiles(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]
         near = [*like[at + 1 : at + 1 + UP], *like[max(0, at - DOWN) : at]]
         for new in near:
             for own in ([k] for k in keys):
-                yield f"{BY_PATH[own[0]].label} {new} instead of {find_profile(now).id}", {own[0]: new}
+                yield f"{BY_PATH[own[0]].label}: {new} instead of {find_profile(now).id}", {own[0]: new}
             if len(keys) > 1:
                 labels = [BY_PATH[k].label.lower() for k in keys]
                 said = f"{', '.join(labels[:-1])} and {labels[-1]}"
-                yield f"{said[:1].upper()}{said[1:]} {new} instead of {find_profile(now).id}", dict.fromkeys(keys, new)
+                yield f"{said[:1].upper()}{said[1:]}: {new} instead of {find_profile(now).id}", dict.fromkeys(keys, new)
 
 
 def _braces(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -111,19 +108,15 @@ def _braces(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]]:
             continue
         key = f"braces.{side}"
         for kind in SIDE_BRACES if side != "front" else (*_FRONT, brief.braces.front):
-            yield _brace_words(kind, side, value_of(brief, key)), {key: kind}
+            yield f"{_PLACES[side]}: {kind} instead of {value_of(brief, key)}", {key: kind}
     for pair, sides, kinds in (("ends", ("left", "right"), SIDE_BRACES), ("long", ("front", "back"), _FRONT)):
         if here.issuperset(sides):
             for kind in kinds:
                 values = {f"braces.{s}": kind for s in sides}
                 changed = [k for k in values if value_of(brief, k) != kind]
                 if len(changed) == len(values):  # else it is the change of one side
-                    yield _brace_words(kind, pair, "none"), values
-
-
-def _brace_words(kind: str, place: str, now: str) -> str:
-    instead = f" instead of {now}" if now != "none" and kind != "none" else ""
-    return f"{_BRACED[kind]} {_PLACES[place]}{instead}"
+                    now = " or ".join(dict.fromkeys(value_of(brief, k) for k in values))
+                    yield f"{_PLACES[pair]}: {kind} instead of {now}", values
 
 
 def matters(brief: Brief, frame: Frame, key: str) -> bool:
@@ -171,11 +164,11 @@ def _plates(brief: Brief) -> Iterator[tuple[str, dict[str, Any]]]:
         keys.append("braces.gusset_thickness")
         key, side = "braces.gusset", brief.braces.gusset + 50.0
         if side <= BY_PATH[key].kind.high:
-            yield f"Gussets {shown(brief, key, side)} instead of {shown(brief, key, brief.braces.gusset)}", {key: side}
+            yield f"Gussets: {shown(brief, key, side)} instead of {shown(brief, key, brief.braces.gusset)}", {key: side}
     if "sheet panel" in kinds:
         keys.append("braces.panel_thickness")
         other = "welded" if brief.braces.panel_fixing == "bolted" else "bolted"
-        yield f"Panels {other} instead of {brief.braces.panel_fixing}", {"braces.panel_fixing": other}
+        yield f"Panels: {other} instead of {brief.braces.panel_fixing}", {"braces.panel_fixing": other}
     if brief.frame.shelf == "sheet":
         keys.append("frame.shelf_thickness")
     if brief.top.kind in ("sheet", "tray"):
@@ -185,4 +178,5 @@ def _plates(brief: Brief) -> Iterator[tuple[str, dict[str, Any]]]:
         system = "metric" if brief.units == "metric" else "inch"
         more = sorted(s.thickness for s in map(sheet, sheets(system)) if s.thickness > now + 0.01)
         if more and more[0] <= BY_PATH[key].kind.high:
-            yield f"{BY_PATH[key].label} {shown(brief, key, more[0])} instead of {shown(brief, key, now)}", {key: more[0]}
+            label = "Top sheet" if key == "top.thickness" else BY_PATH[key].label
+            yield f"{label}: {shown(brief, key, more[0])} instead of {shown(brief, key, now)}", {key: more[0]}

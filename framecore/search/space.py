@@ -18,6 +18,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import profiles, sheet, sheets, summary
 from framecore.errors import BriefError, Finding, Refusal
 from framecore.frame.model import Frame, Role
+from framecore.units import INCH
 
 # The profile of each role, in the order in which a maker thinks of a stand.
 ROLE_KEYS: dict[Role, str] = {
@@ -28,7 +29,11 @@ ROLE_KEYS: dict[Role, str] = {
 SECTIONS = "frame.sections."
 LAYOUT, LOWER_RING = "frame.layout", "frame.lower_ring"
 SIDES = ("braces.back", "braces.left", "braces.right")
-RING_STEP = 100.0  # mm the lower ring goes up or down
+# How far a length is tried either way: mm, and inches for an inch brief; others by a tenth, rounded.
+_STEPS = {
+    LOWER_RING: (100.0, 4.0), "frame.pedestal": (50.0, 2.0), "frame.base_thickness": (5.0, 0.25), "feet.height": (10.0, 0.5),
+    "feet.pad_thickness": (3.0, 0.125), "braces.gusset": (50.0, 2.0),
+}  # fmt: skip
 _VARIABLE = ("frame.", "braces.", "feet.height", "feet.pad")
 _FIXED = frozenset({"frame.height", "frame.stored", "frame.bearers_at"})
 _MOST_OPTIONS, _PLACES = 200, 5
@@ -257,8 +262,18 @@ def _usual(brief: Brief, key: str, present: Any) -> list[Any]:
     if isinstance(kind, (Count, Angle)):
         by = 1 if isinstance(kind, Count) else _TURN
         return [v for v in (present - by, present, present + by) if low <= v <= high]
-    step = RING_STEP if key == LOWER_RING else max(10.0, round(present / 10, -1))
+    step = step_of(brief, key)
     return [v for v in (present - step, present, present + step) if low <= v <= high and v > 0]
+
+
+def step_of(brief: Brief, key: str) -> float:
+    """Return how far a length is tried either way, mm: a round number of the brief's units."""
+    inch = brief.units != "metric"
+    if key in _STEPS:
+        metric, inches = _STEPS[key]
+        return inches * INCH if inch else metric
+    tenth = float(value_of(brief, key)) / 10
+    return max(0.5, round(tenth / INCH)) * INCH if inch else max(10.0, round(tenth, -1))
 
 
 def profiles_like(brief: Brief, present: str) -> tuple[str, ...]:

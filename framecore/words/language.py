@@ -17,7 +17,7 @@ from framecore.words.template import GAP, Template, words
 ENGLISH = "en"
 _JOINT = re.compile(r"(?<=[,;:.!?)]) +| (?=[(–·])|(?<=[–·]) +|\n+|  +")
 _MARKED = re.compile(r"([(“–·]* ?)(.*?)([,;:.!?)”]*)", re.DOTALL)
-_PART = re.compile(r"([a-z][a-z -]*[a-z])((?: [A-Z]{1,2}\d*| \d+(?: %)?)?(?: \([^()]{1,12}\))?)")
+_PART = re.compile(r"([A-Za-z][a-z -]*[a-z])((?: [A-Z]{1,2}\d*| \d+(?: %)?)?(?: \([^()]{1,12}\))?)")
 _BETWEEN = re.compile(r"(, | to | and )")
 _SIDES = (" left", " right", " front", " back")
 _PRIVATE = 0xE000  # characters of no meaning that stand for what the maker wrote
@@ -133,7 +133,8 @@ class Language:
         out = []
         for part in parts[::2]:
             found = _PART.fullmatch(part)
-            sure = found and (found[2] or found[1].endswith(_SIDES) or found[1] in self._whole)
+            known_word = found and (found[1] in self._whole or _lower(found[1]) in self._whole)
+            sure = found and (known_word or found[2] or found[1].endswith(_SIDES))
             said, known = self._alone(found[1]) if found and sure else ("", False)
             if not found or not known:
                 return None

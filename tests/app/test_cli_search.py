@@ -30,7 +30,7 @@ def test_json_is_the_contract(sample_file, capsys):
 def test_table_says_what_changes_and_how_it_was_found(sample_file, capsys):
     assert run(["search", str(sample_file), *FEW]) == 0
     out = capsys.readouterr().out
-    assert "Lower rails SHS 30x30x3 instead of SHS 40x40x3" in out and "All 4 stands were looked at" in out
+    assert "Lower rails: SHS 30x30x3 instead of SHS 40x40x3" in out and "All 4 stands were looked at" in out
 
 
 def test_what_cannot_vary_is_one_line(sample_file, capsys):
