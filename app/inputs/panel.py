@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLineEdit,
@@ -158,8 +158,15 @@ class InputsPanel(QWidget):
 
     def fill_rest(self) -> Iterator[None]:
         """Give the groups the rows they wait for, a few a step; open groups first, as a tall screen shows them."""
+        inner = self.scroll.widget()
+        # Layouts make room one after another: rows that are in sight would be painted squeezed meanwhile.
+        inner.setUpdatesEnabled(False)
+        while waits := [name for name in self._waiting if self.groups[name].head.isChecked()]:
+            self._fill(waits[0], AT_ONCE)
+            yield
+        QTimer.singleShot(0, inner, lambda: inner.setUpdatesEnabled(True))
         while self._waiting:
-            self._fill(min(self._waiting, key=lambda name: not self.groups[name].head.isChecked()), AT_ONCE)
+            self._fill(next(iter(self._waiting)), AT_ONCE)
             yield
 
     def complete(self) -> None:

@@ -29,12 +29,12 @@ def following_holes(machine: Machine, usual: Machine, given: Collection[str]) ->
         x, y = (middles[k] + grown[k] * (at[k] - middles[k + 2]) for k in (0, 1))
         return x, y, at[2]
 
-    new = {}
+    outline, heart = machine.outline, machine.centre_of_mass
     if "outline" not in given:
-        new["outline"] = tuple(
+        outline = tuple(
             replace(box, at=moved(box.at), size=(grown[0] * box.size[0], grown[1] * box.size[1], box.size[2]))
             for box in machine.outline
         )
     if "centre_of_mass" not in given:
-        new["centre_of_mass"] = moved(machine.centre_of_mass)
-    return replace(machine, **new)
+        heart = moved(machine.centre_of_mass)
+    return replace(machine, outline=outline, centre_of_mass=heart)

@@ -5,9 +5,14 @@ from __future__ import annotations
 import pytest
 from PySide6.QtWidgets import QLabel
 
+from app.document import Document
 from app.inputs.editors import editor_for, number_or_text, words
 from app.inputs.fields import keys, resolved
+from app.inputs.panel import InputsPanel
+from app.inputs.row import Row
 from app.inputs.tables import ListDialog
+from app.live.afterwards import Afterwards
+from framecore.brief import load_source
 from framecore.brief.kinds import OutlineBox, RackItem, SoldLength
 from framecore.brief.model import Brief
 
@@ -150,3 +155,17 @@ def test_a_list_speaks_of_millimetres_where_it_has_lengths(qtbot, path, says):
     dialog = ListDialog(BY_PATH[path], [])
     qtbot.addWidget(dialog)
     assert any("millimetres" in label.text() for label in dialog.findChildren(QLabel)) == says
+
+
+def test_rows_that_come_late_are_never_seen_squeezed(qtbot, sample_file, monkeypatch):
+    panel = InputsPanel(Document(load_source(sample_file), sample_file))
+    qtbot.addWidget(panel)
+    seen = []
+    monkeypatch.setattr(Row, "paintEvent", lambda row, _e: seen.append(row.height() < row.minimumSizeHint().height()))
+    Afterwards(panel, panel.fill_rest())
+    panel.resize(380, 1400)
+    with qtbot.waitExposed(panel):
+        panel.show()
+    qtbot.waitUntil(lambda: not panel.waiting, timeout=20000)
+    qtbot.wait(100)
+    assert len(seen) > 45 and not any(seen)
