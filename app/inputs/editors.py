@@ -107,9 +107,9 @@ class LineEditor(QWidget):
     def _in_inches(self, value: Any) -> str:
         if isinstance(value, (tuple, list)):
             return joined([self._in_inches(v) for v in value])
-        if self.key.unit == "mm":
-            return shown(str(written(value, self._system)))
-        return quantity(value, self.key.unit, self._system)
+        length = self.key.unit == "mm"
+        text = shown(str(written(value, self._system))) if length else quantity(value, self.key.unit, self._system)
+        return text.removesuffix(f" {INCH_UNITS[self.key.unit]}")  # it stands behind the field
 
     def set_units(self, system: str) -> None:
         """Take plain numbers as the brief's system has them."""

@@ -120,9 +120,9 @@ def test_in_an_inch_brief_a_plain_number_is_inches_and_metric_values_of_the_file
 @pytest.mark.parametrize(
     ("path", "value", "said"),
     [
-        ("frame.length", 914.4, "36 in"), ("frame.length", 1000.0, "39.3701 in"), ("machine.at", (0.0, 12.7), "0 in, 1/2 in"),
-        ("machine.cutting_force", 444.822, "100.0 lbf"), ("machine.mass", 45.359237, "100.0 lb"),
-        ("machine.cutting_torque", 13.5582, "10.0 lbf ft"),
+        ("frame.length", 914.4, "36"), ("frame.length", 1000.0, "39.3701"), ("machine.at", (0.0, 12.7), "0, 1/2"),
+        ("machine.cutting_force", 444.822, "100.0"), ("machine.mass", 45.359237, "100.0"),
+        ("machine.cutting_torque", 13.5582, "10.0"),
     ],
 )  # fmt: skip
 def test_typical_values_of_an_inch_brief_are_said_in_its_units(qtbot, path, value, said):
