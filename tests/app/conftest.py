@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from app.document import Document, Settings
 
 HAS_SCREEN = bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+SETTLED_MS = 60_000  # until a window is there to be tested; on a busy machine that is no fault of it
 
 
 def pytest_collection_modifyitems(items):
@@ -137,8 +138,8 @@ def window(qtbot, settings, sample_file, asked):
         win.show()
     # A bare screen without a window manager gives the keys to nobody.
     win.activateWindow()
-    qtbot.waitUntil(win.isActiveWindow)
-    qtbot.waitUntil(lambda: not win.inputs.waiting)
+    qtbot.waitUntil(win.isActiveWindow, timeout=SETTLED_MS)
+    qtbot.waitUntil(lambda: not win.inputs.waiting, timeout=SETTLED_MS)
     yield win
     gc.collect()
     strays = [
