@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from framecore.brief.model import Brief
 from framecore.catalogue import steel_of
-from framecore.fem import FrameModel, Topology, assemble, buckling_envelope, gravity, modes
+from framecore.errors import SolverError
+from framecore.fem import Assembled, FrameModel, Topology, assemble, buckling_envelope, gravity, modes
 from framecore.frame.model import Frame
 from framecore.solids.model import Solids
 from framecore.strength._bed import RigidSeat, bed_probe, bed_share
@@ -72,7 +73,7 @@ class Analyst:
         held = first(on_feet, c)
         displacements, reactions = held.displacements, held.forces
         # What vibrates and buckles is the stand as it stands: without the feet that hang in the air.
-        standing = built.released(held.open[:, 0]) if held.open[:, 0].any() and not held.tips[0] else built
+        standing = built if held.tips[0] else _without(built, held.open[:, 0])
 
         forces = built.end_forces(displacements, fixed)
         found = modes(standing, MODES, self._modes)
@@ -145,3 +146,13 @@ def _between_joints(model: FrameModel, member: NDArray[np.int32], axial: Floats)
     euler = np.pi**2 * model.per_element("e") * least / model.length**2
     press = np.maximum(-axial, 0.0).max(1)
     return float((euler / np.maximum(press, 1e-9))[member >= 0].min())
+
+
+def _without(built: Assembled, lifted: NDArray[np.bool_]) -> Assembled:
+    """Return the stand without the feet that hang in the air; with all where what is left would only balance on an edge."""
+    if not lifted.any():
+        return built
+    try:
+        return built.released(lifted)
+    except SolverError:
+        return built

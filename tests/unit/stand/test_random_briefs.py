@@ -72,6 +72,14 @@ def test_figures_or_clear_findings(group):
             raise AssertionError(f"seed {seed}: {fault!r}\n{random_text(seed)}") from fault
 
 
+@pytest.mark.parametrize("seed", [1001, 5823])
+def test_what_balances_on_an_edge_is_answered(seed):
+    """Under its own weight feet lift, and those that stay would not hold the stand by themselves."""
+    stand = outcome(seed)
+    assert isinstance(stand, Stand) and stand.strength.foot_open[:, 0].any()
+    sensible(stand)
+
+
 def test_most_layouts_were_really_evaluated():
     """A generator that only makes impossible stands would prove nothing."""
     if sum(SEEN.values()) == 0:
