@@ -1,5 +1,5 @@
 """Evaluation while the hand moves."""
 
-from app.live.live import Live
+from app.live.live import STALE, Live
 
-__all__ = ["Live"]
+__all__ = ["STALE", "Live"]

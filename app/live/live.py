@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from framecore.stand.model import Stand
 
 FRAME_MS = 16
+STALE = "The brief gives no stand as it is. Shown is the last one that worked."
 FAULT = Finding(
     code="stand.fault",
     message="The program met a fault of its own with this brief; undo the last change, or give another value.",

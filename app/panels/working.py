@@ -134,11 +134,13 @@ class WorkingPanel(QWidget):
     def set_reference(self, stand: Stand | None) -> None:
         """Compare with ``stand`` from now on."""
         self._reference = stand
-        if self._shown is not None:
-            self.show_figure(*self._shown)
+        self._show_again()
 
     def recolour(self) -> None:
         """Take the colours of the present palette."""
+        self._show_again()
+
+    def _show_again(self) -> None:
         if self._shown is not None:
             self.show_figure(*self._shown)
 

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QMenu
 from app.dialogs.modal import ask
 from app.document import Document, Settings
 from app.inputs import InputsPanel
-from app.live import Live
+from app.live import STALE, Live
 from app.live.afterwards import Afterwards
 from app.panels.cut_list import CutList
 from app.panels.cut_plan import CutPlanView
@@ -72,7 +72,7 @@ class MainWindow(QMainWindow):
         self.plan = CutPlanView()
         self.cut_list = CutList()
         self.findings = FindingsStrip()
-        self.banner = QLabel(tr("The brief gives no stand as it is. Shown is the last one that worked."))
+        self.banner = QLabel(tr(STALE))
         self.banner.setObjectName("banner")
         self.banner.setContentsMargins(14, 6, 14, 6)
         self.banner.hide()

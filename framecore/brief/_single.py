@@ -64,12 +64,7 @@ def _is_gauge(text: str) -> bool:
 
 
 def _thickness(text: str, system: str) -> float:
-    if not _is_gauge(text):
-        return units.parse_length(text, system)
-    try:
-        return catalogue.sheet(text).thickness
-    except CatalogueError as fault:
-        raise UnitError(str(fault)) from None
+    return catalogue.sheet(text).thickness if _is_gauge(text) else units.parse_length(text, system)
 
 
 def _angle(text: str, system: str) -> float:

@@ -15,10 +15,10 @@ from framecore.catalogue import sheet, sheets
 from framecore.frame.model import Frame, Role
 from framecore.search.space import ROLE_KEYS, SECTIONS, profiles_like, step_of, value_of, with_value
 from framecore.search.words import shown
-from framecore.units import INCH
+from framecore.units import round_step
 
 UP, DOWN = 2, 1  # profiles tried either way of the present one
-NEARER = {"frame.length": (100.0, 4.0), "frame.depth": (50.0, 2.0)}  # mm and inches the legs come together
+NEARER = {"frame.length": 100.0, "frame.depth": 50.0}  # mm the legs come together
 _PLACES = {
     "front": "Front brace", "back": "Back brace", "left": "Left brace", "right": "Right brace",
     "ends": "Braces of both ends", "long": "Braces of front and back",
@@ -65,8 +65,8 @@ def _all(brief: Brief, frame: Frame) -> Iterator[tuple[str, dict[str, Any]]]:
             if value > 0 and BY_PATH[key].kind.low <= value <= BY_PATH[key].kind.high:
                 yield f"{BY_PATH[key].label}: {shown(brief, key, value)} instead of {shown(brief, key, now)}", {key: value}
     what = "Legs closer" if any(m.role is Role.LEG for m in frame.members) else "Base shorter"
-    for key, (metric, inches) in NEARER.items():
-        nearer = value_of(brief, key) - (metric if brief.units == "metric" else inches * INCH)
+    for key, step in NEARER.items():
+        nearer = value_of(brief, key) - round_step(step, brief.units)
         if nearer >= BY_PATH[key].kind.low:
             size = shown(brief, key, nearer)
             yield (f"{what} in length, {size}" if key == "frame.length" else f"{what} in depth, {size}"), {key: nearer}
@@ -162,7 +162,8 @@ def _plates(brief: Brief) -> Iterator[tuple[str, dict[str, Any]]]:
     keys = []
     if "gussets" in kinds:
         keys.append("braces.gusset_thickness")
-        key, side = "braces.gusset", brief.braces.gusset + 50.0
+        key = "braces.gusset"
+        side = brief.braces.gusset + step_of(brief, key)
         if side <= BY_PATH[key].kind.high:
             yield f"Gussets: {shown(brief, key, side)} instead of {shown(brief, key, brief.braces.gusset)}", {key: side}
     if "sheet panel" in kinds:

@@ -18,7 +18,7 @@ from framecore.brief.model import Brief
 from framecore.catalogue import profiles, sheet, sheets, summary
 from framecore.errors import BriefError, Finding, Refusal
 from framecore.frame.model import Frame, Role
-from framecore.units import INCH
+from framecore.units import INCH, round_step
 
 # The profile of each role, in the order in which a maker thinks of a stand.
 ROLE_KEYS: dict[Role, str] = {
@@ -29,10 +29,10 @@ ROLE_KEYS: dict[Role, str] = {
 SECTIONS = "frame.sections."
 LAYOUT, LOWER_RING = "frame.layout", "frame.lower_ring"
 SIDES = ("braces.back", "braces.left", "braces.right")
-# How far a length is tried either way: mm, and inches for an inch brief; others by a tenth, rounded.
+# How far a length is tried either way, mm; others by a tenth, rounded.
 _STEPS = {
-    LOWER_RING: (100.0, 4.0), "frame.pedestal": (50.0, 2.0), "frame.base_thickness": (5.0, 0.25), "feet.height": (10.0, 0.5),
-    "feet.pad_thickness": (3.0, 0.125), "braces.gusset": (50.0, 2.0),
+    LOWER_RING: 100.0, "frame.pedestal": 50.0, "frame.base_thickness": 5.0, "feet.height": 10.0, "feet.pad_thickness": 3.0,
+    "braces.gusset": 50.0,
 }  # fmt: skip
 _VARIABLE = ("frame.", "braces.", "feet.height", "feet.pad")
 _FIXED = frozenset({"frame.height", "frame.stored", "frame.bearers_at"})
@@ -268,12 +268,10 @@ def _usual(brief: Brief, key: str, present: Any) -> list[Any]:
 
 def step_of(brief: Brief, key: str) -> float:
     """Return how far a length is tried either way, mm: a round number of the brief's units."""
-    inch = brief.units != "metric"
     if key in _STEPS:
-        metric, inches = _STEPS[key]
-        return inches * INCH if inch else metric
+        return round_step(_STEPS[key], brief.units)
     tenth = float(value_of(brief, key)) / 10
-    return max(0.5, round(tenth / INCH)) * INCH if inch else max(10.0, round(tenth, -1))
+    return max(10.0, round(tenth, -1)) if brief.units == "metric" else max(0.5, round(tenth / INCH)) * INCH
 
 
 def profiles_like(brief: Brief, present: str) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ from framecore.frame.model import Bay, Frame, Role
 from framecore.solids import SolidsBuilder
 from framecore.strength._model import build_model
 from framecore.strength.model import Strength
-from framecore.units import INCH, format_round
+from framecore.units import format_round, round_step
 
 Floats = NDArray[np.float64]
 RING_STEP, LEG_STEP, STUD_STEP = 100.0, -50.0, -10.0
@@ -190,15 +190,9 @@ class _Changed:
         )  # fmt: skip
 
 
-def _round_step(step: float, units: str) -> float:
-    """Return a step as a maker of that system would take it, mm: whole inches, or eighths where it is less than one."""
-    share = 8 if abs(step) < INCH else 1
-    return round(step / INCH * share) / share * INCH if units.startswith("inch") else step
-
-
 def _measures(brief: Brief, frame: Frame, shop: _Changed) -> Iterator[Sensitivity]:
     fixed = replace(brief, frame=replace(brief.frame, height=frame.seat))
-    ring, leg, stud = (_round_step(step, brief.units) for step in (RING_STEP, LEG_STEP, STUD_STEP))
+    ring, leg, stud = (round_step(step, brief.units) for step in (RING_STEP, LEG_STEP, STUD_STEP))
     tries = [
         (f"Shortening the legs by {format_round(-leg, brief.units)}", "frame.height", leg, (frame.seat, 1.0)),
         (f"Standing {format_round(-stud, brief.units)} lower on the foot studs", "feet.height", stud, (frame.seat, 0.0)),

@@ -1,6 +1,14 @@
 """Lengths, masses and loads as people type them, and how they are shown."""
 
-from framecore.units._format import format_length, format_quantity, format_round, format_weld, raised, typeset
+from framecore.units._format import (
+    format_length,
+    format_quantity,
+    format_round,
+    format_weld,
+    raised,
+    round_step,
+    typeset,
+)
 from framecore.units._parse import (
     FOOT,
     INCH,
@@ -32,5 +40,6 @@ __all__ = [
     "parse_slope",
     "parse_torque",
     "raised",
+    "round_step",
     "typeset",
 ]

@@ -89,6 +89,14 @@ def format_round(mm: float, system: str = "metric") -> str:
     return format_length(round(mm / INCH * share) / share * INCH, system)
 
 
+def round_step(mm: float, system: str = "metric") -> float:
+    """Return a step of whole mm as a maker of that system takes it, mm: whole inches, eighths where it is less than one."""
+    if system == "metric":
+        return mm
+    share = 8 if abs(mm) < INCH else 1
+    return round(mm / INCH * share) / share * INCH
+
+
 def raised(text: str) -> str:
     """Return ``text`` with the powers of its units raised: "mm2" is read as "mm²"."""
     # Few texts have one; a plain look is quicker than an expression.

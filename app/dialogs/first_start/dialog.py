@@ -25,7 +25,7 @@ from app.dialogs.sizes import open_at
 from app.document import Document
 from app.inputs.fields import keys
 from app.inputs.row import Row
-from app.live import Live
+from app.live import STALE, Live
 from app.numbers import length, quantity
 from app.view3d import StandView
 from app.view3d.written import written
@@ -48,7 +48,6 @@ NOT_ASKED = {
 }
 # What belongs to the machine goes when another kind is chosen; what belongs to maker and floor stays.
 KEPT = ("units", "operator.elbow", "operator.stature", "floor.kind")
-STALE = "The brief gives no stand as it is. Shown is the last one that worked."
 WIDTH, HEIGHT = 1040, 700
 BOTH = 800  # px of width that questions and picture take together
 
